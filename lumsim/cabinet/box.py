@@ -1,0 +1,68 @@
+"""The box: its inside sizes and how much its walls reflect."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+from lumsim.errors import InputError
+
+__all__ = ["LARGEST_SIZE", "Box", "Obstruction"]
+
+LARGEST_SIZE = 100.0
+"""The largest width, height or depth that is taken. [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Box:
+    """The inside of a cabinet: a closed box with the face as its front."""
+
+    width: float
+    """inside, along x [m]"""
+    height: float
+    """inside, along y [m]"""
+    depth: float
+    """inside, back to face, along z [m]"""
+    back_reflectance: float = 0.85
+    """diffuse reflectance of the back [1]"""
+    left_return_reflectance: float = 0.85
+    """diffuse reflectance of the return at x = 0 [1]"""
+    right_return_reflectance: float = 0.85
+    """diffuse reflectance of the return at x = width [1]"""
+    bottom_return_reflectance: float = 0.85
+    """diffuse reflectance of the return at y = 0 [1]"""
+    top_return_reflectance: float = 0.85
+    """diffuse reflectance of the return at y = height [1]"""
+
+    def __post_init__(self) -> None:
+        for name in ("width", "height", "depth"):
+            size = getattr(self, name)
+            if not 0 < size <= LARGEST_SIZE:
+                raise InputError(f"{name} must be more than 0 and at most {LARGEST_SIZE:g} m, got {size:g} m")
+        for field in fields(self)[3:]:
+            value = getattr(self, field.name)
+            if not 0 <= value <= 1:
+                raise InputError(f"{field.name} must be from 0 to 1, got {value:g}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Obstruction:
+    """Something inside the cabinet that could cast a shadow; its shadow is not computed yet."""
+
+    x: float
+    """left side [m]"""
+    y: float
+    """lower side [m]"""
+    z: float
+    """side nearest the back [m]"""
+    width: float
+    """along x [m]"""
+    height: float
+    """along y [m]"""
+    depth: float
+    """along z [m]"""
+
+    def __post_init__(self) -> None:
+        for name in ("width", "height", "depth"):
+            size = getattr(self, name)
+            if not size > 0:
+                raise InputError(f"an obstruction's {name} must be more than 0 m, got {size:g} m")

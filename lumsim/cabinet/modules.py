@@ -1,0 +1,63 @@
+"""Modules: one kind of them, and many of them placed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lumsim.errors import InputError
+from lumsim.photometry import LAMBERTIAN, CosinePower
+
+__all__ = ["Emitters", "Module"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Module:
+    """One kind of LED module, taken as a point of light."""
+
+    name: str
+    """what the study calls it"""
+    lumens: float
+    """flux of one module [lm]"""
+    beam: CosinePower = LAMBERTIAN
+    """how its intensity falls off from the axis"""
+    watts: float | None = None
+    """power of one module [W]"""
+    volts: float | None = None
+    """supply voltage [V]"""
+
+    def __post_init__(self) -> None:
+        if not 0 < self.lumens < 1e9:
+            raise InputError(f"lumens must be more than 0 and below 1e9, got {self.lumens:g} lm")
+        for name, unit in (("watts", "W"), ("volts", "V")):
+            value = getattr(self, name)
+            if value is not None and not 0 < value < 1e9:
+                raise InputError(f"{name} must be more than 0 and below 1e9, got {value:g} {unit}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Emitters:
+    """Modules placed in the cabinet, one array element each; all face the face."""
+
+    x: NDArray[np.float64]
+    """(n,) [m]"""
+    y: NDArray[np.float64]
+    """(n,) [m]"""
+    z: NDArray[np.float64]
+    """(n,) light-emitting point above the back [m]"""
+    flux: NDArray[np.float64]
+    """(n,) [lm]"""
+    exponent: NDArray[np.float64]
+    """(n,) m of the cosine power [1]"""
+
+    def __len__(self) -> int:
+        return len(self.x)
+
+    @staticmethod
+    def together(parts: list[Emitters]) -> Emitters:
+        """All the modules of several groups, in their order."""
+        return Emitters(
+            **{name: np.concatenate([getattr(part, name) for part in parts]) for name in Emitters.__slots__}
+        )

@@ -1,0 +1,190 @@
+"""Whole rows on a tape measure: pitch, count and edge distance → positions, in exact arithmetic.
+
+The same rules place rows across the cabinet and modules along a row. Lengths are fractions of a metre:
+in floats, "how many 12 in pitches fit" is wrong in several per cent of ordinary sizes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lumsim.errors import InputError, TooLargeError
+from lumsim.units import Units, exact_length, format_length
+
+__all__ = ["MOST_PLACES", "Places", "listed", "nearest_count", "place"]
+
+MOST_PLACES = 100_000
+"""The most modules that one cabinet may hold. [1]"""
+
+Length = Fraction | int | float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """Where rows (or the modules of a row) sit along one extent."""
+
+    extent: Fraction
+    """inside size of the cabinet in this direction [m]"""
+    positions: tuple[Fraction, ...]
+    """from the left or bottom return, rising [m]"""
+    pitch: Fraction | None
+    """on centre; None for listed positions and for a single place [m]"""
+    rule: str
+    """how they were placed, in words"""
+
+    @property
+    def count(self) -> int:
+        """How many. [1]"""
+        return len(self.positions)
+
+    @property
+    def edge_distances(self) -> tuple[Fraction, Fraction]:
+        """From the first place to the left or bottom return, and from the last to the other. [m]"""
+        return self.positions[0], self.extent - self.positions[-1]
+
+
+def nearest_count(extent: Fraction, pitch: Fraction) -> int:
+    """How many rows of a pitch a cabinet holds: the whole number nearest to extent/pitch.
+
+    A half goes up, and there is at least one. Centred, the outermost row is then between a quarter and
+    three quarters of a pitch from the return. Rounding down would leave three rows in a 47 in cabinet at
+    12 in, and dark edges.
+
+    Parameters
+    ----------
+    extent, pitch : Fraction
+        Both more than 0. [m]
+    """
+    return max(1, (2 * extent + pitch) // (2 * pitch))
+
+
+def place(
+    extent: Length,
+    *,
+    pitch: Length | None = None,
+    count: int | None = None,
+    edge_distance: Length | None = None,
+    what: str = "row",
+    units: Units = "mm",
+) -> Places:
+    """Places along an extent from what is known of them.
+
+    pitch                      the nearest whole count, centred
+    pitch and count            that count, centred
+    pitch and edge distance    from edge distance to edge distance; the pitch must divide what lies between
+    count and edge distance    from edge distance to edge distance, evenly
+    count                      evenly, half a pitch from each return
+
+    Parameters
+    ----------
+    extent, pitch, edge_distance : length
+        [m]
+    count : int
+        [1]
+    what : str
+        What is placed, for messages: ``row`` or ``module``.
+    units : {"in", "mm"}
+        For messages.
+
+    Raises
+    ------
+    InputError
+        Where nothing or too much is given, or where it does not fit; with the numbers.
+    TooLargeError
+        Above ``MOST_PLACES``.
+    """
+    extent = exact_length(extent)
+
+    def shown(length: Fraction) -> str:
+        return format_length(length, units)
+
+    if pitch is not None and not (pitch := exact_length(pitch)) > 0:
+        raise InputError(f"{what} pitch must be more than 0, got {shown(pitch)}")
+    if count is not None and not count >= 1:
+        raise InputError(f"{what} count must be 1 or more, got {count}")
+    if edge_distance is not None and not 0 <= (edge_distance := exact_length(edge_distance)) <= extent / 2:
+        raise InputError(
+            f"{what} edge distance must be from 0 to half of the {shown(extent)} there is, "
+            f"got {shown(edge_distance)}"
+        )
+    if pitch is not None and count is not None and edge_distance is not None:
+        raise InputError(
+            f"{what} pitch, count and edge distance together say too much: any two of them give the third"
+        )
+    if pitch is None and count is None:
+        raise InputError(f"{what}s need a pitch, or a count with an edge distance")
+
+    if pitch is not None and edge_distance is not None:
+        between = extent - 2 * edge_distance
+        if between % pitch:
+            fewer = max(1, between // pitch)
+            raise InputError(
+                f"{shown(edge_distance)} from both returns leaves {shown(between)} of {shown(extent)}, which "
+                f"{what}s {shown(pitch)} on centre do not divide; a pitch of {shown(between / fewer)} "
+                f"or {shown(between / (fewer + 1))} does, or leave out the edge distance or the pitch"
+            )
+        count = int(between / pitch) + 1
+        rule = "pitch and edge distance"
+    elif pitch is not None:
+        rule = "pitch and count, centred" if count is not None else "pitch, centred"
+        count = count if count is not None else nearest_count(extent, pitch)
+        edge_distance = (extent - (count - 1) * pitch) / 2
+        if edge_distance < 0:
+            raise InputError(
+                f"{count} {what}s {shown(pitch)} on centre take {shown((count - 1) * pitch)}, "
+                f"more than the {shown(extent)} there is"
+            )
+    elif edge_distance is not None and count is not None:
+        rule = "count and edge distance"
+        if count == 1 and edge_distance * 2 != extent:
+            raise InputError(
+                f"a single {what} sits in the middle, {shown(extent / 2)} from both returns, "
+                f"not {shown(edge_distance)}: leave out the edge distance, or list its position"
+            )
+        pitch = (extent - 2 * edge_distance) / (count - 1) if count > 1 else extent
+        if not pitch > 0:
+            raise InputError(f"{count} {what}s would all sit in the middle: give a smaller edge distance")
+    elif count is not None:
+        rule = "count, half a pitch from each return"
+        pitch = extent / count
+        edge_distance = pitch / 2
+
+    assert pitch is not None  # noqa: S101  the branches above are all there are
+    assert edge_distance is not None  # noqa: S101
+    assert count is not None  # noqa: S101
+    if count > MOST_PLACES:
+        raise TooLargeError(f"{count} {what}s in {shown(extent)}: at most {MOST_PLACES} are taken")
+    return Places(
+        extent=extent,
+        positions=tuple(edge_distance + i * pitch for i in range(count)),
+        pitch=pitch if count > 1 else None,
+        rule=rule,
+    )
+
+
+def listed(
+    extent: Length, positions: Sequence[Length], *, what: str = "row", units: Units = "mm"
+) -> Places:
+    """Places at listed positions, measured from the left or bottom return.
+
+    Raises
+    ------
+    InputError
+        Where there are none, one lies outside the cabinet, or two are the same.
+    """
+    extent = exact_length(extent)
+    exact = sorted(exact_length(position) for position in positions)
+    if not exact:
+        raise InputError(f"the list of {what} positions is empty: give at least one")
+    for position in exact:
+        if not 0 <= position <= extent:
+            raise InputError(
+                f"a {what} at {format_length(position, units)} is outside the cabinet, which ends at "
+                f"{format_length(extent, units)}"
+            )
+    for one, next_one in zip(exact, exact[1:], strict=False):
+        if one == next_one:
+            raise InputError(f"two {what}s at {format_length(one, units)}: each position counts once")
+    return Places(extent=extent, positions=tuple(exact), pitch=None, rule="listed")

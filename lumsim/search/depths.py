@@ -1,0 +1,63 @@
+"""Row pitch against depth: the widest row pitch at each of several depths."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
+from lumsim.errors import InputError
+from lumsim.search.layouts import with_depth
+from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
+from lumsim.uniformity.requirement import Requirement
+
+__all__ = ["pitch_against_depth"]
+
+
+def pitch_against_depth(
+    cabinet: Cabinet,
+    group: int,
+    requirement: Requirement,
+    depths: Sequence[float],
+    *,
+    mark: Fraction,
+    progress: Progress | None = None,
+) -> tuple[PitchSearch, ...]:
+    """Search the widest row pitch at each depth, in the order given.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        Whose rows move, from 0.
+    requirement : Requirement
+        With at least one limit.
+    depths : sequence of float
+        [m]
+    mark : Fraction
+        Distance between the marks that a person can measure to. [m]
+    progress : callable, optional
+
+    Raises
+    ------
+    InputError
+        Where a depth leaves no throw.
+    """
+    tallest = float(cabinet.emitters().z.max())
+    for depth in depths:
+        if not depth - tallest >= LEAST_THROW:
+            raise InputError(
+                f"a depth of {depth * 1000:.4g} mm leaves no throw above the modules, whose light-emitting "
+                f"plane is {tallest * 1000:.4g} mm above the back"
+            )
+    answers = []
+    for number, depth in enumerate(depths):
+
+        def part(share: float, what: str, number: int = number, depth: float = depth) -> None:
+            if progress is not None:
+                progress((number + share) / len(depths), f"depth {number + 1} of {len(depths)}, {what}")
+
+        answers.append(
+            widest_row_pitch(with_depth(cabinet, depth), group, requirement, mark=mark, progress=part)
+        )
+    return tuple(answers)

@@ -1,0 +1,75 @@
+"""A cabinet with another row pitch or another depth."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.places import place
+from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
+
+__all__ = ["rows_to_vary", "with_depth", "with_row_pitch"]
+
+
+def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
+    """Which group of rows a search moves, from 0.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int or None
+        From 1, as the study counts; None where there is only one.
+
+    Raises
+    ------
+    InputError
+        Where there are several and none is named, or the group's modules are listed one by one.
+    """
+    if group is None:
+        if len(cabinet.groups) > 1:
+            raise InputError(
+                f"the study has {len(cabinet.groups)} groups of rows: say which one's pitch to search, "
+                "such as --rows 1"
+            )
+        group = 1
+    if not 1 <= group <= len(cabinet.groups):
+        raise InputError(f"there is no group of rows {group}: they are counted from 1 to {len(cabinet.groups)}")
+    if not isinstance(cabinet.groups[group - 1], Rows):
+        raise InputError(
+            f"group {group} lists its modules one by one and has no row pitch to search: "
+            "give it a pitch and a module pitch instead of positions"
+        )
+    return group - 1
+
+
+def with_row_pitch(cabinet: Cabinet, group: int, pitch: Fraction | float) -> Cabinet:
+    """The same cabinet with one group's rows laid anew at a pitch: the nearest whole count, centred.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        From 0.
+    pitch : length
+        [m]
+    """
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)  # noqa: S101  rows_to_vary has seen to it
+    moved = replace(rows, rows=place(rows.rows.extent, pitch=pitch, what="row"))
+    groups = (*cabinet.groups[:group], moved, *cabinet.groups[group + 1 :])
+    return replace(cabinet, groups=groups)
+
+
+def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
+    """The same cabinet with another depth; the modules stay where they are on the back.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    depth : float
+        [m]
+    """
+    # Obstructions are not modelled; one that a shallower box cannot hold must not stop a search.
+    return replace(cabinet, box=replace(cabinet.box, depth=depth), obstructions=())

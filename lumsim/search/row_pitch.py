@@ -1,0 +1,215 @@
+"""The widest row pitch that meets a requirement at one depth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from scipy.optimize import brentq, minimize_scalar
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.places import MOST_PLACES, Places
+from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
+from lumsim.search.layouts import with_row_pitch
+from lumsim.simulation import light_on_face
+from lumsim.uniformity.evenness import Evenness, evenness
+from lumsim.uniformity.requirement import Requirement, Verdict, judge
+
+__all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
+
+Progress = Callable[[float, str], None]
+"""Takes the share done, from 0 to 1, and what is being done."""
+
+NARROWEST = 0.25
+"""The narrowest pitch tried, in throws: stripes at twice that are already below 1 part in 10 000. [1]"""
+
+
+MAY_REACH = 1.25
+"""Samples of a dip up to this far above the requirement are minimised; they lie within some 3 % in pitch. [1]"""
+
+MOST_MARKS = 200
+"""How many marks below the widest pitch are looked at. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """One layout and how it stands to the requirement."""
+
+    pitch: float
+    """on centre; the cabinet's own extent where a single row sits in its middle [m]"""
+    rows: Places
+    evenness: Evenness
+    verdict: Verdict
+    excess: float
+    """the worst of actual over limit; met up to and including 1 [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PitchSearch:
+    """The answer, and everything that was tried on the way."""
+
+    depth: float
+    """[m]"""
+    widest: Tried | None
+    """the widest pitch that meets the requirement; None where none does"""
+    markable: Tried | None
+    """the widest on the tape measure's marks, at most that wide, which meets it too"""
+    closest: Tried
+    """the layout that comes nearest to the requirement, or has most to spare"""
+    tried: tuple[Tried, ...]
+    """by rising pitch"""
+
+    @property
+    def best(self) -> Tried:
+        """What to build, or what came nearest."""
+        return self.markable or self.widest or self.closest
+
+
+def widest_row_pitch(
+    cabinet: Cabinet,
+    group: int,
+    requirement: Requirement,
+    *,
+    mark: Fraction,
+    whole_curve: bool = False,
+    progress: Progress | None = None,
+) -> PitchSearch:
+    """Search the widest row pitch of one group of rows that meets a requirement.
+
+    Row counts are taken one by one, from one row upwards. For each, the pitches that round to that count are
+    sampled, every dip of the samples that might reach the requirement is minimised (bounded Brent), and the
+    widest crossing is found by Brent's root finder; so a feasible island between two infeasible pitches is
+    seen. Wider pitches belong to smaller counts: the first count that can meet the requirement holds the
+    widest pitch.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        Whose rows move, from 0.
+    requirement : Requirement
+        With at least one limit.
+    mark : Fraction
+        Distance between the marks that a person can measure to. [m]
+    whole_curve : bool
+        Go on to the narrowest pitch for the sake of the curve.
+    progress : callable, optional
+
+    Returns
+    -------
+    PitchSearch
+
+    Raises
+    ------
+    InputError
+        Where the requirement sets no limit.
+    """
+    if not requirement.limits:
+        raise InputError(
+            "there is nothing to search for: set a limit under [requirement], such as stripe_max_to_min = 1.2"
+        )
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)  # noqa: S101  rows_to_vary has seen to it
+    extent = float(rows.rows.extent)
+    throw = cabinet.box.depth - rows.z
+    most = max(2, min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count)))
+
+    tries: dict[float, Tried] = {}
+
+    def attempt(pitch: Fraction | float) -> Tried:
+        if float(pitch) not in tries:
+            tries[float(pitch)] = _try(cabinet, group, requirement, pitch)
+        return tries[float(pitch)]
+
+    widest: Tried | None = None
+    for count in range(1, most + 1):
+        if progress is not None:
+            progress((count - 1) / most, f"{count} row{'s' if count > 1 else ''}")
+        found = _widest_of_count(count, extent, attempt)
+        if widest is None and found is not None:
+            widest = found
+            if not whole_curve:
+                break
+    markable = None if widest is None else _on_a_mark(widest, mark, attempt)
+    ordered = tuple(tries[pitch] for pitch in sorted(tries))
+    if progress is not None:
+        progress(1.0, "done")
+    return PitchSearch(
+        depth=cabinet.box.depth,
+        widest=widest,
+        markable=markable,
+        # Of equals the widest, which needs the fewest rows.
+        closest=min(reversed(ordered), key=lambda one: one.excess),
+        tried=ordered,
+    )
+
+
+def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction | float) -> Tried:
+    moved = with_row_pitch(cabinet, group, pitch)
+    even = evenness(light_on_face(moved), requirement.stripe_window or moved.stripe_window)
+    verdict = judge(even, requirement)
+    rows = moved.groups[group]
+    assert isinstance(rows, Rows)  # noqa: S101  with_row_pitch laid them
+    excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)
+    return Tried(pitch=float(pitch), rows=rows.rows, evenness=even, verdict=verdict, excess=excess)
+
+
+Attempt = Callable[[float], Tried]
+
+
+def _widest_of_count(count: int, extent: float, attempt: Attempt) -> Tried | None:
+    """The widest pitch of one row count that meets the requirement."""
+    if count == 1:
+        single = attempt(extent)
+        return single if single.verdict.met else None
+    # A half goes up: the upper end still has this count, the lower end has one more.
+    low, high = extent / (count + 0.5) * (1 + 1e-9), extent / (count - 0.5) * (1 - 1e-9)
+    samples = np.linspace(low, high, 13 if count < 6 else 9)
+    tried = [attempt(float(pitch)) for pitch in samples]
+    excess = np.array([one.excess for one in tried])
+    # Every dip that might reach the requirement, the ends of the range included.
+    for i in range(len(samples)):
+        left, right = max(i - 1, 0), min(i + 1, len(samples) - 1)
+        is_dip = excess[i] <= excess[left] and excess[i] <= excess[right]
+        if is_dip and 1 < excess[i] < MAY_REACH:
+            found = minimize_scalar(
+                lambda pitch: attempt(float(pitch)).excess,
+                bounds=(samples[left], samples[right]),
+                method="bounded",
+                options={"xatol": 1e-4 * samples[i]},
+            )
+            tried.append(attempt(float(found.x)))
+    tried = sorted({one.pitch: one for one in tried}.values(), key=lambda one: one.pitch)
+    feasible = [i for i, one in enumerate(tried) if one.verdict.met]
+    if not feasible:
+        return None
+    last = feasible[-1]
+    if last == len(tried) - 1:
+        return tried[last]
+    inside, outside = tried[last], tried[last + 1]
+    if inside.excess < 1:
+        crossing = brentq(
+            lambda pitch: attempt(float(pitch)).excess - 1, inside.pitch, outside.pitch, xtol=1e-6
+        )
+        # The root finder may stop on either side: step back until the requirement is met.
+        for back in (0.0, 2e-6, 1e-5, 1e-4):
+            candidate = attempt(max(float(crossing) - back, inside.pitch))
+            if candidate.verdict.met:
+                return candidate
+    return inside
+
+
+def _on_a_mark(widest: Tried, mark: Fraction, attempt: Callable[[Fraction], Tried]) -> Tried | None:
+    """The widest pitch on a mark that is no wider and meets the requirement."""
+    if widest.rows.count == 1:
+        return widest
+    first = Fraction(widest.pitch) // mark
+    for marks in range(first, max(0, first - MOST_MARKS), -1):
+        candidate = attempt(marks * mark)
+        if candidate.verdict.met:
+            return candidate
+    return None

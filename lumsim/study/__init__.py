@@ -1,0 +1,23 @@
+"""One TOML file = one cabinet and one question.
+
+Files:
+
+    values.py          lengths, angles, numbers as they stand in a study
+    form.py            every key of a study file, its meaning and default; the JSON Schema
+    key_lines.py       the line each key stands on, which TOML readers do not tell
+    broken_toml.py     a TOML file that cannot be read, explained
+    positions_csv.py   listed modules
+    building.py        form → Cabinet and Requirement; what does not fit is refused
+    reading.py         file and ``--set`` → Study; every problem at once
+    starter.py         a commented study to start from
+    answering.py       ``answer`` and ``search``: what the command line, notebooks and tests all call
+
+Three lines of Python::
+
+    from lumsim.study.reading import read_study
+    from lumsim.study.answering import answer
+
+    print(answer(read_study("studies/larkspur-library.toml")).evenness.max_to_min)
+
+Imported by report and cli. Lengths carry their unit here; below, everything is SI.
+"""

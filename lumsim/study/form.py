@@ -1,0 +1,167 @@
+"""Every key of a study file: what it means, its default, what is refused. The JSON Schema for editors.
+
+The form says what a file may say; whether the parts fit together is the business of ``building.py``.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from lumsim.photometry import LARGEST_EXPONENT
+from lumsim.study.values import Angle, Count, Length, Size, number
+from lumsim.units import parse_length
+
+__all__ = ["StudyForm", "study_schema"]
+
+Share = number(least=0, most=1)
+Lumens = number(above=0, most=1e6, unit="lm")
+DEFAULT_MODULE_PITCH = "4 in"
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+class CabinetForm(_Table):
+    """Inside sizes of the cabinet."""
+
+    width: Size = Field(description="inside, left to right")
+    height: Size = Field(description="inside, bottom to top")
+    depth: Size = Field(description="inside, back to face")
+    faces: Literal[1] = Field(default=1, description="how many sides light leaves by; single-faced so far")
+
+
+class InteriorForm(_Table):
+    """Diffuse reflectances of the inside, from 0 (black) to 1."""
+
+    back_reflectance: Share = Field(default=0.85, description="of the back")
+    return_reflectance: Share = Field(default=0.85, description="of every return not named itself")
+    left_return_reflectance: Share | None = Field(default=None, description="of the left return")
+    right_return_reflectance: Share | None = Field(default=None, description="of the right return")
+    bottom_return_reflectance: Share | None = Field(default=None, description="of the bottom return")
+    top_return_reflectance: Share | None = Field(default=None, description="of the top return")
+
+
+class FaceForm(_Table):
+    """The translucent face."""
+
+    transmittance: number(above=0, most=1) = Field(  # type: ignore[valid-type]
+        description="share of diffuse light from inside that goes through; a data sheet's value for straight "
+        "incidence is several points higher"
+    )
+    reflectance: Share = Field(description="share of diffuse light from inside that goes back inside")
+    visible_border: Length = Field(default=Fraction(0), description="hidden by the retainer on every side")
+
+
+class BeamForm(_Table):
+    """How a module's intensity falls off from its axis."""
+
+    shape: Literal["lambertian", "cosine-power"] = Field(description="lambertian: I = I0 cos; cosine-power: I = I0 cos^m")
+    exponent: number(least=0, most=LARGEST_EXPONENT) | None = Field(  # type: ignore[valid-type]
+        default=None, description="m of a cosine power; 1 is Lambertian"
+    )
+    half_intensity_angle: Angle | None = Field(
+        default=None, description="full angle between the directions of half intensity, instead of the exponent"
+    )
+
+
+class ModuleForm(_Table):
+    """One kind of module."""
+
+    lumens: Lumens = Field(description="flux of one module")
+    watts: number(above=0, most=1e6, unit="W") | None = Field(default=None, description="power of one module")  # type: ignore[valid-type]
+    volts: number(above=0, most=1e6, unit="V") | None = Field(default=None, description="supply voltage")  # type: ignore[valid-type]
+    beam: BeamForm = Field(default=BeamForm(shape="lambertian"), description="beam of one module")
+
+
+class RowsForm(_Table):
+    """One group of rows. How far apart: pitch, or count, or both, or one with edge_distance; or at; or positions."""
+
+    module: str | None = Field(default=None, description="which kind; may be left out where there is one kind")
+    on: Literal["back"] = Field(default="back", description="what the rows are on; the back so far")
+    z: Length = Field(default=Fraction(0), description="light-emitting plane above what the rows are on")
+    direction: Literal["horizontal", "vertical"] = Field(
+        default="horizontal", description="rows run along the width, or along the height"
+    )
+    pitch: Size | None = Field(default=None, description="row to row, on centre")
+    count: Count | None = Field(default=None, description="how many rows")
+    edge_distance: Length | None = Field(default=None, description="outermost row to the return, at both ends")
+    at: Annotated[list[Length], Field(min_length=1)] | None = Field(
+        default=None, description="position of each row, from the left or bottom return"
+    )
+    positions: str | None = Field(
+        default=None, description="CSV file with the place of each module, beside the study file"
+    )
+    module_pitch: Size | None = Field(
+        default=None, description=f"module to module along a row, on centre; {DEFAULT_MODULE_PITCH} unless said"
+    )
+    module_count: Count | None = Field(default=None, description="how many modules along a row")
+    module_edge_distance: Length | None = Field(
+        default=None, description="outermost module of a row to the return, at both ends"
+    )
+
+
+class RequirementForm(_Table):
+    """What is good enough; each limit optional, judged on luminance along the face's normal."""
+
+    max_to_min: number(least=1, most=1e6) | None = Field(default=None, description="whole visible face, at most")  # type: ignore[valid-type]
+    stripe_max_to_min: number(least=1, most=1e6) | None = Field(default=None, description="stripes, at most")  # type: ignore[valid-type]
+    edge_dimming: number(least=1, most=1e6) | None = Field(  # type: ignore[valid-type]
+        default=None, description="middle over darkest edge, at most"
+    )
+    coefficient_of_variation: number(least=0, most=1e6) | None = Field(default=None, description="at most")  # type: ignore[valid-type]
+    min_to_mean: number(above=0, most=1) | None = Field(default=None, description="at least")  # type: ignore[valid-type]
+    stripe_window: Size | None = Field(
+        default=None,
+        description="side of the square over which stripes average away; one row pitch unless said, "
+        "for listed positions and single rows twice the throw",
+    )
+    spot_contrast: number(least=0.001, most=0.9) = Field(  # type: ignore[valid-type]
+        default=0.02, description="least contrast from which a spot or a stripe is told"
+    )
+
+
+class ObstructionForm(_Table):
+    """Something inside the cabinet; its shadow is not computed yet, and the result says so."""
+
+    x: Length = Field(description="left side, from the left return")
+    y: Length = Field(description="lower side, from the bottom return")
+    z: Length = Field(description="side nearest the back")
+    width: Size = Field(description="left to right")
+    height: Size = Field(description="bottom to top")
+    depth: Size = Field(description="towards the face")
+
+
+class StudyForm(_Table):
+    """A lumsim study: one cabinet and one question."""
+
+    title: str | None = Field(default=None, description="what the sign is called")
+    units: Literal["in", "mm"] = Field(default="in", description="for printing; every length carries its own unit")
+    cabinet: CabinetForm
+    interior: InteriorForm = InteriorForm()
+    face: FaceForm
+    modules: Annotated[dict[str, ModuleForm], Field(min_length=1)] = Field(description="one table a kind of module")
+    rows: Annotated[list[RowsForm], Field(min_length=1)] = Field(description="one or more groups of rows")
+    requirement: RequirementForm = RequirementForm()
+    obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
+
+
+def study_schema() -> dict[str, Any]:
+    """JSON Schema (2020-12) of a study file, for editors that complete and check TOML by it."""
+    schema = StudyForm.model_json_schema()
+    schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+    schema["title"] = "lumsim study file"
+    for table in (schema, *schema["$defs"].values()):
+        for entry in table.get("properties", {}).values():
+            # A default is shown to editors as a person would write it.
+            if entry.get("default") is None:
+                entry.pop("default", None)
+            elif entry.get("type") == "string" and entry["default"] == "0":
+                entry["default"] = "0 in"
+    return schema
+
+
+DEFAULT_MODULE_PITCH_METRES = parse_length(DEFAULT_MODULE_PITCH)

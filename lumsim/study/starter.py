@@ -1,0 +1,92 @@
+"""A commented study to start from."""
+
+from __future__ import annotations
+
+from lumsim.units import Units
+
+__all__ = ["starter_study"]
+
+_STARTER = """\
+# A lumsim study: one cabinet and one question. All values are an example; put in your own.
+# Every length carries its unit, in quotes: "12 in", "5 1/2 in", "4 ft 6 in", "300 mm", "1.2 m".
+# Look at it:       lumsim check {name}
+# Light it:         lumsim light {name} --picture face.png
+# Widest row pitch: lumsim search {name}
+
+title = "Example sign"
+units = "{units}"                  # for printing: "in" or "mm"
+
+[cabinet]
+width = {width}              # inside sizes
+height = {height}
+depth = {depth}               # back to face
+
+[interior]                    # diffuse reflectance, 0 black to 1: measure yours if you can
+back_reflectance = 0.85       # white sign paint is about 0.80 to 0.85 (common practice, no source)
+return_reflectance = 0.85     # or left_, right_, bottom_, top_return_reflectance one by one
+
+[face]                        # both for diffuse light, as it arrives inside a cabinet;
+transmittance = 0.40          # a data sheet's value for straight incidence is several points higher
+reflectance = 0.40            # inner side; the two together cannot pass 1
+visible_border = {border}       # strip that the retainer hides on every side
+
+[modules.standard]            # one table for each kind of module
+lumens = 90.0                 # of one module
+watts = 0.8
+volts = 12.0
+beam = {{ shape = "lambertian" }}
+# or a cosine power, by its exponent or by the full angle between half intensities:
+# beam = {{ shape = "cosine-power", half_intensity_angle = "140 deg" }}
+
+[[rows]]                      # one or more groups of rows
+module = "standard"
+on = "back"
+z = {z}                  # light-emitting plane above the back
+direction = "horizontal"      # along the width; "vertical": along the height
+pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
+# instead: count = 4 with edge_distance = {edge}; or at = [{at}]; or positions = "as-built.csv"
+module_pitch = {module_pitch}         # module to module along a row
+
+[requirement]                 # each limit optional
+stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
+# max_to_min = 3.0            # whole visible face, dark edges and corners included
+# edge_dimming = 2.0          # middle against the darkest stretch of edge
+"""
+
+_VALUES: dict[Units, dict[str, str]] = {
+    "in": {
+        "width": '"84 in"',
+        "height": '"36 in"',
+        "depth": '"6 in"',
+        "border": '"1 in"',
+        "z": '"0.5 in"',
+        "pitch": '"8 in"',
+        "edge": '"3 in"',
+        "at": '"6 in", "18 1/2 in"',
+        "module_pitch": '"4 in"',
+    },
+    "mm": {
+        "width": '"2100 mm"',
+        "height": '"900 mm"',
+        "depth": '"150 mm"',
+        "border": '"25 mm"',
+        "z": '"12 mm"',
+        "pitch": '"200 mm"',
+        "edge": '"75 mm"',
+        "at": '"150 mm", "460 mm"',
+        "module_pitch": '"100 mm"',
+    },
+}
+
+
+def starter_study(*, units: Units, name: str) -> str:
+    """Text of a study file that runs as it is.
+
+    Parameters
+    ----------
+    units : {"in", "mm"}
+        What its lengths are written in.
+    name : str
+        The file's name, for the commands in its head.
+    """
+    return _STARTER.format(units=units, name=name, **_VALUES[units])

@@ -1,0 +1,13 @@
+"""What the eye complains of, on any luminance map. Knows no light: a measured map could be judged alike.
+
+Files:
+
+    face_map.py     FaceMap: samples over a part of the face, and a way to ask for any point
+    windows.py      means over windows and stretches, from the samples' running integral
+    extremes.py     the highest and lowest point of a field, polished; ties stated
+    evenness.py     max/min, stripes, edge dimming, ripple, min/mean, variation, nine points
+    spots.py        hot and dark spots by prominence; stripes along the rows
+    requirement.py  what is good enough, and by how much a face meets it
+
+Imports kernels; imported by simulation. Never imports light.
+"""

@@ -1,0 +1,56 @@
+"""FaceMap: luminance over a part of the face."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lumsim.errors import InputError
+
+__all__ = ["Array", "FaceMap"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaceMap:
+    """Luminance over a rectangle of the face: even samples, and a way to ask for any point."""
+
+    x: Array
+    """(nx,) rising, evenly spaced, the rectangle's edges included [m]"""
+    y: Array
+    """(ny,) rising, evenly spaced, the rectangle's edges included [m]"""
+    values: Array
+    """(ny, nx) luminance at the samples [cd/m²]"""
+    at: Callable[[Array, Array], Array]
+    """luminance at points x, y of any one shape [m] → [cd/m²]"""
+    detail: float
+    """no feature of the map is narrower than this standard deviation [m]"""
+
+    def __post_init__(self) -> None:
+        if self.values.shape != (len(self.y), len(self.x)):
+            raise InputError(
+                f"a face map of {len(self.y)} by {len(self.x)} samples needs as many values, "
+                f"got {self.values.shape}"
+            )
+        if not np.isfinite(self.values).all() or not (self.values > 0).all():
+            raise InputError("luminance must be finite and above 0 everywhere on the face")
+
+    @property
+    def steps(self) -> tuple[float, float]:
+        """Between samples along x and along y. [m]"""
+        return float(self.x[1] - self.x[0]), float(self.y[1] - self.y[0])
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """x0, x1, y0, y1 of the rectangle. [m]"""
+        return float(self.x[0]), float(self.x[-1]), float(self.y[0]), float(self.y[-1])
+
+    def coarser(self) -> FaceMap:
+        """The same map from every other sample: the odd count keeps the edges."""
+        return FaceMap(
+            x=self.x[::2], y=self.y[::2], values=self.values[::2, ::2], at=self.at, detail=self.detail
+        )

@@ -1,0 +1,114 @@
+"""What is good enough, and by how much a face meets it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lumsim.errors import InputError
+from lumsim.uniformity.evenness import Evenness
+
+__all__ = ["LIMITS", "Judged", "Requirement", "Verdict", "judge"]
+
+LIMITS = {
+    "max_to_min": "at most",
+    "stripe_max_to_min": "at most",
+    "edge_dimming": "at most",
+    "coefficient_of_variation": "at most",
+    "min_to_mean": "at least",
+}
+"""Each number that can be limited, and from which side."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Requirement:
+    """Limits, each optional, judged on luminance along the face's normal; and how to look."""
+
+    max_to_min: float | None = None
+    """highest over lowest luminance, at most [1]"""
+    stripe_max_to_min: float | None = None
+    """the stripes number, at most [1]"""
+    edge_dimming: float | None = None
+    """middle over darkest edge, at most [1]"""
+    coefficient_of_variation: float | None = None
+    """at most [1]"""
+    min_to_mean: float | None = None
+    """lowest over mean luminance, at least [1]"""
+    stripe_window: float | None = None
+    """side of the averaging square; None: one row pitch [m]"""
+    spot_contrast: float = 0.02
+    """least contrast of a hot or dark spot or a stripe [1]"""
+
+    def __post_init__(self) -> None:
+        for name in ("max_to_min", "stripe_max_to_min", "edge_dimming"):
+            limit = getattr(self, name)
+            if limit is not None and not 1 <= limit < 1e6:
+                raise InputError(f"{name} cannot be below 1, got {limit:g}; 1 is perfectly even")
+        if self.coefficient_of_variation is not None and not 0 <= self.coefficient_of_variation < 1e6:
+            raise InputError(
+                f"coefficient_of_variation cannot be below 0, got {self.coefficient_of_variation:g}"
+            )
+        if self.min_to_mean is not None and not 0 < self.min_to_mean <= 1:
+            raise InputError(
+                f"min_to_mean must be above 0 and at most 1, got {self.min_to_mean:g}; 1 is perfectly even"
+            )
+        if self.stripe_window is not None and not 0 < self.stripe_window < 1e6:
+            raise InputError(f"stripe_window must be more than 0 m, got {self.stripe_window:g} m")
+        if not 0 < self.spot_contrast < 1:
+            raise InputError(f"spot_contrast must be between 0 and 1, got {self.spot_contrast:g}")
+
+    @property
+    def limits(self) -> dict[str, float]:
+        """The limits that are set, in the order of ``LIMITS``."""
+        return {name: getattr(self, name) for name in LIMITS if getattr(self, name) is not None}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """One limit and how the face stands to it."""
+
+    name: str
+    actual: float
+    limit: float
+    met: bool
+    """up to and including the limit, at full precision"""
+    margin: float
+    """how much is to spare: limit/actual − 1, or actual/limit − 1 for an "at least" [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """Every limit judged."""
+
+    judged: tuple[Judged, ...]
+
+    @property
+    def met(self) -> bool:
+        """Whether every limit is met; true where there is none."""
+        return all(one.met for one in self.judged)
+
+    @property
+    def tightest(self) -> Judged | None:
+        """The limit with the least margin; None where there is none."""
+        return min(self.judged, key=lambda one: one.margin, default=None)
+
+
+def judge(even: Evenness, requirement: Requirement) -> Verdict:
+    """Hold a face's evenness against a requirement."""
+    judged = []
+    for name, limit in requirement.limits.items():
+        actual = float(getattr(even, name))
+        at_most = LIMITS[name] == "at most"
+        if actual == 0:
+            margin = float("inf")
+        else:
+            margin = (limit / actual if at_most else actual / limit) - 1
+        judged.append(
+            Judged(
+                name=name,
+                actual=actual,
+                limit=limit,
+                met=actual <= limit if at_most else actual >= limit,
+                margin=margin,
+            )
+        )
+    return Verdict(judged=tuple(judged))

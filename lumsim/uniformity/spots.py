@@ -1,0 +1,299 @@
+"""Hot spots, dark spots and stripes: what stands out, by its prominence and not by a fixed window.
+
+A **hot spot** is a local maximum. Its *key saddle* is the highest pass from it to anything brighter; its
+contrast is (spot − saddle)/(spot + saddle). The brightest spot has nothing brighter to go to: its saddle is
+the darkest point of the map. A **dark spot** is the same upside down: its key saddle is the lowest pass to
+anything darker, its contrast (saddle − spot)/(saddle + spot), and the darkest spot's saddle is the brightest
+point.
+
+A **stripe** is a bright band along the rows: a maximum of the profile across the rows, which is the mean of
+the map along them. Its valley is the higher of the lowest profile points between it and the next stripe on
+either side, its contrast (stripe − valley)/(stripe + valley). A lone maximum is a stripe only where there is
+a single row to make it; its valley is then the higher of the lowest points to either side.
+
+A spot that does not stand out from its own band (at its luminance less the least contrast the map still
+joins it, along the rows, to a band at least ``LONG`` times as long as wide) belongs to the stripe there and
+is not listed again.
+
+Strictness: a spot is strictly brighter (darker) than its saddle. Ties: of equal spots the one with the
+lowest y, then the lowest x counts as the higher. A plateau is one spot, at its lowest y, then x. Edges:
+the map ends there, and a spot may lie on them. A perfectly flat face has neither spots nor stripes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from scipy.interpolate import make_interp_spline
+from scipy.signal import find_peaks
+
+from lumsim.kernels.merge_tree import component_extents, merge_tree
+from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.extremes import climb, stationary
+from lumsim.uniformity.face_map import Array, FaceMap
+
+__all__ = ["LONG", "MOST_LISTED", "Spot", "Spots", "Stripe", "find_spots"]
+
+MOST_LISTED = 50
+"""Spots listed of each kind; the rest are counted. [1]"""
+
+POLISHED = 200
+"""Spots whose heights and saddles are polished before the listing is cut; all others are clearly weaker. [1]"""
+
+LONG = 3.0
+"""Length over width from which a bright or dark patch is a band along the rows. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """A hot or a dark spot."""
+
+    x: float
+    """[m]"""
+    y: float
+    """[m]"""
+    luminance: float
+    """[cd/m²]"""
+    saddle: float
+    """luminance of its key saddle [cd/m²]"""
+    contrast: float
+    """(spot − saddle)/(spot + saddle), above 0 [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stripe:
+    """A bright band along the rows."""
+
+    rows: tuple[int, ...]
+    """the rows it belongs to, counted from 1 at the bottom or the left: the row it lies on, or the two that it
+    lies between"""
+    position: float
+    """across the rows [m]"""
+    luminance: float
+    """mean along it [cd/m²]"""
+    valley: float
+    """mean along the darker band beside it [cd/m²]"""
+    contrast: float
+    """(stripe − valley)/(stripe + valley) [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spots:
+    """What stands out on a face, strongest first; stripes in order across the rows."""
+
+    hot: tuple[Spot, ...]
+    dark: tuple[Spot, ...]
+    stripes: tuple[Stripe, ...]
+    hot_not_listed: int
+    """hot spots beyond ``MOST_LISTED``"""
+    dark_not_listed: int
+    """dark spots beyond ``MOST_LISTED``"""
+    direction: Literal["horizontal", "vertical"]
+    """how the rows run"""
+    least_contrast: float
+    """from which a spot or a stripe is told [1]"""
+
+
+def find_spots(
+    face: FaceMap,
+    even: Evenness,
+    *,
+    direction: Literal["horizontal", "vertical"],
+    row_lines: tuple[float, ...],
+    least_contrast: float,
+) -> Spots:
+    """Everything on a face that stands out by at least a contrast.
+
+    Parameters
+    ----------
+    face : FaceMap
+    even : Evenness
+        Of that face: its brightest and darkest point.
+    direction : {"horizontal", "vertical"}
+        How the rows run.
+    row_lines : tuple of float
+        Where the rows lie across, rising. [m]
+    least_contrast : float
+        [1]
+
+    Returns
+    -------
+    Spots
+        As this file's docstring says.
+    """
+    stripes = _stripes(face, direction, row_lines, least_contrast)
+    hot = _prominent(face, +1, even.darkest.value, least_contrast)
+    dark = _prominent(face, -1, even.brightest.value, least_contrast)
+    hot = _outside_bands(face, hot, stripes, direction, least_contrast, kind=+1)
+    dark = _outside_bands(face, dark, stripes, direction, least_contrast, kind=-1)
+    return Spots(
+        hot=tuple(hot[:MOST_LISTED]),
+        dark=tuple(dark[:MOST_LISTED]),
+        stripes=stripes,
+        hot_not_listed=max(0, len(hot) - MOST_LISTED),
+        dark_not_listed=max(0, len(dark) - MOST_LISTED),
+        direction=direction,
+        least_contrast=least_contrast,
+    )
+
+
+def _contrast(one: Array, other: Array) -> Array:
+    return np.abs(one - other) / (one + other)
+
+
+def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) -> list[Spot]:
+    """Hot (+1) or dark (−1) spots of at least a contrast, strongest first."""
+    ny, nx = face.values.shape
+    flat = np.ascontiguousarray(kind * face.values).ravel()
+    order = np.argsort(-flat, kind="stable")
+    peak, saddle, _ = merge_tree(flat, order, ny, nx)
+    height = np.abs(flat[peak])
+    pass_ = np.where(saddle >= 0, np.abs(flat[saddle]), far_end)
+    rough = _contrast(height, pass_)
+    # Samples miss a peak and a pass by some 1 % of their own height at most; polishing decides.
+    likely = np.nonzero((rough >= least_contrast / 2) & (flat[peak] != kind * pass_))[0]
+    likely = likely[np.argsort(-rough[likely], kind="stable")]
+    best, rest = likely[:POLISHED], likely[POLISHED:]
+
+    def field(x: Array, y: Array) -> Array:
+        return kind * face.at(x, y)
+
+    x, y, top = climb(
+        field, face.x[peak[best] % nx], face.y[peak[best] // nx], steps=face.steps, bounds=face.bounds
+    )
+    top = np.abs(top)
+    low = np.full(len(best), far_end)
+    inner = saddle[best] >= 0
+    at = saddle[best][inner]
+    low[inner] = np.abs(
+        stationary(field, face.x[at % nx], face.y[at // nx], steps=face.steps, bounds=face.bounds)
+    )
+    contrast = _contrast(top, low)
+    told = (contrast >= least_contrast) & (kind * top > kind * low)
+    spots = [
+        Spot(x=float(x[i]), y=float(y[i]), luminance=float(top[i]), saddle=float(low[i]), contrast=float(contrast[i]))
+        for i in np.nonzero(told)[0]
+    ]
+    spots.extend(
+        Spot(
+            x=float(face.x[peak[i] % nx]),
+            y=float(face.y[peak[i] // nx]),
+            luminance=float(height[i]),
+            saddle=float(pass_[i]),
+            contrast=float(rough[i]),
+        )
+        for i in rest
+        if rough[i] >= least_contrast
+    )
+    # Contrast to nine digits and places to a micrometre, so that rounding does not order mirror images.
+    return sorted(spots, key=lambda s: (-float(f"{s.contrast:.8g}"), round(s.y, 6), round(s.x, 6)))
+
+
+def _stripes(
+    face: FaceMap, direction: str, row_lines: tuple[float, ...], least_contrast: float
+) -> tuple[Stripe, ...]:
+    """Bright bands along the rows, from the profile across them."""
+    along_axis = 1 if direction == "horizontal" else 0
+    along = face.x if direction == "horizontal" else face.y
+    across = face.y if direction == "horizontal" else face.x
+    length = float(along[-1] - along[0])
+    profile = np.asarray(
+        make_interp_spline(along, face.values, k=5, axis=along_axis).integrate(along[0], along[-1]),
+        dtype=np.float64,
+    ) / length
+    # Eight points for each sample of a quintic spline leave a top at most 1e-4 short.
+    fine = np.linspace(across[0], across[-1], 8 * (len(across) - 1) + 1)
+    values = np.asarray(make_interp_spline(across, profile, k=5)(fine), dtype=np.float64)
+    peaks = _standing_apart(values, least_contrast)
+    if len(peaks) == 0 or (len(peaks) == 1 and len(row_lines) != 1):
+        return ()
+    ends = [0, *(a + int(np.argmin(values[a : b + 1])) for a, b in zip(peaks, peaks[1:], strict=False)), len(fine) - 1]
+    stripes = []
+    for number, top in enumerate(peaks):
+        left, right = ends[number], ends[number + 1]
+        if len(peaks) == 1:
+            valley = max(values[: top + 1].min(), values[top:].min())
+        else:
+            beside = ([values[left]] if number > 0 else []) + (
+                [values[right]] if number < len(peaks) - 1 else []
+            )
+            valley = max(beside)
+        contrast = float(_contrast(values[top], valley))
+        if contrast >= least_contrast:
+            stripes.append(
+                Stripe(
+                    rows=_rows_of(float(fine[top]), float(fine[right] - fine[left]), row_lines),
+                    position=float(fine[top]),
+                    luminance=float(values[top]),
+                    valley=float(valley),
+                    contrast=contrast,
+                )
+            )
+    return tuple(stripes)
+
+
+def _standing_apart(values: Array, least_contrast: float) -> list[int]:
+    """Maxima of a profile, weakest dropped until each is parted from the next by at least a contrast.
+
+    Of two maxima whose valley is too shallow the lower goes, of two equal ones the later. A maximum may lie
+    on the profile's end.
+    """
+    peaks = [int(peak) - 1 for peak in find_peaks(np.concatenate([[0.0], values, [0.0]]))[0]]
+    while len(peaks) > 1:
+        valleys = np.array([values[a:b].min() for a, b in zip(peaks, peaks[1:], strict=False)])
+        heights = values[peaks]
+        shallow = _contrast(np.minimum(heights[:-1], heights[1:]), valleys)
+        weakest = int(np.argmin(shallow))
+        if shallow[weakest] >= least_contrast:
+            break
+        del peaks[weakest + 1 if heights[weakest] >= heights[weakest + 1] else weakest]
+    return peaks
+
+
+def _rows_of(position: float, width: float, row_lines: tuple[float, ...]) -> tuple[int, ...]:
+    """Rows within a quarter of the band's width of its middle, or else the rows on either side of it."""
+    lines = np.asarray(row_lines)
+    on = np.nonzero(np.abs(lines - position) <= width / 4)[0]
+    if len(on) == 0:
+        above = int(np.searchsorted(lines, position))
+        on = np.array([i for i in (above - 1, above) if 0 <= i < len(lines)])
+    return tuple(int(i) + 1 for i in on)
+
+
+def _outside_bands(
+    face: FaceMap,
+    spots: list[Spot],
+    stripes: tuple[Stripe, ...],
+    direction: str,
+    least_contrast: float,
+    *,
+    kind: int,
+) -> list[Spot]:
+    """Spots that stand out from their own band; the others are told as stripes."""
+    if not stripes or not spots:
+        return spots
+    ny, nx = face.values.shape
+    sx, sy = face.steps
+    x = np.array([spot.x for spot in spots])
+    y = np.array([spot.y for spot in spots])
+    luminance = np.array([spot.luminance for spot in spots])
+    ix = np.clip(np.rint((x - face.x[0]) / sx), 0, nx - 1).astype(np.int64)
+    iy = np.clip(np.rint((y - face.y[0]) / sy), 0, ny - 1).astype(np.int64)
+    down = (1 - least_contrast) / (1 + least_contrast)
+    levels = luminance * down if kind > 0 else -luminance / down
+    flat = np.ascontiguousarray(kind * face.values).ravel()
+    extents = component_extents(flat, iy * nx + ix, levels, ny, nx)
+    height = (extents[:, 1] - extents[:, 0] + 1) * sy
+    width = (extents[:, 3] - extents[:, 2] + 1) * sx
+    long = width >= LONG * height if direction == "horizontal" else height >= LONG * width
+    across = y if direction == "horizontal" else x
+    positions = np.array([stripe.position for stripe in stripes])
+    if kind > 0:
+        # On a stripe: nearer to it than half the way to the next one.
+        reach = np.diff(positions).min() / 2 if len(positions) > 1 else np.inf
+        banded = np.abs(across[:, None] - positions).min(axis=1) < reach
+    else:
+        banded = (across > positions.min()) & (across < positions.max())
+    return [spot for spot, its_band in zip(spots, long & banded, strict=True) if not its_band]

@@ -1,0 +1,174 @@
+"""Means over windows and stretches of a face map, from the running integral of its samples."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.interpolate import RectBivariateSpline, make_interp_spline
+
+from lumsim.uniformity.face_map import Array, FaceMap
+
+__all__ = ["RunningIntegral", "Window", "least_stretch_mean"]
+
+DEGREE = 5
+"""Quintic splines: at four samples for each finest detail they hold the light to some 1e-6."""
+
+
+def _integrated(samples: Array, coordinate: Array, axis: int) -> Array:
+    spline = make_interp_spline(coordinate, samples, k=DEGREE, axis=axis)
+    return np.asarray(spline.antiderivative()(coordinate), dtype=np.float64)
+
+
+class Window:
+    """A window of a given size; a face smaller than the window takes its own size."""
+
+    def __init__(self, face: FaceMap, side: float) -> None:
+        x0, x1, y0, y1 = face.bounds
+        self.width = min(side, x1 - x0)
+        """along x [m]"""
+        self.height = min(side, y1 - y0)
+        """along y [m]"""
+        self.centres = (
+            x0 + self.width / 2,
+            max(x1 - self.width / 2, x0 + self.width / 2),
+            y0 + self.height / 2,
+            max(y1 - self.height / 2, y0 + self.height / 2),
+        )
+        """x0, x1, y0, y1 of where its centre may be, so that it lies wholly on the map [m]"""
+
+
+class RunningIntegral:
+    """The integral of a face map from its lower left corner, as a spline; window means are differences of it.
+
+    The mean over a window of exactly one period of the rows has no stripes left in it.
+    """
+
+    def __init__(self, face: FaceMap) -> None:
+        x, y = face.x, face.y
+        # Taken about the mean, so that a perfectly flat face has no rounding ripple.
+        self._level = float(face.values.mean())
+        self._plain = RectBivariateSpline(y, x, face.values - self._level, kx=DEGREE, ky=DEGREE, s=0)
+        along_x = _integrated(face.values - self._level, x, 1)
+        along_y = _integrated(face.values - self._level, y, 0)
+        both = _integrated(along_x, y, 0)
+        self._x = RectBivariateSpline(y, x, along_x, kx=DEGREE, ky=DEGREE, s=0)
+        self._y = RectBivariateSpline(y, x, along_y, kx=DEGREE, ky=DEGREE, s=0)
+        self._both = RectBivariateSpline(y, x, both, kx=DEGREE, ky=DEGREE, s=0)
+        self._bounds = face.bounds
+        self._area = (x[-1] - x[0]) * (y[-1] - y[0])
+        self._total = float(both[-1, -1])
+
+    def mean(self) -> float:
+        """Mean over the whole map, an area integral. [cd/m²]"""
+        return self._level + self._total / float(self._area)
+
+    def variation(self, detail: float) -> float:
+        """Coefficient of variation: standard deviation over the area, by the mean. [1]
+
+        By Gauss-Legendre panels of two details, for the square of the map has twice as fine detail as the map.
+        """
+        x0, x1, y0, y1 = self._bounds
+        x, wx = _panels(x0, x1, 2 * detail)
+        y, wy = _panels(y0, y1, 2 * detail)
+        mean = self.mean()
+        from_mean = self._plain(y, x) + (self._level - mean)
+        return float(np.sqrt(wy @ from_mean**2 @ wx)) / mean
+
+    def square(self, x: Array, y: Array, window: Window, *, grid: bool = False) -> Array:
+        """Mean over the window centred on each point; on the mesh y by x where ``grid``. [cd/m²]"""
+        a, b = window.width / 2, window.height / 2
+        inside = (
+            self._both(y + b, x + a, grid=grid)
+            - self._both(y - b, x + a, grid=grid)
+            - self._both(y + b, x - a, grid=grid)
+            + self._both(y - b, x - a, grid=grid)
+        )
+        return np.asarray(self._level + inside / (window.width * window.height), dtype=np.float64)
+
+    def stretch_along_x(self, x: Array, y: Array, window: Window, *, grid: bool = False) -> Array:
+        """Mean over the window's width along x, centred on each point. [cd/m²]"""
+        a = window.width / 2
+        inside = self._x(y, x + a, grid=grid) - self._x(y, x - a, grid=grid)
+        return np.asarray(self._level + inside / window.width, dtype=np.float64)
+
+    def stretch_along_y(self, x: Array, y: Array, window: Window, *, grid: bool = False) -> Array:
+        """Mean over the window's height along y, centred on each point. [cd/m²]"""
+        b = window.height / 2
+        inside = self._y(y + b, x, grid=grid) - self._y(y - b, x, grid=grid)
+        return np.asarray(self._level + inside / window.height, dtype=np.float64)
+
+    def mean_of_windows(self, window: Window, detail: float) -> float:
+        """Mean of the window means over all places where the window lies wholly on the map. [cd/m²]
+
+        Gauss-Legendre panels of four details each; where the window fills the map in one direction, the
+        places shrink to a line or a point and the mean is taken along that.
+        """
+        x0, x1, y0, y1 = window.centres
+        x, wx = _panels(x0, x1, 4 * detail)
+        y, wy = _panels(y0, y1, 4 * detail)
+        return float(wy @ self.square(x, y, window, grid=True) @ wx)
+
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
+
+
+def _panels(start: float, end: float, length: float) -> tuple[Array, Array]:
+    """Nodes and weights (summing to 1) of composite Gauss-Legendre quadrature."""
+    count = max(1, int(np.ceil((end - start) / length)))
+    edges = np.linspace(start, end, count + 1)
+    half = np.diff(edges) / 2
+    nodes = (edges[:-1, None] + half[:, None] * (_NODES + 1)).ravel()
+    return nodes, np.tile(_WEIGHTS / (2 * count), count)
+
+
+def least_stretch_mean(face: FaceMap, length: float) -> float:
+    """Least mean along any stretch of a given length of the map's outline, in cd/m².
+
+    The outline is one closed line: a stretch may turn a corner. A stretch longer than the outline is the
+    whole of it.
+
+    Parameters
+    ----------
+    face : FaceMap
+    length : float
+        [m]
+    """
+    sides = (
+        (face.x, face.values[0]),
+        (face.y, face.values[:, -1]),
+        (face.x, face.values[-1, ::-1]),
+        (face.y, face.values[::-1, 0]),
+    )
+    level = float(face.values.mean())
+    begin, total = 0.0, 0.0
+    corners, totals, splines = [0.0], [0.0], []
+    for coordinate, values in sides:
+        spline = make_interp_spline(coordinate - coordinate[0], values - level, k=DEGREE).antiderivative()
+        splines.append(spline)
+        begin += float(coordinate[-1] - coordinate[0])
+        total += float(spline(coordinate[-1] - coordinate[0]))
+        corners.append(begin)
+        totals.append(total)
+    outline = begin
+
+    def integral(s: Array) -> Array:
+        turns, s = np.divmod(s, outline)
+        side = np.clip(np.searchsorted(corners, s, side="right") - 1, 0, 3)
+        result = turns * total + np.asarray(totals)[side]
+        for number, spline in enumerate(splines):
+            on = side == number
+            result[on] += spline(s[on] - corners[number])
+        return np.asarray(result, dtype=np.float64)
+
+    length = min(length, outline)
+    starts = np.linspace(0.0, outline, 8 * (len(face.x) + len(face.y)), endpoint=False)
+    step = float(starts[1])
+    # Starts that put either end of the stretch on a corner: the mean may have a kink there.
+    starts = np.concatenate([starts, np.asarray(corners), np.asarray(corners) - length])
+    best = np.inf
+    for _ in range(4):
+        means = (integral(starts + length) - integral(starts)) / length
+        lowest = np.argsort(means, kind="stable")[:16]
+        best = min(best, float(means[lowest[0]]))
+        starts = (starts[lowest][:, None] + np.linspace(-step, step, 33)).ravel()
+        step /= 16
+    return level + best
