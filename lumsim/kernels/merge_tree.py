@@ -1,7 +1,7 @@
 """Peaks of a map by topographic prominence, and how far a spot reaches.
 
-Imagine the map as land wholly under water, and the water falling: islands rise at the peaks, grow, and meet at
-saddles. Where two islands meet, the one with the lower peak ends; its saddle there is its key saddle, and its
+Imagine the map as land wholly under water, and the water falling: islands rise at the peaks, grow, and meet
+at saddles. Where two islands meet, the one with the lower peak ends; that saddle is its key saddle, and its
 height above it its prominence. Cells touch along edges and at corners (8 neighbours).
 """
 
@@ -20,7 +20,7 @@ Indices = NDArray[np.int64]
 
 @compiled("int64(int64[::1], int64)")
 def _top(link: Indices, peak: int) -> int:
-    """Number of the top peak of the island that `peak` is now part of; shortens the way there."""
+    """Find the top peak of the island that `peak` is now part of, and shorten the way there."""
     while link[peak] != peak:
         link[peak] = link[link[peak]]
         peak = link[peak]
@@ -31,9 +31,9 @@ def _top(link: Indices, peak: int) -> int:
 def merge_tree(values: Vector, order: Indices, ny: int, nx: int) -> tuple[Indices, Indices, Indices]:
     """Peaks of a map, the key saddle of each, and the higher peak it is joined to there.
 
-    Of two peaks the one that comes first in `order` is the higher, also where their values are equal, so every
-    peak but the first has a key saddle. A plateau is one peak, at its first cell in `order`: a peak whose key
-    saddle has its own value (prominence 0) is left out. A constant map has one peak.
+    Of two peaks the one that comes first in `order` is the higher, also where their values are equal, so
+    every peak but the first has a key saddle. A plateau is one peak, at its first cell in `order`: a peak
+    whose key saddle has its own value (prominence 0) is left out. A constant map has one peak.
 
     Parameters
     ----------
@@ -127,7 +127,7 @@ def component_extents(values: Vector, starts: Indices, levels: Vector, ny: int, 
     Returns
     -------
     (n, 4) int64
-        y0, y1, x0, x1 of each part: it lies in rows y0 ≤ y < y1 and columns x0 ≤ x < x1.
+        y0, y1, x0, x1 of each part: its first and last row, its first and last column.
     """
     # A border of NaN, at or above no level, saves the test for the edge of the map.
     stride = nx + 2
@@ -170,16 +170,14 @@ def component_extents(values: Vector, starts: Indices, levels: Vector, ny: int, 
                         size += 1
                     inside = lit
         extents[n, 0] = top // stride - 1
-        extents[n, 1] = bottom // stride
+        extents[n, 1] = bottom // stride - 1
         extents[n, 2] = leftmost - 1
-        extents[n, 3] = rightmost
+        extents[n, 3] = rightmost - 1
     return extents
 
 
 @compiled(f"UniTuple(int64, 4)({VECTOR}, int64, float64, int64, int64)")
-def component_extent(
-    values: Vector, start: int, level: float, ny: int, nx: int
-) -> tuple[int, int, int, int]:
+def component_extent(values: Vector, start: int, level: float, ny: int, nx: int) -> tuple[int, int, int, int]:
     """How far the part of the map at or above `level` reaches from `start`: ``component_extents`` of one.
 
     Parameters
@@ -196,7 +194,7 @@ def component_extent(
     Returns
     -------
     y0, y1, x0, x1 : int
-        The part lies in rows y0 ≤ y < y1 and columns x0 ≤ x < x1.
+        The part's first and last row, its first and last column.
     """
     extents = component_extents(values, np.array([start]), np.array([level]), ny, nx)
     return extents[0, 0], extents[0, 1], extents[0, 2], extents[0, 3]

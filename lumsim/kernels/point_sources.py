@@ -1,20 +1,22 @@
 """Illuminance on a plane from point modules that face it.
 
-Module k stands over the point (sx[k], sy[k]) of the plane at the throw h[k], its axis along the plane's normal,
-with the intensity I(θ) = I₀ cosᵐ θ. The inverse-square and cosine laws give E = I(θ) cos θ / d² [lx], and with
+Module k stands over the point (sx[k], sy[k]) of the plane at the throw h[k], its axis along the plane's
+normal, with the intensity I(θ) = I₀ cosᵐ θ. The inverse-square and cosine laws give E = I(θ) cos θ / d² [lx],
+and with
 
     u = cos² θ = h² / (h² + ρ²) = h² / d²,    ρ² = (x − sx)² + (y − sy)²,    c = I₀ / h²,    q = (m + 3) / 2
 
 that is E(x, y) = Σ c u^q. One kernel for each way of raising to the power, quickest first:
 
     lambertian                 m = 1, rational arithmetic
-    cosine_power_by_roots      m whole or half-whole, to full precision
-    cosine_power_by_table      any other m, to 1e-10
+    cosine_power_by_roots      m whole (or half-whole: no quicker there than by table), to full precision
+    cosine_power_by_table      any m, to 1e-10, below m = 5 to 2e-14
 
 All take points and modules as (n,) and (modules,) float64 arrays and return E as (n,) float64. Points are
 worked on in blocks that stay in the nearest cache while all modules pass over them; the innermost loops run
-over points, without branches or calls, so that LLVM turns them into vector instructions.
+over points, without branches, so that LLVM turns them into vector instructions.
 """
+# ruff: noqa: PLR0917 - a compiled function takes its arguments by place
 
 from __future__ import annotations
 
@@ -96,7 +98,7 @@ def _inverse_fourth_root(s: float) -> float:
     z = np.float64(np.float32(1.0) / np.sqrt(np.sqrt(np.float32(s))))
     z2 = z * z
     r = 1.0 - s * (z2 * z2)
-    return z + z * r * (0.25 + r * 0.15625)  # type: ignore[no-any-return]
+    return z + z * r * (0.25 + r * 0.15625)
 
 
 @compiled(
@@ -144,7 +146,7 @@ def _add_low_power(
 
 
 @compiled(
-    f"void({VECTOR}, {VECTOR}, float64, float64, float64, float64, int64, float64[::1], float64[::1], float64[::1])",
+    f"void({VECTOR}, {VECTOR}, float64, float64, float64, float64, int64, {', '.join(3 * ['float64[::1]'])})"
 )
 def _add_high_power(
     xs: Vector,
@@ -236,14 +238,14 @@ def cosine_power_by_roots(
 def power_table(q: float) -> tuple[Vector, Vector, int]:
     """Build the tables by which ``cosine_power_by_table`` raises to the power `q`.
 
-    The range of s = 1/u from 1 to 2^64 is cut into octaves, and each octave into 2^bits cells of one width, so
-    that the leading bits of a double say which cell it lies in. With the middle s̄ of its cell,
+    The range of s = 1/u from 1 to 2^64 is cut into octaves, and each octave into 2^bits cells of one width,
+    so that the leading bits of a double say which cell it lies in. With the middle s̄ of its cell,
 
         u^q = s̄^(-q) (1 + t)^q,    t = (s̄ − s)/s,    |t| ≤ 2^-(bits + 1),
 
     the first factor from a table and the second by its binomial series up to t⁴. The first term left out is
     binom(q, 5) t⁵; `bits` is the least, from 8 up, that holds it to 1e-10, so the relative error of u^q is at
-    most about 1e-10 for any q (about 1e-14 for q below 4). Beyond the last octave, u < 2^-64, or where u^q
+    most about 1e-10 for any q (2e-14 for q below 4). Beyond the last octave, u < 2^-64, or where u^q
     is too small for a double, the power is 0.
 
     Parameters

@@ -109,6 +109,9 @@ def study_from_text(
         raise StudyError([Problem(where=shown, line=line, text=message)]) from None
     except RecursionError:
         raise StudyError([Problem(where=shown, text="nests tables or lists too deeply")]) from None
+    except ValueError:
+        # Python refuses to read whole numbers of more than some 4 300 digits.
+        raise StudyError([Problem(where=shown, text="holds a number with too many digits")]) from None
     if not content and not changes:
         raise StudyError(
             [Problem(where=shown, text="is empty: `lumsim new FILE` writes a study to start from")]
@@ -192,7 +195,7 @@ def _split_key(key: str) -> list[str]:
 def _value(text: str) -> object:
     try:
         return tomllib.loads(f"value = {text}")["value"]
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):
         # The shell has taken the quotes away: cabinet.depth="8 in" arrives as 8 in.
         return text
 

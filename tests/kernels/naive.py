@@ -1,4 +1,5 @@
 """Naive twins of the kernels: the most obvious loops, however slow, sharing nothing with the kernels."""
+# ruff: noqa: PLR0917 - called as the kernels are, by place
 
 from __future__ import annotations
 
@@ -21,7 +22,7 @@ def illuminance(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vect
 
 
 def neighbours(cell: int, ny: int, nx: int) -> list[int]:
-    """The up to eight cells that touch a cell of a map stored row by row."""
+    """List the up to eight cells that touch a cell of a map stored row by row."""
     row, column = divmod(cell, nx)
     return [
         y * nx + x
@@ -68,10 +69,8 @@ def merge_tree(values: Vector, ny: int, nx: int) -> list[tuple[int, int, int]]:
     return found
 
 
-def component_extent(
-    values: Vector, start: int, level: float, ny: int, nx: int
-) -> tuple[int, int, int, int]:
+def component_extent(values: Vector, start: int, level: float, ny: int, nx: int) -> tuple[int, int, int, int]:
     """Twin of ``component_extent``: the bounds of what a flood from `start` reaches at or above `level`."""
     lit = {cell for cell in range(ny * nx) if values[cell] >= level}
     rows, columns = zip(*(divmod(cell, nx) for cell in flood(start, lit, ny, nx)), strict=True)
-    return min(rows), max(rows) + 1, min(columns), max(columns) + 1
+    return min(rows), max(rows), min(columns), max(columns)

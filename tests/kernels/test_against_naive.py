@@ -16,13 +16,13 @@ Vector = NDArray[np.float64]
 Indices = NDArray[np.int64]
 Scene = tuple[Vector, Vector, Vector, Vector, Vector, Vector]
 
-# No points, no modules, one, odd and even numbers of modules, and blocks of 256 points: whole, begun, several.
+# No points, no modules, one, odd and even numbers of modules, blocks of 256 points: whole, begun, several.
 SHAPES = [(0, 0), (0, 3), (3, 0), (1, 1), (1, 2), (5, 1), (256, 3), (257, 4), (600, 5)]
 MAPS = [(1, 1), (1, 9), (9, 1), (2, 2), (2, 7), (5, 6), (8, 7)]
 
 
 def scene(points: int, modules: int, *, seed: int) -> Scene:
-    """A face of 2.4 m × 1.2 m with modules of several throws behind it."""
+    """Draw points of a face of 2.4 m × 1.2 m and modules of several throws behind it."""
     draw = np.random.default_rng(seed)
     return (
         draw.uniform(0.0, 2.4, points),
@@ -35,18 +35,18 @@ def scene(points: int, modules: int, *, seed: int) -> Scene:
 
 
 def radial_scene(cosine_squared: Vector) -> Scene:
-    """One module of c = 1 lx, 1 m over the origin, and points on the x axis that see it under these angles."""
+    """Put a module of c = 1 lx 1 m over the origin, and points on the x axis that see it at these angles."""
     one, nought = np.ones(1), np.zeros(1)
     return np.sqrt(1.0 / cosine_squared - 1.0), np.zeros_like(cosine_squared), nought, nought, one, one
 
 
 def falling(values: Vector) -> Indices:
-    """The order from high to low that ``merge_tree`` is given, ties in the order of the index."""
+    """Sort from high to low, ties in the order of the index, as ``merge_tree`` wants it."""
     return np.argsort(-values, kind="stable")
 
 
 def found_peaks(values: Vector, ny: int, nx: int) -> list[tuple[int, int, int]]:
-    """What ``merge_tree`` finds, in the form of its naive twin."""
+    """Call ``merge_tree`` and return what it finds in the form of its naive twin."""
     peaks, saddles, parents = tree.merge_tree(values, falling(values), ny, nx)
     return [
         (int(peak), int(saddle), int(peaks[parent]) if parent >= 0 else -1)
@@ -122,7 +122,7 @@ def test_table_within_and_between_cells(q: float, rtol: float) -> None:
 
 
 def test_table_beyond_its_end_is_nought() -> None:
-    """Past the last octave of the table, and where a point is no number, the light is 0 and nothing breaks."""
+    """Past the last octave of the table, and where a point is no number, the light is 0."""
     _, y, sx, sy, h, c = radial_scene(np.ones(4))
     x = np.array([0.0, 1e10, 1e150, np.nan])
     found = kernels.cosine_power_by_table(x, y, sx, sy, h, c, *kernels.power_table(1.9))
@@ -139,7 +139,7 @@ def test_locked_arrays_are_taken() -> None:
         array.flags.writeable = False
     assert_allclose(kernels.lambertian(*given), naive.illuminance(*given, q=2.0), rtol=1e-14)
     assert_array_equal(tree.merge_tree(values, order, 2, 2)[0], [3])
-    assert_array_equal(tree.component_extents(values, starts, values[:1], 2, 2), [[0, 2, 0, 2]])
+    assert_array_equal(tree.component_extents(values, starts, values[:1], 2, 2), [[0, 1, 0, 1]])
 
 
 @pytest.mark.parametrize(("ny", "nx"), MAPS)
@@ -220,8 +220,8 @@ def test_a_winding_part_is_followed_to_its_end() -> None:
         ]
     )
     values = spiral.astype(np.float64).ravel()
-    assert tree.component_extent(values, 4 * 7 + 2, 1.0, 7, 7) == (0, 7, 0, 7)
-    assert tree.component_extent(-values, 7, 0.0, 7, 7) == (1, 6, 0, 6)
+    assert tree.component_extent(values, 4 * 7 + 2, 1.0, 7, 7) == (0, 6, 0, 6)
+    assert tree.component_extent(-values, 7, 0.0, 7, 7) == (1, 5, 0, 5)
 
 
 def test_no_starts_no_extents() -> None:

@@ -17,25 +17,26 @@ FOLDER = Path(lumsim.kernels.__file__).parent
 FILES = sorted(FOLDER.glob("*.py"))
 MAY_BE_SHARED = {"INDICES", "VECTOR", "compiled"}
 
-TINY = '''
+TINY = """
 from lumsim.kernels.compiling import compiled
 
 
 @compiled("float64(float64)")
 def twice(x: float) -> float:
     return 2.0 * x
-'''
+"""
 
 
 def run(code: str, *, folder: Path, **settings: str) -> str:
     """Run code in a new Python beside `folder`, with these environment variables, warnings as errors."""
     env = {name: value for name, value in os.environ.items() if not name.startswith("NUMBA_")}
-    path = os.pathsep.join([str(FOLDER.parent.parent), str(folder)])
+    path = os.pathsep.join([str(FOLDER.parents[1]), str(folder)])
     done = subprocess.run(
         [sys.executable, "-B", "-W", "error", "-c", code],
         env=env | {"PYTHONPATH": path} | settings,
         capture_output=True,
         text=True,
+        cwd=folder,
         check=False,
     )
     assert done.returncode == 0, done.stderr
@@ -44,7 +45,7 @@ def run(code: str, *, folder: Path, **settings: str) -> str:
 
 @pytest.fixture
 def tiny(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A folder with one small kernel file, and no setting of numba's in the environment."""
+    """Make a folder with one small kernel file, and leave no setting of numba's in the environment."""
     for name in [name for name in os.environ if name.startswith("NUMBA_")]:
         monkeypatch.delenv(name)
     folder = tmp_path / "tiny"
@@ -88,9 +89,7 @@ def test_asking_imports_no_numba() -> None:
 def test_a_filled_cache_is_recognised(
     tiny: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, place: str
 ) -> None:
-    """A kernel needs compiling until a process has done it, wherever numba keeps it, and after each change."""
-    blocked = tmp_path / "blocked"
-    blocked.write_text("a file, so that no folder can be made under it", encoding="utf-8")
+    """A kernel needs compiling until it was done once, wherever numba keeps it, and after each change."""
     home = tmp_path / "home"
     settings = {"HOME": str(home), "XDG_CACHE_HOME": str(home / "cache"), "LOCALAPPDATA": str(home)}
     if place == "named":

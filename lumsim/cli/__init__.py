@@ -1,0 +1,13 @@
+"""The command line: parse, call one function, print. One file per command.
+
+Files:
+
+    app.py       the commands together; errors become sentences here
+    messages.py  progress and messages on stderr
+    new.py       a starter study; the JSON Schema
+    check.py     check a study without lighting it
+    light.py     light a study and judge its face
+    search.py    the widest row pitch
+
+Nothing heavy is imported at the top of any of them: `--help` is instant.
+"""

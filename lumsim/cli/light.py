@@ -1,0 +1,70 @@
+"""`lumsim light`: light a study and judge its face."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from lumsim.cli.messages import say, say_if_compiling, show
+from lumsim.cli.options import Changes, Json, StudyFile
+
+__all__ = ["light"]
+
+
+def light(
+    study: StudyFile,
+    changes: Changes = [],  # noqa: B006  typer wants the list
+    at: Annotated[
+        list[str],
+        typer.Option(
+            metavar="X;Y",
+            help='Answer for a point of the face too, such as --at "12 in; 24 in", from its lower left. Repeatable.',
+            show_default=False,
+        ),
+    ] = [],  # noqa: B006
+    face_map: Annotated[
+        list[Path],
+        typer.Option(
+            "--map",
+            metavar="FILE",
+            help="Write the map of the face: a picture (.png, .svg) or its numbers (.csv, .npz). Repeatable.",
+            show_default=False,
+        ),
+    ] = [],  # noqa: B006
+    json: Json = False,
+) -> None:
+    """Light a study: how even its face is, where it is too bright or too dark, whether the requirement is met."""
+    say_if_compiling()
+    from lumsim.errors import InputError  # noqa: PLC0415
+    from lumsim.report.document import as_json, light_document  # noqa: PLC0415
+    from lumsim.report.files import MAP_SUFFIXES, map_bytes, write_whole  # noqa: PLC0415
+    from lumsim.report.light_text import light_text, picture_facts  # noqa: PLC0415
+    from lumsim.report.points import points_of, points_text  # noqa: PLC0415
+    from lumsim.study.answering import answer  # noqa: PLC0415
+    from lumsim.study.reading import read_study  # noqa: PLC0415
+
+    for path in face_map:
+        if path.suffix.lower() not in MAP_SUFFIXES:
+            raise InputError(f"--map {path}: a map is written as {', '.join(MAP_SUFFIXES)}")
+    asked = read_study(study, changes=changes)
+    points = points_of(at, asked.cabinet, asked.units)
+    lit = answer(asked)
+    for path in face_map:
+        suffix = path.suffix.lower()
+        if suffix in {".png", ".svg"}:
+            from lumsim.pictures.face_map import draw_face  # noqa: PLC0415
+            from lumsim.pictures.look import picture_bytes  # noqa: PLC0415
+
+            figure = draw_face(lit, title=asked.title, units=asked.units, facts=picture_facts(lit))
+            content = picture_bytes(figure, suffix)
+        else:
+            content = map_bytes(lit, suffix)
+        write_whole(path, content)
+        say(f"wrote {path}")
+    if json:
+        show(as_json(light_document(asked, lit, points)))
+    else:
+        show(points_text(asked, lit, points) if points else light_text(asked, lit))
+    raise typer.Exit(0 if lit.verdict.met else 1)

@@ -1,0 +1,25 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["Changes", "Json", "StudyFile"]
+
+StudyFile = Annotated[Path, typer.Argument(metavar="STUDY", help="The study file (TOML).", show_default=False)]
+
+Changes = Annotated[
+    list[str],
+    typer.Option(
+        "--set",
+        metavar="KEY=VALUE",
+        help='Try a change without editing the file, such as --set cabinet.depth="8 in" or --set rows.pitch="9 in"; '
+        "an empty value takes the key away. Repeatable.",
+        show_default=False,
+    ),
+]
+
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]

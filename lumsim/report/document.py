@@ -1,0 +1,244 @@
+"""The same results as one JSON document each: same study, same bytes.
+
+Floats have nine significant digits. What a result does not have is null.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from lumsim.cabinet.rows import Rows
+from lumsim.photometry import face_luminance
+from lumsim.report.notes import DIRECT_LIGHT_ONLY, warnings
+from lumsim.search.row_pitch import PitchSearch, Tried
+from lumsim.simulation import Simulation
+from lumsim.study.answering import SearchAnswer
+from lumsim.study.reading import Study
+from lumsim.uniformity.extremes import Extreme
+from lumsim.uniformity.requirement import Verdict
+from lumsim.uniformity.spots import Spot
+
+__all__ = ["SCHEMA", "as_json", "light_document", "search_document"]
+
+SCHEMA = 1
+"""Version of these documents' form."""
+
+DIGITS = 9
+
+
+def as_json(document: dict[str, Any]) -> str:
+    """Write a document as JSON text, floats to nine significant digits, without a value that JSON lacks."""
+    return json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _rounded(value: Any) -> Any:  # noqa: ANN401  whatever JSON holds
+    if isinstance(value, dict):
+        return {key: _rounded(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(one) for one in value]
+    if isinstance(value, float):
+        return float(f"{value:.{DIGITS}g}") if math.isfinite(value) else None
+    return value
+
+
+def light_document(
+    study: Study, simulation: Simulation, points: Sequence[tuple[float, float]] = ()
+) -> dict[str, Any]:
+    """Everything about a lit cabinet.
+
+    Parameters
+    ----------
+    study : Study
+    simulation : Simulation
+        Of the study's cabinet.
+    points : sequence of (x, y)
+        Points of the face to answer for. [m]
+    """
+    even = simulation.evenness
+    ledger = simulation.ledger
+    face_map = simulation.luminance
+    behind = 1 / face_luminance(1.0, simulation.cabinet.face.transmittance)
+    horizontal = simulation.spots.direction == "horizontal"
+    return {
+        "schema": SCHEMA,
+        "study": _study(study),
+        "light": "direct light only",
+        "illuminance": _levels(even.mean * behind, even.brightest, even.darkest, behind, "lx"),
+        "luminance": _levels(even.mean, even.brightest, even.darkest, 1.0, "cd_m2"),
+        "uniformity": {
+            "max_to_min": even.max_to_min,
+            "min_to_mean": even.min_to_mean,
+            "min_to_max": even.min_to_max,
+            "coefficient_of_variation": even.coefficient_of_variation,
+            "nine_point": even.nine_point,
+            "stripe_max_to_min": even.stripe_max_to_min,
+            "stripe_window_m": even.window,
+            "edge_dimming": even.edge_dimming,
+            "ripple_along": even.ripple_x if horizontal else even.ripple_y,
+            "ripple_across": even.ripple_y if horizontal else even.ripple_x,
+        },
+        "hot_spots": [_spot(spot) for spot in simulation.spots.hot],
+        "hot_spots_not_listed": simulation.spots.hot_not_listed,
+        "dark_spots": [_spot(spot) for spot in simulation.spots.dark],
+        "dark_spots_not_listed": simulation.spots.dark_not_listed,
+        "stripes": [
+            {
+                "rows": list(stripe.rows),
+                "direction": simulation.spots.direction,
+                "position_m": stripe.position,
+                "luminance_cd_m2": stripe.luminance,
+                "valley_cd_m2": stripe.valley,
+                "contrast": stripe.contrast,
+            }
+            for stripe in simulation.spots.stripes
+        ],
+        "flux": {
+            "emitted_lm": ledger.emitted,
+            "through_face_lm": ledger.through_face,
+            "leaving_visible_face_lm": ledger.leaving_visible_face,
+            "absorbed_face_lm": ledger.absorbed_face,
+            "absorbed_back_lm": ledger.absorbed_back,
+            "absorbed_returns_lm": ledger.absorbed_returns,
+            "not_followed_lm": ledger.not_followed,
+            "balance_error": ledger.balance_error,
+        },
+        "requirement": _requirement(simulation.verdict),
+        "requirement_met": simulation.verdict.met if simulation.verdict.judged else None,
+        "points": _points(simulation, points),
+        "grid": {
+            "points_x": len(face_map.x),
+            "points_y": len(face_map.y),
+            "step_x_m": face_map.steps[0],
+            "step_y_m": face_map.steps[1],
+            "finest_detail_m": face_map.detail,
+        },
+        "numerical_error": {
+            "max_to_min": simulation.error.max_to_min,
+            "stripe_max_to_min": simulation.error.stripe_max_to_min,
+            "edge_dimming": simulation.error.edge_dimming,
+            "mean": simulation.error.mean,
+        },
+        "warnings": [DIRECT_LIGHT_ONLY, *warnings(simulation, study.units)],
+    }
+
+
+def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
+    """Everything that a search answered.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SearchAnswer
+    """
+    return {
+        "schema": SCHEMA,
+        "study": _study(study),
+        "light": "direct light only",
+        "group": answer.group + 1,
+        **_pitch_search(answer.at_depth),
+        "own_layout": {
+            "requirement": _requirement(answer.own.verdict),
+            "requirement_met": answer.own.verdict.met,
+        },
+        "against_depth": [_pitch_search(one) for one in answer.against_depth],
+        "tried": [_tried(one) for one in answer.at_depth.tried],
+        "warnings": [DIRECT_LIGHT_ONLY, *warnings(answer.verified, study.units)],
+    }
+
+
+def _study(study: Study) -> dict[str, Any]:
+    cabinet = study.cabinet
+    emitters = cabinet.emitters()
+    return {
+        "title": study.title,
+        "file": study.source,
+        "units": study.units,
+        "changes": list(study.changes),
+        "defaults": dict(study.defaults),
+        "width_m": cabinet.box.width,
+        "height_m": cabinet.box.height,
+        "depth_m": cabinet.box.depth,
+        "modules": len(emitters),
+        "rows": [
+            {
+                "direction": group.direction,
+                "throw_m": cabinet.box.depth - group.z,
+                "count": group.rows.count,
+                "pitch_m": group.row_pitch,
+                "positions_m": [float(position) for position in group.rows.positions],
+                "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
+                "module_count": group.modules.count,
+                "module_pitch_m": None if group.modules.pitch is None else float(group.modules.pitch),
+                "module_edge_distances_m": [float(distance) for distance in group.modules.edge_distances],
+            }
+            if isinstance(group, Rows)
+            else {"direction": group.direction, "listed_modules": len(group.placed)}
+            for group in cabinet.groups
+        ],
+    }
+
+
+def _levels(mean: float, highest: Extreme, lowest: Extreme, scale: float, unit: str) -> dict[str, Any]:
+    return {
+        f"mean_{unit}": mean,
+        f"max_{unit}": highest.value * scale,
+        "max_at_m": [highest.x, highest.y],
+        f"min_{unit}": lowest.value * scale,
+        "min_at_m": [lowest.x, lowest.y],
+    }
+
+
+def _spot(spot: Spot) -> dict[str, Any]:
+    return {
+        "at_m": [spot.x, spot.y],
+        "luminance_cd_m2": spot.luminance,
+        "saddle_cd_m2": spot.saddle,
+        "contrast": spot.contrast,
+    }
+
+
+def _requirement(verdict: Verdict) -> dict[str, Any]:
+    return {
+        one.name: {"value": one.limit, "actual": one.actual, "met": one.met, "margin": one.margin}
+        for one in verdict.judged
+    }
+
+
+def _points(simulation: Simulation, points: Sequence[tuple[float, float]]) -> list[dict[str, Any]]:
+    if not points:
+        return []
+    x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
+    direct = simulation.illuminance_at(x, y)
+    return [
+        {"at_m": [px, py], "direct_lx": float(E), "reflected_lx": 0.0, "total_lx": float(E)}
+        for (px, py), E in zip(points, direct, strict=True)
+    ]
+
+
+def _pitch_search(found: PitchSearch) -> dict[str, Any]:
+    return {
+        "depth_m": found.depth,
+        "requirement_met": found.widest is not None,
+        "widest_pitch": None if found.widest is None else _tried(found.widest),
+        "on_tape_measure": None if found.markable is None else _tried(found.markable),
+        "closest": _tried(found.closest),
+    }
+
+
+def _tried(one: Tried) -> dict[str, Any]:
+    return {
+        "pitch_m": None if one.rows.pitch is None else float(one.rows.pitch),
+        "rows": one.rows.count,
+        "positions_m": [float(position) for position in one.rows.positions],
+        "edge_distance_m": float(one.rows.edge_distances[0]),
+        "max_to_min": one.evenness.max_to_min,
+        "stripe_max_to_min": one.evenness.stripe_max_to_min,
+        "edge_dimming": one.evenness.edge_dimming,
+        "requirement": _requirement(one.verdict),
+        "requirement_met": one.verdict.met,
+    }

@@ -1,0 +1,104 @@
+"""Files: every one written whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import tempfile
+from pathlib import Path
+
+import numpy as np
+
+from lumsim.errors import InputError, OutputError
+from lumsim.simulation import Simulation
+
+__all__ = ["MAP_SUFFIXES", "map_bytes", "write_whole"]
+
+MAP_SUFFIXES = (".png", ".svg", ".csv", ".npz")
+"""How a map of the face can be written."""
+
+
+def write_whole(path: Path, content: bytes, *, overwrite: bool = True) -> None:
+    """Write a file whole, or leave what stands there untouched.
+
+    The content goes to a file beside it first, which then takes its name in one step.
+
+    Parameters
+    ----------
+    path : Path
+    content : bytes
+    overwrite : bool
+        Whether a file that is there may be replaced.
+
+    Raises
+    ------
+    OutputError
+        Where it cannot be written, or is there and may not be replaced.
+    """
+    if path.is_dir():
+        raise OutputError(f"{path} is a folder: name a file")
+    if not overwrite and path.exists():
+        raise OutputError(f"{path} is there already: name another file, or take it away first")
+    if path.exists() and not path.is_file():
+        # A device such as /dev/stdout cannot be replaced, only written to.
+        try:
+            path.write_bytes(content)
+        except OSError as error:
+            raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None
+        return
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+        Path(temporary).chmod(mode)
+        Path(temporary).replace(path.resolve())
+    except OSError as error:
+        raise OutputError(f"{path} cannot be written: {error.strerror or error}") from None
+    finally:
+        if temporary:
+            with contextlib.suppress(OSError):
+                Path(temporary).unlink()
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def map_bytes(simulation: Simulation, suffix: str) -> bytes:
+    """The face map's samples as CSV or NPZ.
+
+    CSV: one line a sample, ``x_m,y_m,illuminance_lx,luminance_cd_m2``, rows of rising y, nine significant
+    digits. NPZ: arrays ``x_m`` (nx,), ``y_m`` (ny,), ``illuminance_lx`` and ``luminance_cd_m2`` (ny, nx).
+
+    Parameters
+    ----------
+    simulation : Simulation
+    suffix : str
+        ``.csv`` or ``.npz``.
+    """
+    face = simulation.luminance
+    behind = simulation.illuminance(1.0)
+    if suffix == ".npz":
+        packed = io.BytesIO()
+        np.savez_compressed(
+            packed,
+            x_m=face.x,
+            y_m=face.y,
+            illuminance_lx=face.values * behind,
+            luminance_cd_m2=face.values,
+        )
+        return packed.getvalue()
+    if suffix == ".csv":
+        x, y = np.meshgrid(face.x, face.y)
+        table = np.column_stack([x.ravel(), y.ravel(), (face.values * behind).ravel(), face.values.ravel()])
+        text = io.StringIO()
+        np.savetxt(
+            text, table, fmt="%.9g", delimiter=",", header="x_m,y_m,illuminance_lx,luminance_cd_m2", comments=""
+        )
+        return text.getvalue().encode()
+    raise InputError(f"a map is written as {', '.join(MAP_SUFFIXES)}, not as {suffix or 'a file without an ending'}")

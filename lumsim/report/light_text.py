@@ -1,0 +1,317 @@
+"""A lit cabinet as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lumsim.cabinet.places import Places
+from lumsim.cabinet.rows import Rows
+from lumsim.photometry import CosinePower
+from lumsim.report.notes import DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL, warnings
+from lumsim.report.numbers import limit_words, percent, ratio, significant
+from lumsim.simulation import Simulation
+from lumsim.study.reading import Study
+from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
+from lumsim.uniformity.spots import Spot
+from lumsim.units import Units, format_length, format_size
+
+__all__ = ["NAMES", "cabinet_text", "light_text", "picture_facts", "verdict_line"]
+
+NAMES = {
+    "max_to_min": "max/min",
+    "stripe_max_to_min": "stripes",
+    "edge_dimming": "edge dimming",
+    "min_to_mean": "min/mean (U0)",
+    "min_to_max": "min/max",
+    "coefficient_of_variation": "variation",
+    "nine_point": "nine points",
+    "ripple_across": "ripple across rows",
+    "ripple_along": "ripple along rows",
+}
+
+_EXPLAINED = {
+    "max_to_min": "whole visible face, dark edges and corners included",
+    "stripe_max_to_min": "against the mean over one row pitch: rows too far apart",
+    "edge_dimming": "middle over the darkest stretch of edge: dark edges",
+    "min_to_mean": "lowest over mean",
+    "min_to_max": "lowest over highest",
+    "coefficient_of_variation": "standard deviation over mean",
+    "nine_point": "sampled max/min of nine points; it aliases with the pitch",
+    "ripple_across": "row to row",
+    "ripple_along": "module to module",
+}
+
+MOST_SHOWN = 6
+"""Spots of each kind that the text shows; JSON lists more. [1]"""
+
+
+def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = ()) -> str:
+    """Everything `light` has to say about a study, as lines of text.
+
+    Parameters
+    ----------
+    study : Study
+    simulation : Simulation
+        Of the study's cabinet.
+    extra : sequence of str
+        Lines to put before the warnings and the verdict.
+    """
+    units = study.units
+    even = simulation.evenness
+    part = simulation.cabinet.visible
+    lines = [*cabinet_text(study), ""]
+    lines.append(f"Evenness of the visible face, {format_size((part.width, part.height), units)}")
+    judged = {one.name: one for one in simulation.verdict.judged}
+    along, across = (
+        (even.ripple_x, even.ripple_y)
+        if simulation.spots.direction == "horizontal"
+        else (even.ripple_y, even.ripple_x)
+    )
+    for name, title in NAMES.items():
+        if name in judged:
+            actual, limit = limit_words(judged[name])
+            value = f"{actual}  (limit {LIMITS[name]} {limit}: {'met' if judged[name].met else 'NOT met'})"
+        else:
+            number = {"ripple_along": along, "ripple_across": across}.get(name)
+            number = getattr(even, name) if number is None else number
+            value = ratio(number) if name != "coefficient_of_variation" else percent(number)
+        lines.append(f"  {title:<20}{value:<7} {_EXPLAINED[name]}".rstrip())
+    lines += ["", *_luminance_lines(simulation, units)]
+    lines += ["", *_spot_lines(simulation, units)]
+    lines += ["", *_flux_lines(simulation)]
+    error = simulation.error
+    worst = max(error.max_to_min, error.stripe_max_to_min, error.edge_dimming, error.mean)
+    lines.append(
+        f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points, extremes polished; "
+        f"with every other point {_moved_by(worst)}"
+    )
+    lines += extra
+    told = warnings(simulation, units)
+    if told:
+        lines += ["", *(f"WARNING: {text}" for text in told)]
+    lines += ["", verdict_line(simulation.verdict), f"  {_sentence(DIRECT_LIGHT_ONLY)}", f"  {_sentence(LIMITS_OF_THE_MODEL)}"]
+    return "\n".join(lines)
+
+
+def _moved_by(worst: float) -> str:
+    """How far the numbers moved, rounded up to a step that a reader can take in."""
+    for step in (1e-4, 1e-3, 1e-2):
+        if worst <= step:
+            return f"no number moves by more than {step * 100:g} %"
+    return f"numbers move by up to {percent(worst)}: the last digits are not to be trusted"
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:] + "."
+
+
+def cabinet_text(study: Study) -> list[str]:
+    """What is built: sizes, modules, rows with their edge distances, defaults that were taken."""
+    units = study.units
+    cabinet = study.cabinet
+    box, face = cabinet.box, cabinet.face
+    emitters = cabinet.emitters()
+    returns = {
+        box.left_return_reflectance,
+        box.right_return_reflectance,
+        box.bottom_return_reflectance,
+        box.top_return_reflectance,
+    }
+    shown_returns = "/".join(f"{value:g}" for value in sorted(returns))
+    lines = [
+        study.title,
+        f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, single-faced; "
+        f"reflectance back {box.back_reflectance:g}, returns {shown_returns}",
+        f"  face      transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "
+        f"visible border {format_length(face.visible_border, units)}",
+    ]
+    for number, group in enumerate(cabinet.groups, start=1):
+        head = "rows" if len(cabinet.groups) == 1 else f"rows {number}"
+        if isinstance(group, Rows):
+            horizontal = group.direction == "horizontal"
+            throw = box.depth - group.z
+            lines.append(
+                f"  {head:<9} {_places(group.rows, 'row', units)}, {group.direction}; "
+                f"{_edges(group.rows, ('bottom', 'top') if horizontal else ('left', 'right'), units)}"
+            )
+            lines.append(
+                f"            {_places(group.modules, 'module', units)} in each; "
+                f"{_edges(group.modules, ('left', 'right') if horizontal else ('bottom', 'top'), units)}"
+            )
+            lines.append(
+                f"            {group.module.lumens:g} lm, {_beam(group.module.beam)}; "
+                f"throw {format_length(throw, units)}"
+            )
+        else:
+            placed = group.emitters()
+            throw = box.depth - placed.z
+            shown = format_length(float(throw.min()), units)
+            if throw.max() > throw.min():
+                shown += f" to {format_length(float(throw.max()), units)}"
+            lines.append(f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; throw {shown}")
+    lines.append(
+        f"  modules   {len(emitters)}, {emitters.flux.sum():.6g} lm, "
+        f"{emitters.flux.sum() / cabinet.whole_face.area:.4g} lm/m² of face"
+        + _power(study)
+    )
+    if study.defaults:
+        lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
+    if study.changes:
+        lines.append("  tried     " + ", ".join(study.changes))
+    return lines
+
+
+def _power(study: Study) -> str:
+    watts = 0.0
+    for group in study.cabinet.groups:
+        if not isinstance(group, Rows) or group.module.watts is None:
+            return ""
+        watts += group.module.watts * group.rows.count * group.modules.count
+    return f", {watts:.4g} W"
+
+
+def _places(places: Places, what: str, units: Units) -> str:
+    plural = "" if places.count == 1 else "s"
+    if places.pitch is None:
+        if places.count > 1:
+            at = ", ".join(format_length(position, units) for position in places.positions[:8])
+            more = f" and {places.count - 8} more" if places.count > 8 else ""
+            return f"{places.count} {what}s at {at}{more}"
+        return f"1 {what}{plural}"
+    return f"{places.count} {what}s {format_length(places.pitch, units)} on centre"
+
+
+def _edges(places: Places, sides: tuple[str, str], units: Units) -> str:
+    first, last = places.edge_distances
+    if first == last:
+        return f"edge distance {format_length(first, units)}"
+    return (
+        f"edge distance {format_length(first, units)} {sides[0]}, {format_length(last, units)} {sides[1]}"
+    )
+
+
+def _beam(beam: CosinePower) -> str:
+    return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
+
+
+def picture_facts(simulation: Simulation) -> tuple[str, ...]:
+    """Two lines to print under a picture of the face: the numbers, and the verdict."""
+    even = simulation.evenness
+    numbers = " · ".join(
+        f"{NAMES[name]} {ratio(getattr(even, name))}"
+        for name in ("max_to_min", "stripe_max_to_min", "edge_dimming")
+    )
+    tightest = simulation.verdict.tightest
+    if tightest is None:
+        verdict = "nothing required"
+    else:
+        state = "met" if simulation.verdict.met else "NOT met"
+        verdict = f"requirement {state}: {_numbers(tightest)}"
+    return f"{numbers} · mean {significant(even.mean)} cd/m²", f"direct light only · {verdict}"
+
+
+def _luminance_lines(simulation: Simulation, units: Units) -> list[str]:
+    even = simulation.evenness
+    lines = ["Seen from in front" + " " * 14 + "luminance   behind it"]
+    for name, value, place in (
+        ("mean", even.mean, ""),
+        ("brightest", even.brightest.value, _at(even.brightest.x, even.brightest.y, units)),
+        ("darkest", even.darkest.value, _at(even.darkest.x, even.darkest.y, units)),
+    ):
+        lines.append(
+            f"  {name:<27}{significant(value, 4):>9} cd/m²  {significant(simulation.illuminance(value), 4):>7} lx"
+            f"  {place}".rstrip()
+        )
+    return lines
+
+
+def _at(x: float, y: float, units: Units) -> str:
+    return f"at {format_length(x, units)} from left, {format_length(y, units)} from bottom"
+
+
+def _spot_lines(simulation: Simulation, units: Units) -> list[str]:
+    spots = simulation.spots
+    least = percent(spots.least_contrast)
+    lines = []
+    if spots.stripes:
+        side = "bottom" if spots.direction == "horizontal" else "left"
+        lines.append(f"Stripes, contrast {least} or more ({len(spots.stripes)})")
+        for stripe in spots.stripes[: 2 * MOST_SHOWN]:
+            rows = " and ".join(str(row) for row in stripe.rows)
+            where = f"row {rows}" if len(stripe.rows) == 1 else f"rows {rows}"
+            lines.append(
+                f"  {where:<14}{format_length(stripe.position, units):>10} from {side:<7} "
+                f"contrast {percent(stripe.contrast)}"
+            )
+        if len(spots.stripes) > 2 * MOST_SHOWN:
+            lines.append(f"  and {len(spots.stripes) - 2 * MOST_SHOWN} more")
+    else:
+        lines.append(f"No stripe of contrast {least} or more")
+    for kind, found, more in (
+        ("hot", spots.hot, spots.hot_not_listed),
+        ("dark", spots.dark, spots.dark_not_listed),
+    ):
+        beside = " beside the stripes" if spots.stripes else ""
+        if not found:
+            lines.append(f"No {kind} spot of contrast {least} or more{beside}")
+            continue
+        lines.append(f"{kind.capitalize()} spots{beside}, contrast {least} or more ({len(found) + more})")
+        lines.extend(_one_spot(spot, units) for spot in found[:MOST_SHOWN])
+        if len(found) + more > MOST_SHOWN:
+            lines.append(f"  and {len(found) + more - MOST_SHOWN} more")
+    return lines
+
+
+def _one_spot(spot: Spot, units: Units) -> str:
+    return (
+        f"  {format_length(spot.x, units):>10} from left, {format_length(spot.y, units):>10} from bottom: "
+        f"{significant(spot.luminance, 4)} cd/m², contrast {percent(spot.contrast)}"
+    )
+
+
+def _flux_lines(simulation: Simulation) -> list[str]:
+    ledger = simulation.ledger
+
+    def share(flux: float) -> str:
+        return f"{significant(flux, 4):>8} lm {flux / ledger.emitted * 100:>5.1f} %"
+
+    return [
+        "Where the lumens went",
+        f"  given by the modules      {share(ledger.emitted)}",
+        f"  through the face          {share(ledger.through_face)}, of it {significant(ledger.leaving_visible_face, 4)} lm "
+        "through the visible part",
+        f"  absorbed in the face      {share(ledger.absorbed_face)}",
+        f"  absorbed in the returns   {share(ledger.absorbed_returns)}",
+        f"  thrown back, not followed {share(ledger.not_followed)}",
+    ]
+
+
+def verdict_line(verdict: Verdict) -> str:
+    """One line: whether the requirement is met, and by how much."""
+    tightest = verdict.tightest
+    if tightest is None:
+        return "VERDICT (direct light only): nothing is required; set limits under [requirement]"
+    if verdict.met:
+        return (
+            f"VERDICT (direct light only): requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
+        )
+    failing = [one for one in verdict.judged if not one.met]
+    what = "; ".join(f"{_numbers(one)}, off by {percent(abs(one.margin))}" for one in failing)
+    return f"VERDICT (direct light only): requirement NOT met; {what}. {_cure(failing)}"
+
+
+def _numbers(one: Judged) -> str:
+    actual, limit = limit_words(one)
+    return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
+
+
+def _cure(failing: list[Judged]) -> str:
+    names = {one.name for one in failing}
+    cures = []
+    if "stripe_max_to_min" in names:
+        cures.append("stripes: rows closer together, or a deeper cabinet")
+    if "edge_dimming" in names:
+        cures.append("edges: outer rows nearer the returns, or whiter returns")
+    if names - {"stripe_max_to_min", "edge_dimming"}:
+        cures.append("whole face: see above whether stripes or edges are the larger")
+    return "What helps: " + "; ".join(cures)

@@ -1,0 +1,44 @@
+"""Digits: enough of them, and never misleading ones."""
+
+from __future__ import annotations
+
+import math
+
+from lumsim.uniformity.requirement import LIMITS, Judged
+
+__all__ = ["limit_words", "percent", "ratio", "significant"]
+
+
+def ratio(value: float) -> str:
+    """A ratio with two decimals, or three significant digits from 100 on."""
+    return f"{value:.2f}" if value < 100 else f"{value:.3g}"
+
+
+def significant(value: float, digits: int = 3) -> str:
+    """A number to so many significant digits, without exponent where a person would not write one."""
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:.{decimals}f}"
+    return f"{value:.{digits}g}" if decimals > 6 else text
+
+
+def percent(share: float) -> str:
+    """A share in per cent, to a whole one from 10 % on, below to one decimal; never a false 0."""
+    if share != 0 and abs(share) < 0.0005:
+        return "less than 0.1 %"
+    return f"{share * 100:.0f} %" if abs(share) >= 0.0995 else f"{share * 100:.1f} %"
+
+
+def limit_words(one: Judged) -> tuple[str, str]:
+    """Actual and limit of a judged number, with digits enough that they differ where the limit is not met."""
+    decimals = 2
+    while decimals < 15:
+        actual, limit = f"{one.actual:.{decimals}f}", f"{one.limit:.{decimals}f}"
+        at_most = LIMITS[one.name] == "at most"
+        seems_met = float(actual) <= float(limit) if at_most else float(actual) >= float(limit)
+        whole_limit = math.isclose(float(limit), one.limit, rel_tol=1e-12)
+        if seems_met == one.met and whole_limit:
+            return actual, limit
+        decimals += 1
+    return repr(one.actual), repr(one.limit)

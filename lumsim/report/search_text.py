@@ -1,0 +1,173 @@
+"""A search's answer as text."""
+
+from __future__ import annotations
+
+from lumsim.report.light_text import NAMES, cabinet_text
+from lumsim.report.notes import DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL, warnings
+from lumsim.report.numbers import limit_words, percent, ratio
+from lumsim.search.row_pitch import PitchSearch, Tried
+from lumsim.study.answering import SearchAnswer
+from lumsim.study.reading import Study
+from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.requirement import LIMITS
+from lumsim.units import Units, format_length
+
+__all__ = ["search_facts", "search_text"]
+
+MOST_POSITIONS = 12
+
+
+def search_text(study: Study, answer: SearchAnswer) -> str:
+    """What a search found, as lines of text: the layout to mark out, and what stands against a wider one.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SearchAnswer
+    """
+    units = study.units
+    found = answer.at_depth
+    lines = [*cabinet_text(study), ""]
+    limits = ", ".join(
+        f"{NAMES[name]} {LIMITS[name]} {limit:g}" for name, limit in study.requirement.limits.items()
+    )
+    depth = format_length(found.depth, units)
+    lines.append(f"Widest row pitch at {depth} deep, for {limits}")
+    lines += _met(found, units) if found.widest is not None else _out_of_reach(found, units)
+    if answer.against_depth:
+        lines += ["", *_against_depth(study, answer, units)]
+    told = warnings(answer.verified, units)
+    if told:
+        lines += ["", *(f"WARNING: {text}" for text in told)]
+    lines += ["", _verdict(study, answer)]
+    lines += [f"  {text[0].upper()}{text[1:]}." for text in (DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL)]
+    return "\n".join(lines)
+
+
+def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
+    """Two lines to print under a picture of a search."""
+    limits = ", ".join(
+        f"{NAMES[name]} {LIMITS[name]} {limit:g}" for name, limit in study.requirement.limits.items()
+    )
+    best = answer.at_depth.best
+    if answer.at_depth.widest is None:
+        found = "out of reach at this depth"
+    elif best.rows.count == 1:
+        found = "one row in the middle meets it"
+    else:
+        found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
+    return f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep", f"direct light only · {found}"
+
+
+def _met(found: PitchSearch, units: Units) -> list[str]:
+    assert found.widest is not None  # noqa: S101  the caller's branch
+    lines = []
+    if found.widest.rows.count == 1:
+        lines.append(f"  one row in the middle, at {format_length(found.widest.rows.positions[0], units)}")
+    else:
+        exact = float(found.widest.pitch)
+        shown = f"{exact * 1000:.1f} mm" if units == "mm" else f"{exact / 0.0254:.3f} in"
+        lines.append(f"  exactly        {shown}, {found.widest.rows.count} rows")
+    if found.markable is not None and found.widest.rows.count > 1:
+        best = found.markable
+        lines.append(
+            f"  on the tape    {format_length(best.pitch, units)} on centre, {best.rows.count} rows, "
+            f"edge distance {format_length(best.rows.edge_distances[0], units)}"
+        )
+    lines += _positions(found.best, units)
+    lines += _numbers(found.best)
+    return lines
+
+
+def _positions(one: Tried, units: Units) -> list[str]:
+    at = [format_length(position, units) for position in one.rows.positions]
+    shown = ", ".join(at[:MOST_POSITIONS]) + (f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else "")
+    return [f"  rows at        {shown}"]
+
+
+def _numbers(one: Tried) -> list[str]:
+    lines = []
+    judged = {limit.name: limit for limit in one.verdict.judged}
+    for name in ("max_to_min", "stripe_max_to_min", "edge_dimming", "coefficient_of_variation", "min_to_mean"):
+        if name in judged:
+            actual, limit = limit_words(judged[name])
+            state = (
+                f"met, {percent(judged[name].margin)} to spare"
+                if judged[name].met
+                else f"NOT met, off by {percent(abs(judged[name].margin))}"
+            )
+            lines.append(f"  {NAMES[name]:<14} {actual}  (limit {LIMITS[name]} {limit}: {state})")
+        elif name in {"max_to_min", "stripe_max_to_min", "edge_dimming"}:
+            lines.append(f"  {NAMES[name]:<14} {ratio(getattr(one.evenness, name))}")
+    return lines
+
+
+def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
+    closest = found.closest
+    tightest = closest.verdict.tightest
+    assert tightest is not None  # noqa: S101  a search has a limit
+    actual, limit = limit_words(tightest)
+    pitch = (
+        "with one row in the middle"
+        if closest.rows.count == 1
+        else f"at {format_length(closest.pitch, units)} on centre, {closest.rows.count} rows"
+    )
+    return [
+        f"  OUT OF REACH: no row pitch meets it. The nearest is {NAMES[tightest.name]} {actual} "
+        f"(limit {LIMITS[tightest.name]} {limit}), {pitch}",
+        *_positions(closest, units),
+        *_numbers(closest),
+        f"  What limits it: {_what_limits(tightest.name, closest.evenness)}",
+    ]
+
+
+def _what_limits(name: str, even: Evenness) -> str:
+    edges, stripes = even.edge_dimming, even.stripe_max_to_min
+    if name == "stripe_max_to_min" or (name != "edge_dimming" and stripes > edges):
+        along, across = sorted((even.ripple_x, even.ripple_y))
+        return (
+            f"stripes and dots, {stripes:.2f} (ripple {along:.2f} and {across:.2f} along the two directions): "
+            "a deeper cabinet, or modules closer along the rows"
+        )
+    return (
+        f"dark edges and corners, edge dimming {edges:.2f} against stripes {stripes:.2f}; closer rows do not "
+        "lighten an edge: outer rows nearer the returns do, and white returns, whose light is not followed here"
+    )
+
+
+def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
+    names = list(study.requirement.limits)
+    lines = ["Row pitch against depth", "  depth       widest pitch  rows  edge distance  " + "  ".join(f"{NAMES[name]:<12}" for name in names)]
+    for one in sorted((answer.at_depth, *answer.against_depth), key=lambda one: one.depth):
+        best = one.best
+        pitch = "one row" if best.rows.count == 1 else format_length(best.pitch, units)
+        numbers = "  ".join(f"{getattr(best.evenness, name):<12.3f}" for name in names)
+        if one.widest is None:
+            pitch = "none"
+        row = (
+            f"  {format_length(one.depth, units):<12}{pitch:<14}{best.rows.count:<6}"
+            f"{format_length(best.rows.edge_distances[0], units):<15}{numbers}".rstrip()
+        )
+        lines.append(row + ("   nearest, not met" if one.widest is None else ""))
+    return lines
+
+
+def _verdict(study: Study, answer: SearchAnswer) -> str:
+    own = answer.own.verdict
+    tightest = own.tightest
+    assert tightest is not None  # noqa: S101  a search has a limit
+    actual, limit = limit_words(tightest)
+    state = "meets" if own.met else "does NOT meet"
+    if answer.at_depth.widest is None:
+        reach = "no row pitch at this depth does"
+    elif answer.at_depth.best.rows.count == 1:
+        reach = "one row in the middle does"
+    else:
+        reach = (
+            f"the widest pitch that does is {format_length(answer.at_depth.best.pitch, study.units)} "
+            f"({answer.at_depth.best.rows.count} rows)"
+        )
+    return (
+        f"VERDICT (direct light only): the study's own layout {state} the requirement ({NAMES[tightest.name]} "
+        f"{actual}, limit {LIMITS[tightest.name]} {limit}); {reach}"
+    )

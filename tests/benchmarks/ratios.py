@@ -1,0 +1,66 @@
+"""Print how much quicker the kernels are than plain NumPy loops: `python -m tests.benchmarks.ratios`.
+
+All that do the same take turns (A B C A B C …), so that a busy spell of the machine falls on all, and the
+medians are compared. One thread; the kernel's ratio is to the quickest NumPy loop.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+import numpy as np
+
+# Run by its path, as well as by its name, this file finds the package and its neighbours from the root.
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.benchmarks.contests import contests
+from tests.benchmarks.loops import Loop, Scene, scene
+
+MODULES = 100
+ROUNDS = {18_000: 31, 300_000: 7}
+
+
+def in_turn(functions: dict[str, Loop], given: Scene, rounds: int) -> dict[str, float]:
+    """Median time of each in ms, after one run that does not count."""
+    times: dict[str, list[float]] = {name: [] for name in functions}
+    for turn in range(rounds + 1):
+        for name, function in functions.items():
+            start = perf_counter()
+            function(*given)
+            if turn > 0:
+                times[name].append(perf_counter() - start)
+    return {name: 1e3 * median(spent) for name, spent in times.items()}
+
+
+def main() -> None:
+    """Time all contests and print the table."""
+    row = "{:<20}{:>8}  {:<12}{:>10}{:>11}{:>7}  {:>11}\n"
+    sys.stdout.write(
+        row.format("beam, kernel", "points", "NumPy loop", "loop ms", "kernel ms", "ratio", "difference")
+    )
+    for points, rounds in ROUNDS.items():
+        given = scene(points, MODULES, seed=21)
+        for contest in contests():
+            spent = in_turn({"": contest.kernel} | contest.loops, given, rounds)
+            kernel = spent.pop("")
+            found = contest.kernel(*given)
+            for name, loop in sorted(spent.items(), key=lambda entry: entry[1]):
+                difference = float(np.max(np.abs(found / contest.loops[name](*given) - 1.0)))
+                sys.stdout.write(
+                    row.format(
+                        contest.name,
+                        points,
+                        name,
+                        f"{loop:.2f}",
+                        f"{kernel:.2f}",
+                        f"{loop / kernel:.1f}",
+                        f"{difference:.1e}",
+                    )
+                )
+
+
+if __name__ == "__main__":
+    main()
