@@ -95,71 +95,73 @@ def place(
     TooLargeError
         Above ``MOST_PLACES``.
     """
-    extent = exact_length(extent)
+    whole = exact_length(extent)
+    step = None if pitch is None else exact_length(pitch)
+    inset = None if edge_distance is None else exact_length(edge_distance)
 
     def shown(length: Fraction) -> str:
         return format_length(length, units)
 
-    if pitch is not None and not (pitch := exact_length(pitch)) > 0:
-        raise InputError(f"{what} pitch must be more than 0, got {shown(pitch)}")
+    if step is not None and not step > 0:
+        raise InputError(f"{what} pitch must be more than 0, got {shown(step)}")
     if count is not None and not count >= 1:
         raise InputError(f"{what} count must be 1 or more, got {count}")
-    if edge_distance is not None and not 0 <= (edge_distance := exact_length(edge_distance)) <= extent / 2:
+    if inset is not None and not 0 <= inset <= whole / 2:
         raise InputError(
-            f"{what} edge distance must be from 0 to half of the {shown(extent)} there is, "
-            f"got {shown(edge_distance)}"
+            f"{what} edge distance must be from 0 to half of the {shown(whole)} there is, "
+            f"got {shown(inset)}"
         )
-    if pitch is not None and count is not None and edge_distance is not None:
+    if step is not None and count is not None and inset is not None:
         raise InputError(
             f"{what} pitch, count and edge distance together say too much: any two of them give the third"
         )
-    if pitch is None and count is None:
+    if step is None and count is None:
         raise InputError(f"{what}s need a pitch, or a count with an edge distance")
 
-    if pitch is not None and edge_distance is not None:
-        between = extent - 2 * edge_distance
-        if between % pitch:
-            fewer = max(1, between // pitch)
+    if step is not None and inset is not None:
+        between = whole - 2 * inset
+        if between % step:
+            fewer = max(1, between // step)
             raise InputError(
-                f"{shown(edge_distance)} from both returns leaves {shown(between)} of {shown(extent)}, which "
-                f"{what}s {shown(pitch)} on centre do not divide; a pitch of {shown(between / fewer)} "
+                f"{shown(inset)} from both returns leaves {shown(between)} of {shown(whole)}, which "
+                f"{what}s {shown(step)} on centre do not divide; a pitch of {shown(between / fewer)} "
                 f"or {shown(between / (fewer + 1))} does, or leave out the edge distance or the pitch"
             )
-        count = int(between / pitch) + 1
+        count = int(between / step) + 1
         rule = "pitch and edge distance"
-    elif pitch is not None:
+    elif step is not None:
         rule = "pitch and count, centred" if count is not None else "pitch, centred"
-        count = count if count is not None else nearest_count(extent, pitch)
-        edge_distance = (extent - (count - 1) * pitch) / 2
-        if edge_distance < 0:
+        count = count if count is not None else nearest_count(whole, step)
+        inset = (whole - (count - 1) * step) / 2
+        if inset < 0:
             raise InputError(
-                f"{count} {what}s {shown(pitch)} on centre take {shown((count - 1) * pitch)}, "
-                f"more than the {shown(extent)} there is"
+                f"{count} {what}s {shown(step)} on centre take {shown((count - 1) * step)}, "
+                f"more than the {shown(whole)} there is"
             )
-    elif edge_distance is not None and count is not None:
+    elif inset is not None and count is not None:
         rule = "count and edge distance"
-        if count == 1 and edge_distance * 2 != extent:
+        if count == 1 and inset * 2 != whole:
             raise InputError(
-                f"a single {what} sits in the middle, {shown(extent / 2)} from both returns, "
-                f"not {shown(edge_distance)}: leave out the edge distance, or list its position"
+                f"a single {what} sits in the middle, {shown(whole / 2)} from both returns, "
+                f"not {shown(inset)}: leave out the edge distance, or list its position"
             )
-        pitch = (extent - 2 * edge_distance) / (count - 1) if count > 1 else extent
-        if not pitch > 0:
+        step = (whole - 2 * inset) / (count - 1) if count > 1 else whole
+        if not step > 0:
             raise InputError(f"{count} {what}s would all sit in the middle: give a smaller edge distance")
     elif count is not None:
         rule = "count, half a pitch from each return"
-        pitch = extent / count
-        edge_distance = pitch / 2
+        step = whole / count
+        inset = step / 2
 
-    assert pitch is not None  # noqa: S101  the branches above are all there are
-    assert edge_distance is not None  # noqa: S101
+    assert step is not None  # noqa: S101  the branches above are all there are
+    assert inset is not None  # noqa: S101
     assert count is not None  # noqa: S101
     if count > MOST_PLACES:
-        raise TooLargeError(f"{count} {what}s in {shown(extent)}: at most {MOST_PLACES} are taken")
+        raise TooLargeError(f"{count} {what}s in {shown(whole)}: at most {MOST_PLACES} are taken")
     return Places(
-        extent=extent,
-        positions=tuple(edge_distance + i * pitch for i in range(count)),
-        pitch=pitch if count > 1 else None,
+        extent=whole,
+        positions=tuple(inset + i * step for i in range(count)),
+        pitch=step if count > 1 else None,
         rule=rule,
     )
 
@@ -174,17 +176,17 @@ def listed(
     InputError
         Where there are none, one lies outside the cabinet, or two are the same.
     """
-    extent = exact_length(extent)
+    whole = exact_length(extent)
     exact = sorted(exact_length(position) for position in positions)
     if not exact:
         raise InputError(f"the list of {what} positions is empty: give at least one")
     for position in exact:
-        if not 0 <= position <= extent:
+        if not 0 <= position <= whole:
             raise InputError(
                 f"a {what} at {format_length(position, units)} is outside the cabinet, which ends at "
-                f"{format_length(extent, units)}"
+                f"{format_length(whole, units)}"
             )
     for one, next_one in zip(exact, exact[1:], strict=False):
         if one == next_one:
             raise InputError(f"two {what}s at {format_length(one, units)}: each position counts once")
-    return Places(extent=extent, positions=tuple(exact), pitch=None, rule="listed")
+    return Places(extent=whole, positions=tuple(exact), pitch=None, rule="listed")

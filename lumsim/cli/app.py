@@ -40,7 +40,12 @@ def _root(
     *,
     version: Annotated[
         bool,
-        typer.Option("--version", help="Print the version.", callback=lambda asked: _version(asked=asked), is_eager=True),
+        typer.Option(
+            "--version",
+            help="Print the version.",
+            callback=lambda asked: _version(asked=asked),
+            is_eager=True,
+        ),
     ] = False,
 ) -> None:
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""

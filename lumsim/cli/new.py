@@ -46,5 +46,9 @@ def new(
         write_whole(file, starter_study(units=units.value, name=file.name).encode(), overwrite=False)
         say(f"wrote {file}; next: lumsim check {file}")
     if schema is not None:
-        write_whole(schema, (json.dumps(study_schema(), indent=2, ensure_ascii=False) + "\n").encode(), overwrite=False)
+        write_whole(
+            schema,
+            (json.dumps(study_schema(), indent=2, ensure_ascii=False) + "\n").encode(),
+            overwrite=False,
+        )
         say(f"wrote {schema}")

@@ -9,7 +9,9 @@ import typer
 
 __all__ = ["Changes", "Json", "StudyFile"]
 
-StudyFile = Annotated[Path, typer.Argument(metavar="STUDY", help="The study file (TOML).", show_default=False)]
+StudyFile = Annotated[
+    Path, typer.Argument(metavar="STUDY", help="The study file (TOML).", show_default=False)
+]
 
 Changes = Annotated[
     list[str],

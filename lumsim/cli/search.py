@@ -19,7 +19,9 @@ def search(
     rows: Annotated[
         int | None,
         typer.Option(
-            metavar="N", help="Which group of rows to move, counted from 1; needed where there are several.", show_default=False
+            metavar="N",
+            help="Which group of rows to move, counted from 1; needed where there are several.",
+            show_default=False,
         ),
     ] = None,
     depths: Annotated[

@@ -9,7 +9,7 @@ and with
 that is E(x, y) = Σ c u^q. One kernel for each way of raising to the power, quickest first:
 
     lambertian                 m = 1, rational arithmetic
-    cosine_power_by_roots      m whole (or half-whole: no quicker there than by table), to full precision
+    cosine_power_by_roots      m whole, by one square root at most, to full precision
     cosine_power_by_table      any m, to 1e-10, below m = 5 to 2e-14
 
 All take points and modules as (n,) and (modules,) float64 arrays and return E as (n,) float64. Points are
@@ -88,35 +88,21 @@ def lambertian(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vecto
     return E
 
 
-@compiled("float64(float64)")
-def _inverse_fourth_root(s: float) -> float:
-    """s^(-1/4) of s ≥ 1 to full precision; 0 above 3e38.
-
-    Two roots and a division in single precision cost half of what they do in double. One step of Halley's
-    kind, (1 − r)^(-1/4) = 1 + r/4 + 5 r²/32 + O(r³) with r = 1 − s z⁴ of 1e-7, makes up for it.
-    """
-    z = np.float64(np.float32(1.0) / np.sqrt(np.sqrt(np.float32(s))))
-    z2 = z * z
-    r = 1.0 - s * (z2 * z2)
-    return z + z * r * (0.25 + r * 0.15625)
-
-
 @compiled(
     f"void({VECTOR}, {VECTOR}, float64, float64, float64, float64, int64, float64[::1])",
 )
 def _add_low_power(
-    xs: Vector, ys: Vector, sx: float, sy: float, h: float, c: float, quarters: int, Es: Vector
+    xs: Vector, ys: Vector, sx: float, sy: float, h: float, c: float, halves: int, Es: Vector
 ) -> None:
-    """Add one module's c u^(quarters/4), quarters < 32, to a block of points: all in one loop over points.
+    """Add one module's c u^(halves/2), halves < 16, to a block of points: all in one loop over points.
 
     The whole part of the power is taken from u¹, u² and u⁴, each multiplied in or not.
     """
-    rest = quarters % 4
-    one = (quarters & 4) != 0
-    two = (quarters & 8) != 0
-    four = (quarters & 16) != 0
+    one = (halves & 2) != 0
+    two = (halves & 4) != 0
+    four = (halves & 8) != 0
     per_h2 = 1.0 / (h * h)
-    if rest == 0:
+    if halves % 2 == 0:
         for i in range(xs.size):
             dx = xs[i] - sx
             dy = ys[i] - sy
@@ -124,24 +110,13 @@ def _add_low_power(
             u2 = u * u
             e = c * (u if one else 1.0) * (u2 if two else 1.0)
             Es[i] += e * (u2 * u2 if four else 1.0)
-    elif rest == 2:
+    else:
         for i in range(xs.size):
             dx = xs[i] - sx
             dy = ys[i] - sy
             u = 1.0 / (1.0 + (dx * dx + dy * dy) * per_h2)
             u2 = u * u
             e = c * np.sqrt(u) * (u if one else 1.0) * (u2 if two else 1.0)
-            Es[i] += e * (u2 * u2 if four else 1.0)
-    else:
-        three = rest == 3
-        for i in range(xs.size):
-            dx = xs[i] - sx
-            dy = ys[i] - sy
-            z = _inverse_fourth_root(1.0 + (dx * dx + dy * dy) * per_h2)
-            z2 = z * z
-            u = z2 * z2
-            u2 = u * u
-            e = c * z * (z2 if three else 1.0) * (u if one else 1.0) * (u2 if two else 1.0)
             Es[i] += e * (u2 * u2 if four else 1.0)
 
 
@@ -155,38 +130,26 @@ def _add_high_power(
     sy: float,
     h: float,
     c: float,
-    quarters: int,
+    halves: int,
     Es: Vector,
     u: Vector,
     e: Vector,
 ) -> None:
-    """Add one module's c u^(quarters/4) to a block of points, the whole part by repeated squaring.
+    """Add one module's c u^(halves/2) to a block of points, the whole part by repeated squaring.
 
     `u` and `e` are working memory of at least a block.
     """
     n = xs.size
-    rest = quarters % 4
-    three = rest == 3
     per_h2 = 1.0 / (h * h)
-    if rest % 2 == 0:
-        rooted = rest == 2
+    for i in range(n):
+        dx = xs[i] - sx
+        dy = ys[i] - sy
+        u[i] = 1.0 / (1.0 + (dx * dx + dy * dy) * per_h2)
+        e[i] = c
+    if halves % 2 == 1:
         for i in range(n):
-            dx = xs[i] - sx
-            dy = ys[i] - sy
-            u[i] = 1.0 / (1.0 + (dx * dx + dy * dy) * per_h2)
-            e[i] = c
-        if rooted:
-            for i in range(n):
-                e[i] *= np.sqrt(u[i])
-    else:
-        for i in range(n):
-            dx = xs[i] - sx
-            dy = ys[i] - sy
-            z = _inverse_fourth_root(1.0 + (dx * dx + dy * dy) * per_h2)
-            z2 = z * z
-            u[i] = z2 * z2
-            e[i] = c * z * (z2 if three else 1.0)
-    whole = quarters // 4
+            e[i] *= np.sqrt(u[i])
+    whole = halves // 2
     while whole > 0:
         if whole % 2 == 1:
             for i in range(n):
@@ -201,9 +164,9 @@ def _add_high_power(
 
 @compiled(f"float64[::1]({', '.join(6 * [VECTOR])}, int64)")
 def cosine_power_by_roots(
-    x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, quarters: int
+    x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, halves: int
 ) -> Vector:
-    """Illuminance from modules with I = I₀ cosᵐ θ, m whole or half-whole: E = Σ c u^(quarters/4) [lx].
+    """Illuminance from modules with I = I₀ cosᵐ θ, m whole: E = Σ c u^(halves/2) [lx].
 
     By multiplication and square roots alone. A power too small for a double is 0.
 
@@ -211,8 +174,8 @@ def cosine_power_by_roots(
     ----------
     x, y, sx, sy, h, c
         As for ``lambertian``.
-    quarters : int
-        2 m + 6, at least 0: four times the power of u.
+    halves : int
+        m + 3, at least 0: twice the power of u.
 
     Returns
     -------
@@ -228,10 +191,10 @@ def cosine_power_by_roots(
         ys = y[start:stop]
         Es = E[start:stop]
         for k in range(sx.size):
-            if quarters < 32:
-                _add_low_power(xs, ys, sx[k], sy[k], h[k], c[k], quarters, Es)
+            if halves < 16:
+                _add_low_power(xs, ys, sx[k], sy[k], h[k], c[k], halves, Es)
             else:
-                _add_high_power(xs, ys, sx[k], sy[k], h[k], c[k], quarters, Es, u, e)
+                _add_high_power(xs, ys, sx[k], sy[k], h[k], c[k], halves, Es, u, e)
     return E
 
 

@@ -44,7 +44,7 @@ class DirectLight:
         self._tables = {
             m: point_sources.power_table((m + 3) / 2)
             for m, *_ in self._beams
-            if not float(2 * m).is_integer()
+            if not m.is_integer()
         }
 
     def illuminance(self, x: Array, y: Array) -> Array:
@@ -66,9 +66,8 @@ class DirectLight:
         for m, sx, sy, h, c in self._beams:
             if m == 1:
                 total += point_sources.lambertian(flat_x, flat_y, sx, sy, h, c)
-            elif float(2 * m).is_integer():
-                quarters = round(2 * m + 6)
-                total += point_sources.cosine_power_by_roots(flat_x, flat_y, sx, sy, h, c, quarters)
+            elif m.is_integer():
+                total += point_sources.cosine_power_by_roots(flat_x, flat_y, sx, sy, h, c, round(m + 3))
             else:
                 total += point_sources.cosine_power_by_table(flat_x, flat_y, sx, sy, h, c, *self._tables[m])
         return total.reshape(np.shape(x))

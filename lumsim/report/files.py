@@ -98,7 +98,14 @@ def map_bytes(simulation: Simulation, suffix: str) -> bytes:
         table = np.column_stack([x.ravel(), y.ravel(), (face.values * behind).ravel(), face.values.ravel()])
         text = io.StringIO()
         np.savetxt(
-            text, table, fmt="%.9g", delimiter=",", header="x_m,y_m,illuminance_lx,luminance_cd_m2", comments=""
+            text,
+            table,
+            fmt="%.9g",
+            delimiter=",",
+            header="x_m,y_m,illuminance_lx,luminance_cd_m2",
+            comments="",
         )
         return text.getvalue().encode()
-    raise InputError(f"a map is written as {', '.join(MAP_SUFFIXES)}, not as {suffix or 'a file without an ending'}")
+    raise InputError(
+        f"a map is written as {', '.join(MAP_SUFFIXES)}, not as {suffix or 'a file without an ending'}"
+    )

@@ -89,7 +89,12 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     told = warnings(simulation, units)
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
-    lines += ["", verdict_line(simulation.verdict), f"  {_sentence(DIRECT_LIGHT_ONLY)}", f"  {_sentence(LIMITS_OF_THE_MODEL)}"]
+    lines += [
+        "",
+        verdict_line(simulation.verdict),
+        f"  {_sentence(DIRECT_LIGHT_ONLY)}",
+        f"  {_sentence(LIMITS_OF_THE_MODEL)}",
+    ]
     return "\n".join(lines)
 
 
@@ -144,15 +149,16 @@ def cabinet_text(study: Study) -> list[str]:
             )
         else:
             placed = group.emitters()
-            throw = box.depth - placed.z
-            shown = format_length(float(throw.min()), units)
-            if throw.max() > throw.min():
-                shown += f" to {format_length(float(throw.max()), units)}"
-            lines.append(f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; throw {shown}")
+            nearest, farthest = box.depth - float(placed.z.max()), box.depth - float(placed.z.min())
+            shown = format_length(nearest, units)
+            if farthest > nearest:
+                shown += f" to {format_length(farthest, units)}"
+            lines.append(
+                f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; throw {shown}"
+            )
     lines.append(
         f"  modules   {len(emitters)}, {emitters.flux.sum():.6g} lm, "
-        f"{emitters.flux.sum() / cabinet.whole_face.area:.4g} lm/m² of face"
-        + _power(study)
+        f"{emitters.flux.sum() / cabinet.whole_face.area:.4g} lm/m² of face" + _power(study)
     )
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
@@ -185,9 +191,7 @@ def _edges(places: Places, sides: tuple[str, str], units: Units) -> str:
     first, last = places.edge_distances
     if first == last:
         return f"edge distance {format_length(first, units)}"
-    return (
-        f"edge distance {format_length(first, units)} {sides[0]}, {format_length(last, units)} {sides[1]}"
-    )
+    return f"edge distance {format_length(first, units)} {sides[0]}, {format_length(last, units)} {sides[1]}"
 
 
 def _beam(beam: CosinePower) -> str:
@@ -292,9 +296,7 @@ def verdict_line(verdict: Verdict) -> str:
     if tightest is None:
         return "VERDICT (direct light only): nothing is required; set limits under [requirement]"
     if verdict.met:
-        return (
-            f"VERDICT (direct light only): requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
-        )
+        return f"VERDICT (direct light only): requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, off by {percent(abs(one.margin))}" for one in failing)
     return f"VERDICT (direct light only): requirement NOT met; {what}. {_cure(failing)}"

@@ -57,9 +57,7 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
             told.extend(_too_far_from_returns(group, which, units))
     if cabinet.obstructions:
         count = len(cabinet.obstructions)
-        told.append(
-            f"{count} obstruction{'s' if count > 1 else ''} not modelled: the true ratio is worse"
-        )
+        told.append(f"{count} obstruction{'s' if count > 1 else ''} not modelled: the true ratio is worse")
     return told
 
 

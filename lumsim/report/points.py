@@ -32,7 +32,9 @@ def points_of(texts: Sequence[str], cabinet: Cabinet, units: Units) -> list[Poin
     for text in texts:
         parts = text.split(";")
         if len(parts) != 2:
-            raise InputError(f'--at {text}: write x and y with a semicolon between, such as --at "12 in; 24 in"')
+            raise InputError(
+                f'--at {text}: write x and y with a semicolon between, such as --at "12 in; 24 in"'
+            )
         try:
             x, y = (float(parse_length(part.strip())) for part in parts)
         except LengthError as error:

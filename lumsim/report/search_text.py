@@ -56,7 +56,10 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
         found = "one row in the middle meets it"
     else:
         found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
-    return f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep", f"direct light only · {found}"
+    return (
+        f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep",
+        f"direct light only · {found}",
+    )
 
 
 def _met(found: PitchSearch, units: Units) -> list[str]:
@@ -81,14 +84,22 @@ def _met(found: PitchSearch, units: Units) -> list[str]:
 
 def _positions(one: Tried, units: Units) -> list[str]:
     at = [format_length(position, units) for position in one.rows.positions]
-    shown = ", ".join(at[:MOST_POSITIONS]) + (f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else "")
+    shown = ", ".join(at[:MOST_POSITIONS]) + (
+        f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else ""
+    )
     return [f"  rows at        {shown}"]
 
 
 def _numbers(one: Tried) -> list[str]:
     lines = []
     judged = {limit.name: limit for limit in one.verdict.judged}
-    for name in ("max_to_min", "stripe_max_to_min", "edge_dimming", "coefficient_of_variation", "min_to_mean"):
+    for name in (
+        "max_to_min",
+        "stripe_max_to_min",
+        "edge_dimming",
+        "coefficient_of_variation",
+        "min_to_mean",
+    ):
         if name in judged:
             actual, limit = limit_words(judged[name])
             state = (
@@ -137,7 +148,11 @@ def _what_limits(name: str, even: Evenness) -> str:
 
 def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
     names = list(study.requirement.limits)
-    lines = ["Row pitch against depth", "  depth       widest pitch  rows  edge distance  " + "  ".join(f"{NAMES[name]:<12}" for name in names)]
+    lines = [
+        "Row pitch against depth",
+        "  depth       widest pitch  rows  edge distance  "
+        + "  ".join(f"{NAMES[name]:<12}" for name in names),
+    ]
     for one in sorted((answer.at_depth, *answer.against_depth), key=lambda one: one.depth):
         best = one.best
         pitch = "one row" if best.rows.count == 1 else format_length(best.pitch, units)

@@ -35,7 +35,9 @@ def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
             )
         group = 1
     if not 1 <= group <= len(cabinet.groups):
-        raise InputError(f"there is no group of rows {group}: they are counted from 1 to {len(cabinet.groups)}")
+        raise InputError(
+            f"there is no group of rows {group}: they are counted from 1 to {len(cabinet.groups)}"
+        )
     if not isinstance(cabinet.groups[group - 1], Rows):
         raise InputError(
             f"group {group} lists its modules one by one and has no row pitch to search: "

@@ -157,7 +157,9 @@ def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction
     rows = moved.groups[group]
     assert isinstance(rows, Rows)  # noqa: S101  with_row_pitch laid them
     excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)
-    return Tried(pitch=float(pitch), cabinet=moved, rows=rows.rows, evenness=even, verdict=verdict, excess=excess)
+    return Tried(
+        pitch=float(pitch), cabinet=moved, rows=rows.rows, evenness=even, verdict=verdict, excess=excess
+    )
 
 
 Attempt = Callable[[float], Tried]

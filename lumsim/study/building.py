@@ -28,7 +28,9 @@ Report = Callable[[tuple[str | int, ...], str], None]
 """Takes the path of a key and what is wrong with it."""
 
 
-def build(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> tuple[Cabinet, Requirement] | None:
+def build(
+    form: StudyForm, folder: Path, report: Report, problems: list[Problem]
+) -> tuple[Cabinet, Requirement] | None:
     """Make the cabinet and the requirement that a form describes.
 
     Parameters
@@ -55,7 +57,9 @@ def build(form: StudyForm, folder: Path, report: Report, problems: list[Problem]
     obstructions = [_obstruction(form, number, report) for number in range(len(form.obstruction))]
     requirement = Requirement(
         **{name: getattr(form.requirement, name) for name in LIMITS},
-        stripe_window=None if form.requirement.stripe_window is None else float(form.requirement.stripe_window),
+        stripe_window=None
+        if form.requirement.stripe_window is None
+        else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
     complete = [group for group in groups if group is not None]
@@ -144,9 +148,7 @@ def _beam(path: tuple[str, ...], form: BeamForm, report: Report) -> CosinePower:
         return LAMBERTIAN
 
 
-def _kind(
-    name: str | None, modules: dict[str, Module]
-) -> tuple[Module | None, str]:
+def _kind(name: str | None, modules: dict[str, Module]) -> tuple[Module | None, str]:
     """The kind of module of that name, or what is wrong."""
     if name is None:
         if len(modules) == 1:

@@ -11,13 +11,13 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from lumsim.photometry import LARGEST_EXPONENT
-from lumsim.study.values import Angle, Count, Length, Size, number
+from lumsim.study.values import Angle, Count, Length, Number, Size
 from lumsim.units import parse_length
 
 __all__ = ["StudyForm", "study_schema"]
 
-Share = number(least=0, most=1)
-Lumens = number(above=0, most=1e6, unit="lm")
+Share = Annotated[float, Number(least=0, most=1)]
+Ratio = Annotated[float, Number(least=1, most=1e6)]
 DEFAULT_MODULE_PITCH = "4 in"
 
 
@@ -48,7 +48,7 @@ class InteriorForm(_Table):
 class FaceForm(_Table):
     """The translucent face."""
 
-    transmittance: number(above=0, most=1) = Field(  # type: ignore[valid-type]
+    transmittance: Annotated[float, Number(above=0, most=1)] = Field(
         description="share of diffuse light from inside that goes through; a data sheet's value for straight "
         "incidence is several points higher"
     )
@@ -59,28 +59,37 @@ class FaceForm(_Table):
 class BeamForm(_Table):
     """How a module's intensity falls off from its axis."""
 
-    shape: Literal["lambertian", "cosine-power"] = Field(description="lambertian: I = I0 cos; cosine-power: I = I0 cos^m")
-    exponent: number(least=0, most=LARGEST_EXPONENT) | None = Field(  # type: ignore[valid-type]
+    shape: Literal["lambertian", "cosine-power"] = Field(
+        description="lambertian: I = I0 cos; cosine-power: I = I0 cos^m"
+    )
+    exponent: Annotated[float, Number(least=0, most=LARGEST_EXPONENT)] | None = Field(
         default=None, description="m of a cosine power; 1 is Lambertian"
     )
     half_intensity_angle: Angle | None = Field(
-        default=None, description="full angle between the directions of half intensity, instead of the exponent"
+        default=None,
+        description="full angle between the directions of half intensity, instead of the exponent",
     )
 
 
 class ModuleForm(_Table):
     """One kind of module."""
 
-    lumens: Lumens = Field(description="flux of one module")
-    watts: number(above=0, most=1e6, unit="W") | None = Field(default=None, description="power of one module")  # type: ignore[valid-type]
-    volts: number(above=0, most=1e6, unit="V") | None = Field(default=None, description="supply voltage")  # type: ignore[valid-type]
+    lumens: Annotated[float, Number(above=0, most=1e6, unit="lm")] = Field(description="flux of one module")
+    watts: Annotated[float, Number(above=0, most=1e6, unit="W")] | None = Field(
+        default=None, description="power of one module"
+    )
+    volts: Annotated[float, Number(above=0, most=1e6, unit="V")] | None = Field(
+        default=None, description="supply voltage"
+    )
     beam: BeamForm = Field(default=BeamForm(shape="lambertian"), description="beam of one module")
 
 
 class RowsForm(_Table):
     """One group of rows. How far apart: pitch, or count, or both, or one with edge_distance; or at; or positions."""
 
-    module: str | None = Field(default=None, description="which kind; may be left out where there is one kind")
+    module: str | None = Field(
+        default=None, description="which kind; may be left out where there is one kind"
+    )
     on: Literal["back"] = Field(default="back", description="what the rows are on; the back so far")
     z: Length = Field(default=Fraction(0), description="light-emitting plane above what the rows are on")
     direction: Literal["horizontal", "vertical"] = Field(
@@ -88,7 +97,9 @@ class RowsForm(_Table):
     )
     pitch: Size | None = Field(default=None, description="row to row, on centre")
     count: Count | None = Field(default=None, description="how many rows")
-    edge_distance: Length | None = Field(default=None, description="outermost row to the return, at both ends")
+    edge_distance: Length | None = Field(
+        default=None, description="outermost row to the return, at both ends"
+    )
     at: Annotated[list[Length], Field(min_length=1)] | None = Field(
         default=None, description="position of each row, from the left or bottom return"
     )
@@ -96,7 +107,8 @@ class RowsForm(_Table):
         default=None, description="CSV file with the place of each module, beside the study file"
     )
     module_pitch: Size | None = Field(
-        default=None, description=f"module to module along a row, on centre; {DEFAULT_MODULE_PITCH} unless said"
+        default=None,
+        description=f"module to module along a row, on centre; {DEFAULT_MODULE_PITCH} unless said",
     )
     module_count: Count | None = Field(default=None, description="how many modules along a row")
     module_edge_distance: Length | None = Field(
@@ -107,19 +119,21 @@ class RowsForm(_Table):
 class RequirementForm(_Table):
     """What is good enough; each limit optional, judged on luminance along the face's normal."""
 
-    max_to_min: number(least=1, most=1e6) | None = Field(default=None, description="whole visible face, at most")  # type: ignore[valid-type]
-    stripe_max_to_min: number(least=1, most=1e6) | None = Field(default=None, description="stripes, at most")  # type: ignore[valid-type]
-    edge_dimming: number(least=1, most=1e6) | None = Field(  # type: ignore[valid-type]
-        default=None, description="middle over darkest edge, at most"
+    max_to_min: Ratio | None = Field(default=None, description="whole visible face, at most")
+    stripe_max_to_min: Ratio | None = Field(default=None, description="stripes, at most")
+    edge_dimming: Ratio | None = Field(default=None, description="middle over darkest edge, at most")
+    coefficient_of_variation: Annotated[float, Number(least=0, most=1e6)] | None = Field(
+        default=None, description="at most"
     )
-    coefficient_of_variation: number(least=0, most=1e6) | None = Field(default=None, description="at most")  # type: ignore[valid-type]
-    min_to_mean: number(above=0, most=1) | None = Field(default=None, description="at least")  # type: ignore[valid-type]
+    min_to_mean: Annotated[float, Number(above=0, most=1)] | None = Field(
+        default=None, description="at least"
+    )
     stripe_window: Size | None = Field(
         default=None,
         description="side of the square over which stripes average away; one row pitch unless said, "
         "for listed positions and single rows twice the throw",
     )
-    spot_contrast: number(least=0.001, most=0.9) = Field(  # type: ignore[valid-type]
+    spot_contrast: Annotated[float, Number(least=0.001, most=0.9)] = Field(
         default=0.02, description="least contrast from which a spot or a stripe is told"
     )
 
@@ -139,11 +153,15 @@ class StudyForm(_Table):
     """A lumsim study: one cabinet and one question."""
 
     title: str | None = Field(default=None, description="what the sign is called")
-    units: Literal["in", "mm"] = Field(default="in", description="for printing; every length carries its own unit")
+    units: Literal["in", "mm"] = Field(
+        default="in", description="for printing; every length carries its own unit"
+    )
     cabinet: CabinetForm
     interior: InteriorForm = InteriorForm()
     face: FaceForm
-    modules: Annotated[dict[str, ModuleForm], Field(min_length=1)] = Field(description="one table a kind of module")
+    modules: Annotated[dict[str, ModuleForm], Field(min_length=1)] = Field(
+        description="one table a kind of module"
+    )
     rows: Annotated[list[RowsForm], Field(min_length=1)] = Field(description="one or more groups of rows")
     requirement: RequirementForm = RequirementForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")

@@ -92,7 +92,9 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
                 if module is not None:
                     modules.append(module)
             if len(problems) > MOST_PROBLEMS:
-                problems[MOST_PROBLEMS:] = [problem(f"more than {MOST_PROBLEMS} problems; the rest is not read")]
+                problems[MOST_PROBLEMS:] = [
+                    problem(f"more than {MOST_PROBLEMS} problems; the rest is not read")
+                ]
                 break
     except csv.Error as error:
         problems.append(problem(f"is not a CSV line: {error}", reader.line_num))

@@ -146,9 +146,7 @@ def study_from_text(
     )
 
 
-def _problem(
-    path: Path_, message: str, shown: str, lines: dict[Path_, int], changed: list[Path_]
-) -> Problem:
+def _problem(path: Path_, message: str, shown: str, lines: dict[Path_, int], changed: list[Path_]) -> Problem:
     key = _dotted(path)
     if any(path[: len(one)] == one or one[: len(path)] == path for one in changed):
         return Problem(where=SET, key=key, text=message)
@@ -212,7 +210,9 @@ def _set(content: dict[str, Any], parts: list[str], value: str) -> Path_:
                 # A single group needs no number: rows.pitch is rows.1.pitch.
                 return _finish(here, parts[number:], value, path)
             if last:
-                raise ValueError(f"names a whole table: name one of its keys, such as {_dotted(tuple(path))}.pitch")
+                raise ValueError(
+                    f"names a whole table: name one of its keys, such as {_dotted(tuple(path))}.pitch"
+                )
             continue
         if not isinstance(here, dict):
             raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")  # noqa: TRY004
@@ -226,7 +226,9 @@ def _set(content: dict[str, Any], parts: list[str], value: str) -> Path_:
 def _entry(here: list[Any], part: str, path: list[str | int]) -> tuple[int, Any]:
     if part.isdecimal():
         if not 1 <= int(part) <= len(here):
-            raise ValueError(f"there is no {_dotted((*path, int(part) - 1))}: they are counted from 1 to {len(here)}")
+            raise ValueError(
+                f"there is no {_dotted((*path, int(part) - 1))}: they are counted from 1 to {len(here)}"
+            )
         return int(part) - 1, here[int(part) - 1]
     if len(here) != 1:
         choices = ", ".join(_dotted((*path, i)) for i in range(len(here)))
@@ -252,7 +254,11 @@ def _finish(here: object, rest: list[str], value: str, path: list[str | int]) ->
 # --- the rest of a study whose form is refused -------------------------------------------------------------
 
 STAND_INS: dict[str, Any] = {
-    "cabinet": {"width": f"{LARGEST_SIZE:g} m", "height": f"{LARGEST_SIZE:g} m", "depth": f"{LARGEST_SIZE:g} m"},
+    "cabinet": {
+        "width": f"{LARGEST_SIZE:g} m",
+        "height": f"{LARGEST_SIZE:g} m",
+        "depth": f"{LARGEST_SIZE:g} m",
+    },
     "face": {"transmittance": 1e-9, "reflectance": 0.0},
 }
 """Values for needed keys that cannot be read, so permissive that they cause no problem of their own."""
@@ -301,18 +307,18 @@ def _look_further(
 
 # --- what the form refuses, in words ---------------------------------------------------------------------
 
-EXAMPLES = {
-    ("cabinet",): "a table [cabinet] with width, height and depth",
-    ("face",): "a table [face] with transmittance and reflectance",
-    ("modules",): "a table such as [modules.standard] with lumens",
-    ("rows",): "at least one [[rows]] with a pitch",
-    ("width",): '"84 in"',
-    ("height",): '"36 in"',
-    ("depth",): '"6 in"',
-    ("transmittance",): "0.40",
-    ("reflectance",): "0.40",
-    ("lumens",): "90",
-    ("shape",): '"lambertian"',
+EXAMPLES: dict[str | int, str] = {
+    "cabinet": "a table [cabinet] with width, height and depth",
+    "face": "a table [face] with transmittance and reflectance",
+    "modules": "a table such as [modules.standard] with lumens",
+    "rows": "at least one [[rows]] with a pitch",
+    "width": '"84 in"',
+    "height": '"36 in"',
+    "depth": '"6 in"',
+    "transmittance": "0.40",
+    "reflectance": "0.40",
+    "lumens": "90",
+    "shape": '"lambertian"',
 }
 
 
@@ -354,7 +360,9 @@ def _in_words(errors: Sequence[ErrorDetails]) -> list[tuple[Path_, str]]:
         if error["type"] == "extra_forbidden":
             form = _form_at(path)
             known = list(form.model_fields) if form is not None else []
-            missing = [str(e["loc"][-1]) for e in errors if e["type"] == "missing" and e["loc"][:-1] == path[:-1]]
+            missing = [
+                str(e["loc"][-1]) for e in errors if e["type"] == "missing" and e["loc"][:-1] == path[:-1]
+            ]
             given = str(path[-1])
             nearest = difflib.get_close_matches(given, missing, n=1, cutoff=0.5) or difflib.get_close_matches(
                 given, known, n=1, cutoff=0.6
@@ -381,8 +389,9 @@ def _one_in_words(error: ErrorDetails, path: Path_) -> str:
     kind, given = error["type"], error["input"]
     ctx = error.get("ctx", {})
     if kind == "missing":
-        example = EXAMPLES.get((path[-1],), "") if path else ""  # type: ignore[call-overload]
-        return f"is needed{': write ' + example if len(path) == 1 and example else f', such as {example}' if example else ''}"
+        example = EXAMPLES.get(path[-1], "")
+        how = ": write " if len(path) == 1 else ", such as "
+        return f"is needed{how}{example}" if example else "is needed"
     if kind == "value_error":
         return str(ctx["error"])
     if kind == "literal_error":

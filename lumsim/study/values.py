@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, WithJsonSchema
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
 
 from lumsim.cabinet.box import LARGEST_SIZE
 from lumsim.units import parse_angle, parse_length
 
-__all__ = ["Angle", "Count", "Length", "Size", "number"]
+__all__ = ["Angle", "Count", "Length", "Number", "Size"]
 
 LENGTH_SCHEMA = {
     "type": "string",
-    "description": "a length with its unit, such as \"12 in\", \"5 1/2 in\", \"4 ft 6 in\", \"300 mm\" or \"1.2 m\"",
+    "description": 'a length with its unit, such as "12 in", "5 1/2 in", "4 ft 6 in", "300 mm" or "1.2 m"',
     "pattern": "[0-9½¼¾⅓⅔⅛⅜⅝⅞]",
     "examples": ["12 in", "5 1/2 in", "4 ft 6 in", "300 mm", "1.2 m"],
 }
@@ -74,42 +77,38 @@ Angle = Annotated[
 """A full angle above 0 and below 180 degrees. [rad]"""
 
 
-def number(
-    *, above: float | None = None, least: float | None = None, most: float | None = None, unit: str = ""
-) -> Any:  # noqa: ANN401  a type made at run time
-    """Make a number's type with its limits: ``above`` < value, or ``least`` ≤ value, and value ≤ ``most``."""
-    shown_unit = f" {unit}" if unit else ""
-    bounds = []
-    if above is not None:
-        bounds.append(f"more than {above:g}")
-    if least is not None:
-        bounds.append(f"{least:g} or more")
-    if most is not None:
-        bounds.append(f"at most {most:g}")
-    wanted = " and ".join(bounds)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Number:
+    """A number's limits, for ``Annotated[float, Number(…)]``: ``above`` < value or ``least`` ≤ value ≤ ``most``."""
 
-    def read(value: object) -> float:
+    above: float | None = None
+    least: float | None = None
+    most: float
+    unit: str = ""
+    """for messages"""
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """How pydantic reads it."""
+        return core_schema.no_info_plain_validator_function(self._read)
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """How an editor checks it."""
+        low = {"exclusiveMinimum": self.above} if self.above is not None else {"minimum": self.least}
+        return {"type": "number", **low, "maximum": self.most}
+
+    def _read(self, value: object) -> float:
+        unit = f" {self.unit}" if self.unit else ""
+        low = f"more than {self.above:g}" if self.above is not None else f"{self.least:g} or more"
+        wanted = f"{low} and at most {self.most:g}{unit}"
         if isinstance(value, bool) or not isinstance(value, int | float):
             hint = " without quotes" if isinstance(value, str) else ""
-            raise ValueError(f"must be a number{hint}, {wanted}{shown_unit}, got {value!r}")
-        if (
-            not math.isfinite(value)
-            or (above is not None and not value > above)
-            or (least is not None and not value >= least)
-            or (most is not None and not value <= most)
-        ):
-            raise ValueError(f"must be {wanted}{shown_unit}, got {value:g}{shown_unit}")
+            raise ValueError(f"must be a number{hint}, {wanted}, got {value!r}")
+        reaches = value > self.above if self.above is not None else value >= (self.least or 0.0)
+        if not (reaches and value <= self.most):
+            raise ValueError(f"must be {wanted}, got {value:g}{unit}")
         return float(value)
-
-    schema: dict[str, Any] = {"type": "number"}
-    if above is not None:
-        schema["exclusiveMinimum"] = above
-    if least is not None:
-        schema["minimum"] = least
-    if most is not None:
-        schema["maximum"] = most
-    return Annotated[float, BeforeValidator(read), WithJsonSchema(schema)]
-
 
 
 def _count(value: object) -> int:

@@ -75,8 +75,8 @@ def evenness(face: FaceMap, window: float) -> Evenness:
     ``window``, one row pitch, centred on a point, wherever the square lies wholly on the map; over exactly
     one period the stripes average away. ``stripe_max_to_min`` is max/min of L/M over those points: for
     infinite rows it is the lattice's own max/min. ``edge_dimming`` is the mean of M over those points, over
-    the least mean along any stretch of length ``window`` of the map's outline, which is one closed line. A
-    map smaller than the window, in either direction, takes its own size there.
+    the least mean along any straight stretch of length ``window`` of the map's outline. A map smaller than
+    the window, in either direction, takes its own size there.
 
     Parameters
     ----------

@@ -82,7 +82,8 @@ def _summit(stencil: Array, sx: float, sy: float) -> tuple[Array, Array, Array]:
 
     def inside(slope: Array, curve: Array) -> Array:
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            return np.nan_to_num(np.clip(np.where(curve < 0, -slope / curve, 0.0), -1, 1))
+            best: Array = np.nan_to_num(np.clip(np.where(curve < 0, -slope / curve, 0.0), -1, 1))
+            return best
 
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         det = fxx * fyy - fxy**2
@@ -238,7 +239,8 @@ def highest(field: Field, x: Array, y: Array, samples: Array) -> Extreme:
 
     def may_win(height: Array, margin: float, most: int) -> NDArray[np.int64]:
         order = np.argsort(-height, kind="stable")
-        return order[height[order] >= height.max() - margin * np.abs(height).max()][:most]
+        kept: NDArray[np.int64] = order[height[order] >= height.max() - margin * np.abs(height).max()]
+        return kept[:most]
 
     chosen = may_win(estimate, MAY_WIN, CLIMBERS)
     half = (steps[0] / 2, steps[1] / 2)

@@ -121,10 +121,9 @@ def _panels(start: float, end: float, length: float) -> tuple[Array, Array]:
 
 
 def least_stretch_mean(face: FaceMap, length: float) -> float:
-    """Least mean along any stretch of a given length of the map's outline, in cd/m².
+    """Least mean along any straight stretch of a given length of the map's outline, in cd/m².
 
-    The outline is one closed line: a stretch may turn a corner. A stretch longer than the outline is the
-    whole of it.
+    A stretch lies on one side and turns no corner; a side shorter than it is taken whole.
 
     Parameters
     ----------
@@ -134,41 +133,28 @@ def least_stretch_mean(face: FaceMap, length: float) -> float:
     """
     sides = (
         (face.x, face.values[0]),
+        (face.x, face.values[-1]),
+        (face.y, face.values[:, 0]),
         (face.y, face.values[:, -1]),
-        (face.x, face.values[-1, ::-1]),
-        (face.y, face.values[::-1, 0]),
     )
-    level = float(face.values.mean())
-    begin, total = 0.0, 0.0
-    corners, totals, splines = [0.0], [0.0], []
-    for coordinate, values in sides:
-        spline = make_interp_spline(coordinate - coordinate[0], values - level, k=DEGREE).antiderivative()
-        splines.append(spline)
-        begin += float(coordinate[-1] - coordinate[0])
-        total += float(spline(coordinate[-1] - coordinate[0]))
-        corners.append(begin)
-        totals.append(total)
-    outline = begin
+    return min(_least_mean(coordinate, values, length) for coordinate, values in sides)
 
-    def integral(s: Array) -> Array:
-        turns, s = np.divmod(s, outline)
-        side = np.clip(np.searchsorted(corners, s, side="right") - 1, 0, 3)
-        result = turns * total + np.asarray(totals)[side]
-        for number, spline in enumerate(splines):
-            on = side == number
-            result[on] += spline(s[on] - corners[number])
-        return np.asarray(result, dtype=np.float64)
 
-    length = min(length, outline)
-    starts = np.linspace(0.0, outline, 8 * (len(face.x) + len(face.y)), endpoint=False)
-    step = float(starts[1])
-    # Starts that put either end of the stretch on a corner: the mean may have a kink there.
-    starts = np.concatenate([starts, np.asarray(corners), np.asarray(corners) - length])
+def _least_mean(coordinate: Array, values: Array, length: float) -> float:
+    """Least mean of a profile over any stretch of a given length."""
+    level = float(values.mean())
+    integral = make_interp_spline(coordinate, values - level, k=DEGREE).antiderivative()
+    begin, end = float(coordinate[0]), float(coordinate[-1])
+    length = min(length, end - begin)
+    last = end - length
+    step = float(coordinate[1] - coordinate[0]) / 4
+    starts = np.linspace(begin, last, max(2, int((last - begin) / step) + 2))
     best = np.inf
+    # Each round looks closer around the lowest few; a mean over a stretch is smooth, so it cannot hide a dip.
     for _ in range(4):
         means = (integral(starts + length) - integral(starts)) / length
-        lowest = np.argsort(means, kind="stable")[:16]
+        lowest = np.argsort(means, kind="stable")[:8]
         best = min(best, float(means[lowest[0]]))
-        starts = (starts[lowest][:, None] + np.linspace(-step, step, 33)).ravel()
+        starts = np.clip((starts[lowest][:, None] + np.linspace(-step, step, 33)).ravel(), begin, last)
         step /= 16
     return level + best

@@ -1,0 +1,120 @@
+"""Text that fits: measured, wrapped, and placed clear of what is there already. Lengths in inches."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.textpath import text_to_path
+
+from lumsim.pictures.look import FONT
+
+__all__ = ["Box", "Taken", "drawable", "line_height", "text_width", "wrapped"]
+
+Box = tuple[float, float, float, float]
+"""x0, y0, x1, y1 [in]"""
+
+UNKNOWN = "\N{REPLACEMENT CHARACTER}"
+
+
+@cache
+def _properties(size: float, *, bold: bool) -> FontProperties:
+    return FontProperties(family=FONT, size=size, weight="bold" if bold else "normal")
+
+
+@cache
+def _known(character: str) -> bool:
+    return all(
+        get_font(findfont(_properties(10, bold=bold))).get_char_index(ord(character)) for bold in (False, True)
+    )
+
+
+def drawable(text: str) -> str:
+    """The text on one line, with a question mark in a diamond for each character that the font lacks."""
+    return "".join(c if _known(c) else UNKNOWN for c in " ".join(text.split()))
+
+
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a line of text. [in]
+
+    Parameters
+    ----------
+    text : str
+    size : float
+        [pt]
+    bold : bool
+    """
+    if not text:
+        return 0.0
+    width, _, _ = text_to_path.get_text_width_height_descent(text, _properties(size, bold=bold), ismath=False)
+    # Letters on a grid of dots run up to some 3 % wider than their outlines.
+    return 1.03 * width / 72
+
+
+def line_height(size: float) -> float:
+    """From one line of text to the next. [in]"""
+    return 1.4 * size / 72
+
+
+def wrapped(
+    text: str, size: float, width: float, *, bold: bool = False, most_lines: int | None = None
+) -> list[str]:
+    """The text in lines no wider than a width; a word that is wider itself is broken.
+
+    Parameters
+    ----------
+    text : str
+    size : float
+        [pt]
+    width : float
+        [in]
+    bold : bool
+    most_lines : int, optional
+        What lies beyond is cut off, and an ellipsis says so.
+    """
+    lines: list[str] = []
+    line = ""
+    for word in drawable(text).split(" "):
+        candidate = f"{line} {word}" if line else word
+        if text_width(candidate, size, bold=bold) <= width:
+            line = candidate
+            continue
+        if line:
+            lines.append(line)
+        rest = word
+        while text_width(rest, size, bold=bold) > width:
+            fits = max(n for n in range(1, len(rest) + 1) if n == 1 or text_width(rest[:n], size, bold=bold) <= width)
+            lines.append(rest[:fits])
+            rest = rest[fits:]
+        line = rest
+    if line:
+        lines.append(line)
+    if most_lines is not None and len(lines) > most_lines:
+        last = lines[most_lines - 1]
+        while text_width(f"{last}…", size, bold=bold) > width:
+            last = last[:-1]
+        lines = [*lines[: most_lines - 1], f"{last.rstrip()}…"]
+    return lines
+
+
+class Taken:
+    """Boxes of a sheet that are taken, so that what comes next stays clear of them."""
+
+    def __init__(self) -> None:
+        self._boxes: list[Box] = []
+
+    def take(self, box: Box) -> None:
+        """Mark a box as taken."""
+        self._boxes.append(box)
+
+    def is_free(self, box: Box) -> bool:
+        """Whether a box touches none that is taken."""
+        x0, y0, x1, y1 = box
+        return not any(x0 < b[2] and b[0] < x1 and y0 < b[3] and b[1] < y1 for b in self._boxes)
+
+    def take_if_free(self, box: Box) -> bool:
+        """Take a box if it is free; says whether it was."""
+        free = self.is_free(box)
+        if free:
+            self.take(box)
+        return free

@@ -1,0 +1,46 @@
+"""A picture as the bytes of a file, the same bytes every time."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+from matplotlib.figure import Figure
+
+from lumsim.errors import InputError
+from lumsim.pictures import look
+
+__all__ = ["SUFFIXES", "picture_bytes"]
+
+SUFFIXES = (".png", ".svg")
+"""The kinds of picture files that can be written."""
+
+# What matplotlib would write of itself and of the day makes files differ that show the same.
+_SAYS_NOTHING = {
+    ".png": {"Software": None},
+    ".svg": {"Date": None, "Creator": None, "Format": None, "Type": None},
+}
+
+
+def picture_bytes(figure: Figure, suffix: str) -> bytes:
+    """Return a picture as the bytes of a file: dots at 150 an inch, or lines and letters as outlines.
+
+    Parameters
+    ----------
+    figure : Figure
+    suffix : {".png", ".svg"}
+        In any case.
+
+    Raises
+    ------
+    InputError
+        For any other suffix.
+    """
+    known = suffix.lower()
+    if known not in SUFFIXES:
+        raise InputError(f"pictures are written as {' or '.join(SUFFIXES)}, not as {suffix or 'a name without an end'}")
+    buffer = BytesIO()
+    with look.drawing():
+        figure.savefig(
+            buffer, format=known[1:], dpi=look.DOTS_PER_INCH, metadata=_SAYS_NOTHING[known], facecolor=look.PAPER
+        )
+    return buffer.getvalue()
