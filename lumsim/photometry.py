@@ -20,7 +20,13 @@ from numpy.typing import NDArray
 
 from lumsim.errors import InputError
 
-__all__ = ["LAMBERTIAN", "LARGEST_EXPONENT", "CosinePower", "exponent_from_half_intensity_angle", "face_luminance"]
+__all__ = [
+    "LAMBERTIAN",
+    "LARGEST_EXPONENT",
+    "CosinePower",
+    "exponent_from_half_intensity_angle",
+    "face_luminance",
+]
 
 FloatOrArray = TypeVar("FloatOrArray", float, NDArray[np.float64])
 
@@ -90,7 +96,9 @@ def exponent_from_half_intensity_angle(angle: float) -> float:
         )
     exponent = -math.log(2) / math.log(math.cos(angle / 2))
     if exponent > LARGEST_EXPONENT:
-        raise InputError(f"a half-intensity angle of {math.degrees(angle):g} deg is narrower than lumsim takes")
+        raise InputError(
+            f"a half-intensity angle of {math.degrees(angle):g} deg is narrower than lumsim takes"
+        )
     # Exact for the angle that data sheets print for a Lambertian module, where cos 60° is not quite 1/2 in floats.
     return float(round(exponent)) if abs(exponent - round(exponent)) < 1e-12 else exponent
 

@@ -108,9 +108,7 @@ class Cabinet:
     def visible(self) -> Rectangle:
         """The part of the face that the retainer leaves free."""
         border = self.face.visible_border
-        return Rectangle(
-            x0=border, x1=self.box.width - border, y0=border, y1=self.box.height - border
-        )
+        return Rectangle(x0=border, x1=self.box.width - border, y0=border, y1=self.box.height - border)
 
     @property
     def whole_face(self) -> Rectangle:

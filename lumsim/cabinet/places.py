@@ -6,6 +6,7 @@ in floats, "how many 12 in pitches fit" is wrong in several per cent of ordinary
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -108,8 +109,7 @@ def place(
         raise InputError(f"{what} count must be 1 or more, got {count}")
     if inset is not None and not 0 <= inset <= whole / 2:
         raise InputError(
-            f"{what} edge distance must be from 0 to half of the {shown(whole)} there is, "
-            f"got {shown(inset)}"
+            f"{what} edge distance must be from 0 to half of the {shown(whole)} there is, got {shown(inset)}"
         )
     if step is not None and count is not None and inset is not None:
         raise InputError(
@@ -153,9 +153,9 @@ def place(
         step = whole / count
         inset = step / 2
 
-    assert step is not None  # noqa: S101  the branches above are all there are
-    assert inset is not None  # noqa: S101
-    assert count is not None  # noqa: S101
+    assert step is not None
+    assert inset is not None
+    assert count is not None
     if count > MOST_PLACES:
         raise TooLargeError(f"{count} {what}s in {shown(whole)}: at most {MOST_PLACES} are taken")
     return Places(
@@ -166,9 +166,7 @@ def place(
     )
 
 
-def listed(
-    extent: Length, positions: Sequence[Length], *, what: str = "row", units: Units = "mm"
-) -> Places:
+def listed(extent: Length, positions: Sequence[Length], *, what: str = "row", units: Units = "mm") -> Places:
     """Places at listed positions, measured from the left or bottom return.
 
     Raises
@@ -186,7 +184,7 @@ def listed(
                 f"a {what} at {format_length(position, units)} is outside the cabinet, which ends at "
                 f"{format_length(whole, units)}"
             )
-    for one, next_one in zip(exact, exact[1:], strict=False):
+    for one, next_one in itertools.pairwise(exact):
         if one == next_one:
             raise InputError(f"two {what}s at {format_length(one, units)}: each position counts once")
     return Places(extent=whole, positions=tuple(exact), pitch=None, rule="listed")

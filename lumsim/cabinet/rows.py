@@ -18,6 +18,10 @@ Direction = Literal["horizontal", "vertical"]
 """How rows run: along the width, or along the height."""
 
 
+SAME_ROW = 0.025
+"""Listed modules this near to each other across the rows were set as one row and stand askew. [m]"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     """Rows of one kind of module on the back, all alike."""
@@ -88,9 +92,10 @@ class ListedModules:
 
     @property
     def row_lines(self) -> NDArray[np.float64]:
-        """(rows,) distinct positions across the rows, to the nearest millimetre, rising. [m]"""
-        across = self.placed.y if self.direction == "horizontal" else self.placed.x
-        return np.unique(np.round(across, 3))
+        """(rows,) mean position of each row across, rising; a gap above ``SAME_ROW`` begins a new row. [m]"""
+        across = np.sort(self.placed.y if self.direction == "horizontal" else self.placed.x)
+        starts = np.nonzero(np.diff(across) > SAME_ROW)[0] + 1
+        return np.array([row.mean() for row in np.split(across, starts)])
 
     def emitters(self) -> Emitters:
         """Every module, in the order of the list."""

@@ -8,11 +8,11 @@ from lumsim.cli.options import Changes, StudyFile
 __all__ = ["check"]
 
 
-def check(study: StudyFile, changes: Changes = []) -> None:  # noqa: B006  typer wants the list
+def check(study: StudyFile, changes: Changes = []) -> None:
     """Check a study file and place its rows, without lighting it; every problem at once, with its line."""
-    from lumsim.report.light_text import cabinet_text  # noqa: PLC0415
-    from lumsim.report.notes import layout_warnings  # noqa: PLC0415
-    from lumsim.study.reading import read_study  # noqa: PLC0415
+    from lumsim.report.light_text import cabinet_text
+    from lumsim.report.notes import layout_warnings
+    from lumsim.study.reading import read_study
 
     checked = read_study(study, changes=changes)
     lines = cabinet_text(checked)

@@ -15,7 +15,7 @@ __all__ = ["light"]
 
 def light(
     study: StudyFile,
-    changes: Changes = [],  # noqa: B006  typer wants the list
+    changes: Changes = [],
     at: Annotated[
         list[str],
         typer.Option(
@@ -23,7 +23,7 @@ def light(
             help='Answer for a point of the face too, such as --at "12 in; 24 in", from its lower left. Repeatable.',
             show_default=False,
         ),
-    ] = [],  # noqa: B006
+    ] = [],
     face_map: Annotated[
         list[Path],
         typer.Option(
@@ -32,18 +32,18 @@ def light(
             help="Write the map of the face: a picture (.png, .svg) or its numbers (.csv, .npz). Repeatable.",
             show_default=False,
         ),
-    ] = [],  # noqa: B006
+    ] = [],
     json: Json = False,
 ) -> None:
     """Light a study: how even its face is, where it is too bright or too dark, whether the requirement is met."""
     say_if_compiling()
-    from lumsim.errors import InputError  # noqa: PLC0415
-    from lumsim.report.document import as_json, light_document  # noqa: PLC0415
-    from lumsim.report.files import MAP_SUFFIXES, map_bytes, write_whole  # noqa: PLC0415
-    from lumsim.report.light_text import light_text, picture_facts  # noqa: PLC0415
-    from lumsim.report.points import points_of, points_text  # noqa: PLC0415
-    from lumsim.study.answering import answer  # noqa: PLC0415
-    from lumsim.study.reading import read_study  # noqa: PLC0415
+    from lumsim.errors import InputError
+    from lumsim.report.document import as_json, light_document
+    from lumsim.report.files import MAP_SUFFIXES, map_bytes, write_whole
+    from lumsim.report.light_text import light_text, picture_facts
+    from lumsim.report.points import points_of, points_text
+    from lumsim.study.answering import answer
+    from lumsim.study.reading import read_study
 
     for path in face_map:
         if path.suffix.lower() not in MAP_SUFFIXES:
@@ -54,8 +54,8 @@ def light(
     for path in face_map:
         suffix = path.suffix.lower()
         if suffix in {".png", ".svg"}:
-            from lumsim.pictures.face_map import draw_face  # noqa: PLC0415
-            from lumsim.pictures.look import picture_bytes  # noqa: PLC0415
+            from lumsim.pictures.face_map import draw_face
+            from lumsim.pictures.look import picture_bytes
 
             figure = draw_face(lit, title=asked.title, units=asked.units, facts=picture_facts(lit))
             content = picture_bytes(figure, suffix)

@@ -23,7 +23,7 @@ def say(text: str) -> None:
 
 def say_if_compiling() -> None:
     """Say why the first run takes longer, where it will."""
-    from lumsim.kernels.compiling import will_compile  # noqa: PLC0415  only commands that light need it
+    from lumsim.kernels.compiling import will_compile
 
     if will_compile():
         say("lumsim: compiling the loops that compute light, once after an install (some seconds) …")

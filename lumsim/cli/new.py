@@ -33,12 +33,12 @@ def new(
     ] = None,
 ) -> None:
     """Write a commented study to start from. A file that is there is never overwritten."""
-    import json  # noqa: PLC0415
+    import json
 
-    from lumsim.errors import InputError  # noqa: PLC0415
-    from lumsim.report.files import write_whole  # noqa: PLC0415
-    from lumsim.study.form import study_schema  # noqa: PLC0415
-    from lumsim.study.starter import starter_study  # noqa: PLC0415
+    from lumsim.errors import InputError
+    from lumsim.report.files import write_whole
+    from lumsim.study.form import study_schema
+    from lumsim.study.starter import starter_study
 
     if file is None and schema is None:
         raise InputError("name the study file to write, such as: lumsim new sign.toml")

@@ -15,7 +15,7 @@ __all__ = ["search"]
 
 def search(
     study: StudyFile,
-    changes: Changes = [],  # noqa: B006  typer wants the list
+    changes: Changes = [],
     rows: Annotated[
         int | None,
         typer.Option(
@@ -45,13 +45,13 @@ def search(
 ) -> None:
     """Search the widest row pitch that meets the study's requirement at its depth, and where the rows then sit."""
     say_if_compiling()
-    from lumsim.errors import InputError  # noqa: PLC0415
-    from lumsim.report.document import as_json, search_document  # noqa: PLC0415
-    from lumsim.report.files import write_whole  # noqa: PLC0415
-    from lumsim.report.points import depths_of  # noqa: PLC0415
-    from lumsim.report.search_text import search_facts, search_text  # noqa: PLC0415
-    from lumsim.study import answering  # noqa: PLC0415
-    from lumsim.study.reading import read_study  # noqa: PLC0415
+    from lumsim.errors import InputError
+    from lumsim.report.document import as_json, search_document
+    from lumsim.report.files import write_whole
+    from lumsim.report.points import depths_of
+    from lumsim.report.search_text import search_facts, search_text
+    from lumsim.study import answering
+    from lumsim.study.reading import read_study
 
     if picture is not None and picture.suffix.lower() not in {".png", ".svg"}:
         raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
@@ -65,8 +65,8 @@ def search(
         progress=progress_line("searching"),
     )
     if picture is not None:
-        from lumsim.pictures.look import picture_bytes  # noqa: PLC0415
-        from lumsim.pictures.pitch_search import draw_pitch_search  # noqa: PLC0415
+        from lumsim.pictures.look import picture_bytes
+        from lumsim.pictures.pitch_search import draw_pitch_search
 
         figure = draw_pitch_search(
             (found.at_depth, *found.against_depth),

@@ -42,7 +42,7 @@ def compiled(signature: str) -> Callable[[Kernel], Kernel]:
     signature : str
         The one signature, in numba's notation, such as ``"float64(float64)"``.
     """
-    from numba import njit  # noqa: PLC0415 - `will_compile` is asked before numba (0.3 s) is imported
+    from numba import njit
 
     def compile_it(function: Kernel) -> Kernel:
         # A cached function does not notice a change of these options: delete the cache after changing them.

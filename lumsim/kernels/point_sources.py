@@ -16,7 +16,6 @@ All take points and modules as (n,) and (modules,) float64 arrays and return E a
 worked on in blocks that stay in the nearest cache while all modules pass over them; the innermost loops run
 over points, without branches, so that LLVM turns them into vector instructions.
 """
-# ruff: noqa: PLR0917 - a compiled function takes its arguments by place
 
 from __future__ import annotations
 

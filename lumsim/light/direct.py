@@ -42,9 +42,7 @@ class DirectLight:
                 (float(exponent), emitters.x[chosen].copy(), emitters.y[chosen].copy(), h, I0 / h**2)
             )
         self._tables = {
-            m: point_sources.power_table((m + 3) / 2)
-            for m, *_ in self._beams
-            if not m.is_integer()
+            m: point_sources.power_table((m + 3) / 2) for m, *_ in self._beams if not m.is_integer()
         }
 
     def illuminance(self, x: Array, y: Array) -> Array:

@@ -47,7 +47,9 @@ def finest_detail(emitters: Emitters, depth: float) -> float:
     return float(np.min((depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
 
 
-def face_grid(part: Rectangle, emitters: Emitters, depth: float, *, samples_per_detail: float = 4.0) -> FaceGrid:
+def face_grid(
+    part: Rectangle, emitters: Emitters, depth: float, *, samples_per_detail: float = 4.0
+) -> FaceGrid:
     """Where to sample a part of the face for these modules.
 
     Parameters
@@ -81,6 +83,4 @@ def face_grid(part: Rectangle, emitters: Emitters, depth: float, *, samples_per_
             f"{MOST_EVALUATIONS:g} points times modules are taken. "
             "Raise the throw, or judge a smaller part of the sign"
         )
-    return FaceGrid(
-        x=np.linspace(part.x0, part.x1, nx), y=np.linspace(part.y0, part.y1, ny), detail=detail
-    )
+    return FaceGrid(x=np.linspace(part.x0, part.x1, nx), y=np.linspace(part.y0, part.y1, ny), detail=detail)

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
 
 from lumsim.pictures import look
+from lumsim.pictures.drawn_map import DrawnMap
 from lumsim.pictures.lettering import Box, Taken, text_width
 from lumsim.pictures.sheet import Sheet
 from lumsim.uniformity.face_map import Array
 
-__all__ = ["Contours", "Line", "contour_shares", "fewer_samples", "write_on_contours"]
+__all__ = ["Line", "contour_shares", "draw_contours", "write_on_contours"]
 
 Line = Array
 """(n, 2) points x, y of one contour line"""
@@ -29,6 +29,9 @@ _MOST_LINES = 5.5
 
 _TRIED = 60
 """Places tried for each label. [1]"""
+
+_LINES_TRIED = 8
+"""Lines of a level tried for its label, longest first. [1]"""
 
 _CROSSING = 20_000
 """Points of contour lines that labels are kept clear of. [1]"""
@@ -54,59 +57,34 @@ def contour_shares(lowest: float, span: float) -> list[float]:
     return [share for share in reversed(shares) if share > lowest]
 
 
-def fewer_samples(values: Array, most: int) -> Array:
-    """The map on an even grid of at most so many samples along each side, edges included: straight lines
-    between neighbours.
+def draw_contours(
+    axes: Axes, drawn: DrawnMap, levels: Sequence[float], limits: tuple[float, float]
+) -> list[list[Line]]:
+    """Draw contour lines; return those of each level.
 
     Parameters
     ----------
-    values : (ny, nx) array
-    most : int
-        [1]
+    axes : Axes
+    drawn : DrawnMap
+    levels : sequence of float
+        Rising. [cd/m²]
+    limits : two floats
+        Of the colours. [cd/m²]
     """
-    for axis in (0, 1):
-        n = values.shape[axis]
-        if n > most:
-            at = np.linspace(0, n - 1, most)
-            below = np.minimum(at.astype(np.int64), n - 2)
-            part = (at - below)[:, None] if axis == 0 else (at - below)[None, :]
-            values = np.take(values, below, axis) * (1 - part) + np.take(values, below + 1, axis) * part
-    return values
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contours:
-    """A map ready to have contour lines drawn."""
-
-    x: Array
-    """(nx,) [the drawing's unit]"""
-    y: Array
-    """(ny,) [the drawing's unit]"""
-    values: Array
-    """(ny, nx) [cd/m²]"""
-
-    @staticmethod
-    def of(x: Array, y: Array, values: Array) -> Contours:
-        """From a map on an even grid; a fine one is thinned out."""
-        values = fewer_samples(values, MOST_SAMPLES)
-        ny, nx = values.shape
-        return Contours(x=np.linspace(x[0], x[-1], nx), y=np.linspace(y[0], y[-1], ny), values=values)
-
-    def drawn_on(self, axes: Axes, levels: Sequence[float], limits: tuple[float, float]) -> list[list[Line]]:
-        """Draw the lines; return those of each level."""
-        if not levels:
-            return []
-        drawn = axes.contour(
-            self.x,
-            self.y,
-            self.values,
-            levels=list(levels),
-            colors=[look.ink_on(_share(level, limits)) for level in levels],
-            linewidths=0.8,
-            linestyles="solid",
-            alpha=0.85,
-        )
-        return [[np.asarray(line) for line in lines if len(line) > 1] for lines in drawn.allsegs]
+    if not levels:
+        return []
+    thinned = drawn.thinned(MOST_SAMPLES)
+    contours = axes.contour(
+        thinned.x,
+        thinned.y,
+        thinned.values,
+        levels=list(levels),
+        colors=[look.ink_on(_share(level, limits)) for level in levels],
+        linewidths=0.8,
+        linestyles="solid",
+        alpha=0.85,
+    )
+    return [[np.asarray(line) for line in lines if len(line) > 1] for lines in contours.allsegs]
 
 
 def _share(level: float, limits: tuple[float, float]) -> float:
@@ -123,7 +101,7 @@ def write_on_contours(
     inside: Box,
     taken: Taken,
 ) -> None:
-    """Write each level's share of the maximum on its longest line, where the label is clear of all else.
+    """Write each level's share of the maximum on one of its longest lines, where the label is clear of all else.
 
     Parameters
     ----------
@@ -147,24 +125,23 @@ def write_on_contours(
     every = [np.concatenate(lines) if lines else np.empty((0, 2)) for lines in on_paper]
     thin = max(1, sum(map(len, every)) // _CROSSING)
     for level, (lines, share) in enumerate(zip(on_paper, shares, strict=True)):
-        if not lines:
-            continue
-        others = np.concatenate([points[::thin] for number, points in enumerate(every) if number != level] or [np.empty((0, 2))])
+        others = np.concatenate([np.empty((0, 2)), *(points[::thin] for n, points in enumerate(every) if n != level)])
         text = f"{100 * share:g} %"
         half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.02, 0.06
-        longest = max(lines, key=lambda line: float(np.ptp(line, axis=0).sum()))
-        if np.ptp(longest, axis=0).max() < 3 * half_width:
-            continue
-        for px, py in _places(longest):
+        # The label must leave most of its line to be seen.
+        long = [line for line in lines if np.ptp(line, axis=0).max() > 3 * half_width]
+        long.sort(key=lambda line: -round(float(np.ptp(line, axis=0).sum()), 3))
+        for px, py in (place for line in long[:_LINES_TRIED] for place in _places(line)):
             box = (px - half_width, py - half_height, px + half_width, py + half_height)
             within = inside[0] <= box[0] and inside[1] <= box[1] and box[2] <= inside[2] and box[3] <= inside[3]
             if not within or _any_in(others, box) or not taken.take_if_free(box):
                 continue
             part = _share(share * top, limits)
-            ground = look.colour_map()(part)
             written = sheet.write(
                 px, py, text, look.NUMBER, colour=look.ink_on(part), across="center", up="center"
             )
+            # On its own level the map has just this colour: the line seems to make way for the label.
+            ground = look.colour_map()(part)
             written.set_bbox({"boxstyle": "square,pad=0.1", "facecolor": ground, "edgecolor": "none"})
             break
 

@@ -14,19 +14,28 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from matplotlib.ticker import MaxNLocator
 
+from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
-from lumsim.pictures.contours import Contours, contour_shares, fewer_samples, write_on_contours
-from lumsim.pictures.lettering import Box, Taken, line_height, text_width
-from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks, plain_number
+from lumsim.pictures.contours import contour_shares, draw_contours, write_on_contours
+from lumsim.pictures.drawn_map import DrawnMap
+from lumsim.pictures.lettering import Box, Taken, line_height, text_width, wrapped
+from lumsim.pictures.sheet import (
+    PAD,
+    Heading,
+    KeyEntry,
+    Mark,
+    Sheet,
+    key_height,
+    key_rows,
+    length_ticks,
+    plain_number,
+)
 from lumsim.simulation import Simulation
 from lumsim.uniformity.face_map import Array
 from lumsim.uniformity.spots import Spot, Stripe
 from lumsim.units import Units, length_number
 
 __all__ = ["draw_face"]
-
-MOST_SAMPLES = 1500
-"""Samples of the map drawn along each side; a finer map is interpolated to so many. [1]"""
 
 NUMBERED = 5
 """Spots of each kind that bear their number, strongest first. [1]"""
@@ -46,6 +55,12 @@ _STRIP = 0.11
 """Width of the strip of colours along the luminance axis. [in]"""
 _TICK = 0.04
 """Length of a tick. [in]"""
+_TICK_PAD = 5.5
+"""From a tick to its number: enough for a marker on the map's corner. [pt]"""
+_ABOVE = 0.13
+"""From an axis to the label above it, likewise. [in]"""
+_LABEL_WIDTH = 1.3
+"""A label may always be so wide. [in]"""
 _MANY_MODULES = 4000
 """From here on modules are dots of an image in an SVG file too. [1]"""
 
@@ -53,7 +68,6 @@ HOT: Final = Mark(marker="^", size=6.0, face=look.PAPER, edge=look.INK)
 DARK: Final = Mark(marker="v", size=6.0, face=look.INK, edge=look.PAPER)
 BRIGHTEST: Final = Mark(marker="o", size=12.0, edge=look.INK, edge_width=1.3, halo=look.PAPER)
 DARKEST: Final = Mark(marker="s", size=11.5, edge=look.INK, edge_width=1.3, halo=look.PAPER)
-STRIPE: Final = Mark(marker="<", size=4.5, face=look.INK, edge_width=0.0)
 MEAN: Final = Mark(line=look.INK, line_width=1.6)
 RANGE: Final = Mark(patch=look.BAND)
 ROW: Final = Mark(line=look.MUTED, line_width=0.7, dashes=(0, (1, 2.5)))
@@ -102,8 +116,11 @@ class _Plan:
     """Where everything goes. Boxes are x, y, width, height. [in]"""
 
     simulation: Simulation
+    drawn: DrawnMap
     units: Units
     heading: Heading
+    labels: dict[str, list[str]]
+    """of the axes of lengths, in lines"""
     key: list[list[KeyEntry]]
     key_at: tuple[float, float]
     width: float
@@ -157,9 +174,12 @@ class _Plan:
 
         limits = _luminance_limits(simulation)
         ticks = _luminance_ticks(limits)
-        lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.3)
-        left = PAD + _TICK + 0.06 + max(text_width(f"{tick:g}", look.TICK) for tick in lengths)
-        column = max(map_width, *(text_width(_length_label(axis, units), look.LABEL) for axis in "xy"))
+        lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.36)
+        left = PAD + _TICK + _TICK_PAD / 72 + 0.02 + max(text_width(f"{tick:g}", look.TICK) for tick in lengths)
+        labels = {
+            axis: wrapped(_length_label(axis, units), look.LABEL, max(map_width, _LABEL_WIDTH)) for axis in "xy"
+        }
+        column = max(map_width, *(text_width(line, look.LABEL) for lines in labels.values() for line in lines))
         stripe_width = max((text_width(_told(stripe), look.NUMBER) for stripe in stripes), default=0.0)
         upright = not horizontal and _closest(stripes, units) * scale < stripe_width + 0.1
         if horizontal:
@@ -168,7 +188,7 @@ class _Plan:
         else:
             stripe_room = (stripe_width if upright else line_height(look.NUMBER)) + 0.15 if stripes else 0.0
             luminances = max(text_width(f"{tick:g}", look.TICK) for tick in ticks)
-            left = max(left, PAD + _STRIP + _TICK + 0.1 + luminances)
+            left = max(left, PAD + _STRIP + 0.03 + _TICK + _TICK_PAD / 72 + 0.02 + luminances)
             shares = text_width("99.5 %", look.TICK) + _TICK + 0.08
             # The last tick's and the last stripe's label may reach beyond the map by half.
             width = left + max(column, map_width + max(shares, stripe_width / 2)) + PAD
@@ -180,21 +200,25 @@ class _Plan:
         key_left = left + column + 0.4 if beside else PAD
         key = key_rows(entries, width - key_left - PAD)
 
-        label, tick_room = line_height(look.LABEL) + 0.05, _TICK + 0.04 + line_height(look.TICK)
-        map_top = PAD + heading.height + (0.15 if heading.height else 0.0) + label
+        label = line_height(look.LABEL)
+        above, below = (len(labels[axis]) * label for axis in "yx")
+        tick_room = _TICK + _TICK_PAD / 72 + line_height(look.TICK)
+        map_top = PAD + heading.height + (0.15 if heading.height else 0.0) + _ABOVE + above
         map_bottom = map_top + map_height
         if horizontal:
-            bottom = map_bottom + _STRIP + 0.03 + tick_room + label
+            bottom = map_bottom + max(tick_room + below, _STRIP + 0.03 + tick_room + label)
         else:
-            profile_top = map_bottom + tick_room + label + 0.15 + label
+            profile_top = map_bottom + tick_room + below + 0.12 + label + _ABOVE
             bottom = profile_top + _PROFILE + stripe_room
         height = bottom + PAD + (0.0 if beside else 0.12 + key_height(key))
         if beside:
             height = max(height, map_top + key_height(key) + PAD)
         return _Plan(
             simulation=simulation,
+            drawn=DrawnMap.of(simulation.luminance, units),
             units=units,
             heading=heading,
+            labels=labels,
             key=key,
             key_at=(key_left, height - map_top if beside else height - bottom - 0.12),
             width=width,
@@ -229,8 +253,8 @@ def _length_label(axis: str, units: Units) -> str:
 
 def _told(stripe: Stripe) -> str:
     """What a stripe's label says: its rows and its contrast."""
-    rows = "–".join(str(row) for row in stripe.rows)
-    return f"row{'s' if len(stripe.rows) > 1 else ''} {rows}: {stripe.contrast:.2f}"
+    rows = f"rows {stripe.rows[0]}–{stripe.rows[-1]}" if len(stripe.rows) > 1 else f"row {stripe.rows[0]}"
+    return f"{rows}: {stripe.contrast:.2f}"
 
 
 def _closest(stripes: Sequence[Stripe], units: Units) -> float:
@@ -259,7 +283,7 @@ def _key(simulation: Simulation) -> list[KeyEntry]:
         KeyEntry(mark=CONTOUR, text="contour: share of the maximum"),
     ]
     if spots.stripes:
-        entries.append(KeyEntry(mark=STRIPE, text="stripe: its rows, its contrast"))
+        entries.append(KeyEntry(mark=_stripe_mark(spots.direction), text="stripe: its rows, its contrast"))
     entries += [
         KeyEntry(mark=MEAN, text="mean along the rows"),
         KeyEntry(mark=RANGE, text="lowest to highest along the rows"),
@@ -268,6 +292,10 @@ def _key(simulation: Simulation) -> list[KeyEntry]:
     if simulation.cabinet.face.visible_border > 0:
         entries.append(KeyEntry(mark=BORDER, text="hidden by the retainer"))
     return entries
+
+
+def _stripe_mark(direction: Direction) -> Mark:
+    return Mark(marker="<" if direction == "horizontal" else "^", size=4.5, face=look.INK, edge_width=0.0)
 
 
 def _module_mark(size: float) -> Mark:
@@ -281,26 +309,26 @@ def _draw_lengths(sheet: Sheet, face: Axes, plan: _Plan) -> None:
     face.set_xlim(0, width)
     face.set_ylim(0, height)
     face.set_facecolor(look.HIDDEN)
-    face.tick_params(length=72 * _TICK, labelsize=look.TICK, labelcolor=look.MUTED, pad=3)
+    face.tick_params(length=72 * _TICK, labelsize=look.TICK, labelcolor=look.MUTED, pad=_TICK_PAD)
     widest = text_width(f"{width:.0f}", look.TICK)
     along = length_ticks(width, plan.units, inches_per_unit=plan.scale, apart=max(0.5, widest + 0.25))
-    up = length_ticks(height, plan.units, inches_per_unit=plan.scale, apart=0.3)
+    up = length_ticks(height, plan.units, inches_per_unit=plan.scale, apart=0.36)
     face.set_xticks(along, [f"{tick:g}" for tick in along])
     face.set_yticks(up, [f"{tick:g}" for tick in up])
-    below = y - _TICK - 0.04 - line_height(look.TICK)
-    sheet.write(x, below, _length_label("x", plan.units), look.LABEL, up="top")
-    sheet.write(x, y + map_height + 0.08, _length_label("y", plan.units), look.LABEL)
+    below = y - _TICK - _TICK_PAD / 72 - line_height(look.TICK)
+    for number, line in enumerate(plan.labels["x"]):
+        sheet.write(x, below - number * line_height(look.LABEL), line, look.LABEL, up="top")
+    for number, line in enumerate(reversed(plan.labels["y"])):
+        sheet.write(x, y + map_height + _ABOVE + number * line_height(look.LABEL), line, look.LABEL)
 
 
 def _draw_map(sheet: Sheet, face: Axes, plan: _Plan) -> None:
-    simulation, luminance = plan.simulation, plan.simulation.luminance
-    taken = Taken()
-    x0, x1, y0, y1 = (length_number(bound, plan.units) for bound in luminance.bounds)
-    values = fewer_samples(luminance.values, MOST_SAMPLES)
+    drawn, taken = plan.drawn, Taken()
+    x0, x1, y0, y1 = (float(edge) for edge in (drawn.x[0], drawn.x[-1], drawn.y[0], drawn.y[-1]))
     # A sample sits in the middle of its dot: the outermost dots reach beyond the map by half, and are cut.
-    half_x, half_y = ((b - a) / (n - 1) / 2 for a, b, n in ((x0, x1, values.shape[1]), (y0, y1, values.shape[0])))
+    half_x, half_y = ((places[1] - places[0]) / 2 for places in (drawn.x, drawn.y))
     image = face.imshow(
-        values,
+        drawn.values,
         cmap=look.colour_map(),
         norm=Normalize(*plan.limits),
         origin="lower",
@@ -317,9 +345,8 @@ def _draw_map(sheet: Sheet, face: Axes, plan: _Plan) -> None:
     face.set_ylim(0, plan.size[1])
 
     marks = _draw_marks(sheet, face, plan, taken)
-    top = simulation.evenness.brightest.value
-    contours = Contours.of(np.linspace(x0, x1, values.shape[1]), np.linspace(y0, y1, values.shape[0]), values)
-    drawn = contours.drawn_on(face, [share * top for share in plan.shares], plan.limits)
+    top = plan.simulation.evenness.brightest.value
+    lines = draw_contours(face, drawn, [share * top for share in plan.shares], plan.limits)
     paper = (plan.face[0], plan.face[1], plan.scale)
     edge = 0.04
     inside = (
@@ -329,7 +356,7 @@ def _draw_map(sheet: Sheet, face: Axes, plan: _Plan) -> None:
         plan.face[1] + y1 * plan.scale - edge,
     )
     _number_spots(sheet, marks, taken, inside, plan)
-    write_on_contours(sheet, drawn, plan.shares, plan.limits, top, paper, inside, taken)
+    write_on_contours(sheet, lines, plan.shares, plan.limits, top, paper, inside, taken)
 
 
 def _draw_marks(
@@ -399,11 +426,10 @@ def _number_spots(
 
 def _draw_profile(profile: Axes, plan: _Plan) -> None:
     """Mean, lowest and highest along the rows, against the place across them."""
-    luminance, horizontal = plan.simulation.luminance, plan.horizontal
-    across, along, axis = (luminance.y, luminance.x, 1) if horizontal else (luminance.x, luminance.y, 0)
-    places = np.array([length_number(place, plan.units) for place in across.tolist()])
-    mean: Array = np.trapezoid(luminance.values, along, axis=axis) / (along[-1] - along[0])
-    low, high = luminance.values.min(axis=axis), luminance.values.max(axis=axis)
+    drawn, horizontal = plan.drawn, plan.horizontal
+    places, along, axis = (drawn.y, drawn.x, 1) if horizontal else (drawn.x, drawn.y, 0)
+    mean: Array = np.trapezoid(drawn.values, along, axis=axis) / (along[-1] - along[0])
+    low, high = drawn.values.min(axis=axis), drawn.values.max(axis=axis)
     extent = plan.size[1] if horizontal else plan.size[0]
     rows = [length_number(line, plan.units) for line in plan.simulation.cabinet.row_lines]
     style = {"color": ROW.line, "linewidth": ROW.line_width, "linestyle": ROW.dashes}
@@ -435,14 +461,14 @@ def _draw_luminances(sheet: Sheet, plan: _Plan) -> None:
         strip = sheet.axes(x, y - _STRIP - 0.03, width, _STRIP, label="colours")
         strip.imshow(ramp, cmap=look.colour_map(), aspect="auto", extent=(low, high, 0, 1))
         strip.set_xticks(plan.ticks, [f"{tick:g}" for tick in plan.ticks])
-        below = y - _STRIP - 0.03 - _TICK - 0.04 - line_height(look.TICK)
+        below = y - _STRIP - 0.03 - _TICK - _TICK_PAD / 72 - line_height(look.TICK)
         sheet.write(x, below, label, look.LABEL, up="top")
     else:
         strip = sheet.axes(x - _STRIP - 0.03, y, _STRIP, height, label="colours")
         strip.imshow(ramp.T, cmap=look.colour_map(), aspect="auto", extent=(0, 1, low, high), origin="lower")
         strip.set_yticks(plan.ticks, [f"{tick:g}" for tick in plan.ticks])
-        sheet.write(PAD, y + height + 0.08, label, look.LABEL)
-    strip.tick_params(length=72 * _TICK, labelsize=look.TICK, labelcolor=look.MUTED, pad=3)
+        sheet.write(PAD, y + height + _ABOVE, label, look.LABEL)
+    strip.tick_params(length=72 * _TICK, labelsize=look.TICK, labelcolor=look.MUTED, pad=_TICK_PAD)
     for share in plan.shares:
         text = f"{100 * share:g} %"
         part = (share * top - low) / (high - low)
@@ -459,17 +485,17 @@ def _draw_luminances(sheet: Sheet, plan: _Plan) -> None:
 def _draw_stripes(sheet: Sheet, plan: _Plan) -> None:
     """Point at each stripe from the profile's free side; tell the strongest where not all have room."""
     x, y, width, _ = plan.profile
-    taken = Taken()
+    taken, mark = Taken(), _stripe_mark(plan.simulation.spots.direction)
     half_line = 0.45 * line_height(look.NUMBER)
     for stripe in sorted(plan.simulation.spots.stripes, key=lambda one: (-round(one.contrast, 8), one.position)):
         text = _told(stripe)
         at_x, at_y = plan.on_paper(stripe.position, stripe.position)
         if plan.horizontal:
-            sheet.mark([x + width + 0.07], [at_y], STRIPE)
+            sheet.mark([x + width + 0.07], [at_y], mark)
             if taken.take_if_free((0, at_y - half_line, 1, at_y + half_line)):
                 sheet.write(x + width + 0.15, at_y, text, look.NUMBER, up="center_baseline")
             continue
-        sheet.mark([at_x], [y - 0.07], Mark(marker="^", size=STRIPE.size, face=look.INK, edge_width=0.0))
+        sheet.mark([at_x], [y - 0.07], mark)
         half = half_line if plan.upright else text_width(text, look.NUMBER) / 2 + 0.03
         if taken.take_if_free((at_x - half, 0, at_x + half, 1)):
             sheet.write(

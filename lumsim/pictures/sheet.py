@@ -20,13 +20,15 @@ from lumsim.pictures.lettering import line_height, text_width, wrapped
 from lumsim.pictures.look import LineStyle
 from lumsim.units import Units
 
-__all__ = ["Heading", "KeyEntry", "Mark", "Sheet", "key_rows", "length_ticks", "plain_number"]
+__all__ = ["PAD", "Heading", "KeyEntry", "Mark", "Sheet", "key_height", "key_rows", "length_ticks", "plain_number"]
 
 PAD = 0.3
 """Kept free along every edge of a sheet. [in]"""
 
 _SYMBOL = 0.3
-"""Width of a symbol in the key. [in]"""
+"""Width of a line or a patch in the key. [in]"""
+_POINT = 0.17
+"""Width of a marker in the key. [in]"""
 _ROW = 0.24
 """Height of a row of the key. [in]"""
 _APART = 0.28
@@ -90,7 +92,12 @@ class KeyEntry:
     @property
     def width(self) -> float:
         """Of symbol and text. [in]"""
-        return _SYMBOL + 0.08 + text_width(self.text, look.TICK)
+        return self.symbol_width + 0.08 + text_width(self.text, look.TICK)
+
+    @property
+    def symbol_width(self) -> float:
+        """[in]"""
+        return _POINT if self.mark.marker else _SYMBOL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,18 +238,19 @@ class Sheet:
         for number, row in enumerate(rows):
             at, middle = x, top - (number + 0.5) * _ROW
             for entry in row:
-                self._symbol(entry.mark, at, middle)
+                self._symbol(entry, at, middle)
                 self.write(
-                    at + _SYMBOL + 0.08, middle, entry.text, look.TICK, colour=look.MUTED, up="center_baseline"
+                    at + entry.symbol_width + 0.08, middle, entry.text, look.TICK, colour=look.MUTED, up="center_baseline"
                 )
                 at += entry.width + _APART
 
-    def _symbol(self, mark: Mark, x: float, middle: float) -> None:
+    def _symbol(self, entry: KeyEntry, x: float, middle: float) -> None:
+        mark, width = entry.mark, entry.symbol_width
         if mark.patch is not None:
             self._over.add_patch(
                 Rectangle(
                     (x, middle - 0.06),
-                    _SYMBOL,
+                    width,
                     0.12,
                     facecolor=mark.patch,
                     edgecolor=look.HAIR if mark.hatch is None else look.FEASIBLE_HATCH,
@@ -251,9 +259,9 @@ class Sheet:
                 )
             )
         if mark.line is not None:
-            self.line([x, x + _SYMBOL], [middle, middle], mark)
+            self.line([x, x + width], [middle, middle], mark)
         if mark.marker:
-            self.mark([x + _SYMBOL / 2], [middle], mark)
+            self.mark([x + width / 2], [middle], mark)
 
 
 def key_height(rows: Sequence[Sequence[KeyEntry]]) -> float:

@@ -36,7 +36,7 @@ def as_json(document: dict[str, Any]) -> str:
     return json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
 
 
-def _rounded(value: Any) -> Any:  # noqa: ANN401  whatever JSON holds
+def _rounded(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _rounded(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

@@ -11,7 +11,8 @@ from lumsim.report.notes import DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL, warnings
 from lumsim.report.numbers import limit_words, percent, ratio, significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
-from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
+from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.requirement import LIMITS, Judged
 from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, format_length, format_size
 
@@ -91,7 +92,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += [
         "",
-        verdict_line(simulation.verdict),
+        verdict_line(simulation),
         f"  {_sentence(DIRECT_LIGHT_ONLY)}",
         f"  {_sentence(LIMITS_OF_THE_MODEL)}",
     ]
@@ -125,10 +126,14 @@ def cabinet_text(study: Study) -> list[str]:
     shown_returns = "/".join(f"{value:g}" for value in sorted(returns))
     lines = [
         study.title,
-        f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, single-faced; "
-        f"reflectance back {box.back_reflectance:g}, returns {shown_returns}",
-        f"  face      transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "
-        f"visible border {format_length(face.visible_border, units)}",
+        (
+            f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, single-faced; "
+            f"reflectance back {box.back_reflectance:g}, returns {shown_returns}"
+        ),
+        (
+            f"  face      transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "
+            f"visible border {format_length(face.visible_border, units)}"
+        ),
     ]
     for number, group in enumerate(cabinet.groups, start=1):
         head = "rows" if len(cabinet.groups) == 1 else f"rows {number}"
@@ -282,24 +287,28 @@ def _flux_lines(simulation: Simulation) -> list[str]:
     return [
         "Where the lumens went",
         f"  given by the modules      {share(ledger.emitted)}",
-        f"  through the face          {share(ledger.through_face)}, of it {significant(ledger.leaving_visible_face, 4)} lm "
-        "through the visible part",
+        (
+            f"  through the face          {share(ledger.through_face)}, of it {significant(ledger.leaving_visible_face, 4)} lm "
+            "through the visible part"
+        ),
         f"  absorbed in the face      {share(ledger.absorbed_face)}",
         f"  absorbed in the returns   {share(ledger.absorbed_returns)}",
         f"  thrown back, not followed {share(ledger.not_followed)}",
     ]
 
 
-def verdict_line(verdict: Verdict) -> str:
-    """One line: whether the requirement is met, and by how much."""
+def verdict_line(simulation: Simulation) -> str:
+    """One line: whether the requirement is met, and by how much; what helps where it is not."""
+    verdict = simulation.verdict
+    head = "VERDICT (direct light only)"
     tightest = verdict.tightest
     if tightest is None:
-        return "VERDICT (direct light only): nothing is required; set limits under [requirement]"
+        return f"{head}: nothing is required; set limits under [requirement]"
     if verdict.met:
-        return f"VERDICT (direct light only): requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
+        return f"{head}: requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, off by {percent(abs(one.margin))}" for one in failing)
-    return f"VERDICT (direct light only): requirement NOT met; {what}. {_cure(failing)}"
+    return f"{head}: requirement NOT met; {what}. {_cure(failing, simulation.evenness)}"
 
 
 def _numbers(one: Judged) -> str:
@@ -307,13 +316,13 @@ def _numbers(one: Judged) -> str:
     return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
 
 
-def _cure(failing: list[Judged]) -> str:
+def _cure(failing: list[Judged], even: Evenness) -> str:
     names = {one.name for one in failing}
+    stripes, edges = even.stripe_max_to_min, even.edge_dimming
+    whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
     cures = []
-    if "stripe_max_to_min" in names:
-        cures.append("stripes: rows closer together, or a deeper cabinet")
-    if "edge_dimming" in names:
-        cures.append("edges: outer rows nearer the returns, or whiter returns")
-    if names - {"stripe_max_to_min", "edge_dimming"}:
-        cures.append("whole face: see above whether stripes or edges are the larger")
+    if "stripe_max_to_min" in names or (whole_face and stripes > edges):
+        cures.append(f"against stripes ({stripes:.2f}) rows closer together, or a deeper cabinet")
+    if "edge_dimming" in names or (whole_face and edges >= stripes):
+        cures.append(f"against dark edges ({edges:.2f}) outer rows nearer the returns, or whiter returns")
     return "What helps: " + "; ".join(cures)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.simulation import Simulation
 from lumsim.units import Units, format_length
@@ -50,34 +53,40 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
     units : {"in", "mm"}
         For the lengths in the text.
     """
-    told = []
-    for number, group in enumerate(cabinet.groups, start=1):
-        if isinstance(group, Rows):
-            which = "" if len(cabinet.groups) == 1 else f" of group {number}"
-            told.extend(_too_far_from_returns(group, which, units))
+    told = [*_outermost(cabinet, "row", units), *_outermost(cabinet, "module", units)]
     if cabinet.obstructions:
         count = len(cabinet.obstructions)
         told.append(f"{count} obstruction{'s' if count > 1 else ''} not modelled: the true ratio is worse")
     return told
 
 
-def _too_far_from_returns(group: Rows, which: str, units: Units) -> list[str]:
+def _outermost(cabinet: Cabinet, what: str, units: Units) -> list[str]:
+    """Sides where the outermost row (or module of the rows) is more than half a pitch from the return."""
     told = []
-    horizontal = group.direction == "horizontal"
-    for what, places, sides in (
-        ("row", group.rows, ("bottom", "top") if horizontal else ("left", "right")),
-        ("module", group.modules, ("left", "right") if horizontal else ("bottom", "top")),
-    ):
-        # The pitch of a single place or of listed ones: the widest gap there is, or nothing to compare with.
-        gaps = [b - a for a, b in zip(places.positions, places.positions[1:], strict=False)]
-        pitch = places.pitch or (max(gaps) if gaps else None)
-        if pitch is None:
-            continue
-        for distance, side in zip(places.edge_distances, sides, strict=True):
+    for direction in ("horizontal", "vertical"):
+        groups = [
+            group for group in cabinet.groups if isinstance(group, Rows) and group.direction == direction
+        ]
+        across_y = (what == "row") == (direction == "horizontal")
+        sides = ("bottom", "top") if across_y else ("left", "right")
+        for end, side in enumerate(sides):
+            nearest = min(
+                (group.rows if what == "row" else group.modules for group in groups),
+                key=lambda places: places.edge_distances[end],
+                default=None,
+            )
+            pitch = None if nearest is None else nearest.pitch or _widest_gap(nearest)
+            if nearest is None or pitch is None:
+                continue
+            distance = nearest.edge_distances[end]
             if distance > pitch / 2:
                 told.append(
-                    f"the outermost {what}{which} is {format_length(distance, units)} from the {side} return, "
-                    f"more than half the {what} pitch of {format_length(pitch, units)}: the edge there will "
-                    "be darker"
+                    f"the outermost {what} is {format_length(distance, units)} from the {side} return, more than "
+                    f"half the {what} pitch of {format_length(pitch, units)}: the edge there will be darker"
                 )
     return told
+
+
+def _widest_gap(places: Places) -> Fraction | None:
+    """What stands for the pitch of listed places; a single one has none. [m]"""
+    return max((b - a for a, b in zip(places.positions, places.positions[1:], strict=False)), default=None)

@@ -63,7 +63,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
 
 
 def _met(found: PitchSearch, units: Units) -> list[str]:
-    assert found.widest is not None  # noqa: S101  the caller's branch
+    assert found.widest is not None
     lines = []
     if found.widest.rows.count == 1:
         lines.append(f"  one row in the middle, at {format_length(found.widest.rows.positions[0], units)}")
@@ -116,7 +116,7 @@ def _numbers(one: Tried) -> list[str]:
 def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
     closest = found.closest
     tightest = closest.verdict.tightest
-    assert tightest is not None  # noqa: S101  a search has a limit
+    assert tightest is not None
     actual, limit = limit_words(tightest)
     pitch = (
         "with one row in the middle"
@@ -124,8 +124,10 @@ def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
         else f"at {format_length(closest.pitch, units)} on centre, {closest.rows.count} rows"
     )
     return [
-        f"  OUT OF REACH: no row pitch meets it. The nearest is {NAMES[tightest.name]} {actual} "
-        f"(limit {LIMITS[tightest.name]} {limit}), {pitch}",
+        (
+            f"  OUT OF REACH: no row pitch meets it. The nearest is {NAMES[tightest.name]} {actual} "
+            f"(limit {LIMITS[tightest.name]} {limit}), {pitch}"
+        ),
         *_positions(closest, units),
         *_numbers(closest),
         f"  What limits it: {_what_limits(tightest.name, closest.evenness)}",
@@ -170,7 +172,7 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 def _verdict(study: Study, answer: SearchAnswer) -> str:
     own = answer.own.verdict
     tightest = own.tightest
-    assert tightest is not None  # noqa: S101  a search has a limit
+    assert tightest is not None
     actual, limit = limit_words(tightest)
     state = "meets" if own.met else "does NOT meet"
     if answer.at_depth.widest is None:

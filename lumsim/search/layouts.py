@@ -58,7 +58,7 @@ def with_row_pitch(cabinet: Cabinet, group: int, pitch: Fraction | float) -> Cab
         [m]
     """
     rows = cabinet.groups[group]
-    assert isinstance(rows, Rows)  # noqa: S101  rows_to_vary has seen to it
+    assert isinstance(rows, Rows)
     moved = replace(rows, rows=place(rows.rows.extent, pitch=pitch, what="row"))
     groups = (*cabinet.groups[:group], moved, *cabinet.groups[group + 1 :])
     return replace(cabinet, groups=groups)

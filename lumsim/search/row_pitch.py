@@ -115,7 +115,7 @@ def widest_row_pitch(
             "there is nothing to search for: set a limit under [requirement], such as stripe_max_to_min = 1.2"
         )
     rows = cabinet.groups[group]
-    assert isinstance(rows, Rows)  # noqa: S101  rows_to_vary has seen to it
+    assert isinstance(rows, Rows)
     extent = float(rows.rows.extent)
     throw = cabinet.box.depth - rows.z
     most = max(2, min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count)))
@@ -155,7 +155,7 @@ def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction
     even = evenness(light_on_face(moved), requirement.stripe_window or moved.stripe_window)
     verdict = judge(even, requirement)
     rows = moved.groups[group]
-    assert isinstance(rows, Rows)  # noqa: S101  with_row_pitch laid them
+    assert isinstance(rows, Rows)
     excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)
     return Tried(
         pitch=float(pitch), cabinet=moved, rows=rows.rows, evenness=even, verdict=verdict, excess=excess

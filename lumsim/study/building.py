@@ -140,7 +140,7 @@ def _beam(path: tuple[str, ...], form: BeamForm, report: Report) -> CosinePower:
         return LAMBERTIAN
     if form.exponent is not None:
         return CosinePower(exponent=form.exponent)
-    assert form.half_intensity_angle is not None  # noqa: S101  the two tests above
+    assert form.half_intensity_angle is not None
     try:
         return CosinePower(exponent=exponent_from_half_intensity_angle(form.half_intensity_angle))
     except InputError as error:
@@ -260,7 +260,7 @@ def _listed_modules(
     problems: list[Problem],
 ) -> ListedModules | None:
     path = ("rows", number)
-    assert rows.positions is not None  # noqa: S101  the caller's branch
+    assert rows.positions is not None
     clash = [
         name
         for name in (

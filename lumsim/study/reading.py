@@ -215,7 +215,7 @@ def _set(content: dict[str, Any], parts: list[str], value: str) -> Path_:
                 )
             continue
         if not isinstance(here, dict):
-            raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")  # noqa: TRY004
+            raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")
         if last:
             return _finish(here, [part], value, path)
         here = here.setdefault(part, {})
@@ -239,11 +239,11 @@ def _entry(here: list[Any], part: str, path: list[str | int]) -> tuple[int, Any]
 def _finish(here: object, rest: list[str], value: str, path: list[str | int]) -> Path_:
     for part in rest[:-1]:
         if not isinstance(here, dict):
-            raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")  # noqa: TRY004
+            raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")
         here = here.setdefault(part, {})
         path.append(part)
     if not isinstance(here, dict):
-        raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")  # noqa: TRY004
+        raise ValueError(f"{_dotted(tuple(path))} is a value, it has no keys of its own")
     if value == "":
         here.pop(rest[-1], None)
     else:

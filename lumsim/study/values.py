@@ -56,7 +56,7 @@ def _at_least_nothing(text: object) -> Fraction:
 
 def _angle(text: object) -> float:
     if not isinstance(text, str):
-        raise ValueError(f'must be an angle in quotes such as "120 deg", got {text!r}')  # noqa: TRY004
+        raise ValueError(f'must be an angle in quotes such as "120 deg", got {text!r}')
     degrees = parse_angle(text)
     if not 0 < degrees < 180:
         raise ValueError(f"must be above 0 deg and below 180 deg, got {text}")
@@ -113,7 +113,7 @@ class Number:
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise ValueError(f"must be a whole number, 1 or more, got {value!r}")  # noqa: TRY004
+        raise ValueError(f"must be a whole number, 1 or more, got {value!r}")
     if not value >= 1:
         raise ValueError(f"must be 1 or more, got {value}")
     return value

@@ -98,9 +98,7 @@ def _summit(stencil: Array, sx: float, sy: float) -> tuple[Array, Array, Array]:
     best_u, best_v = np.zeros_like(u), np.zeros_like(u)
     best = f[:, 1, 1].copy()
     for du, dv in choices:
-        value = (
-            f[:, 1, 1] + fx * du + fy * dv + fxx * du**2 / 2 + fxy * du * dv + fyy * dv**2 / 2
-        )
+        value = f[:, 1, 1] + fx * du + fy * dv + fxx * du**2 / 2 + fxy * du * dv + fyy * dv**2 / 2
         better = value > best
         best_u, best_v, best = (
             np.where(better, du, best_u),

@@ -98,10 +98,7 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
     for name, limit in requirement.limits.items():
         actual = float(getattr(even, name))
         at_most = LIMITS[name] == "at most"
-        if actual == 0:
-            margin = float("inf")
-        else:
-            margin = (limit / actual if at_most else actual / limit) - 1
+        margin = float("inf") if actual == 0 else (limit / actual if at_most else actual / limit) - 1
         judged.append(
             Judged(
                 name=name,

@@ -22,6 +22,7 @@ the map ends there, and a spot may lie on them. A perfectly flat face has neithe
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -42,7 +43,7 @@ MOST_LISTED = 50
 POLISHED = 200
 """Spots whose heights and saddles are polished before the listing is cut; all others are clearly weaker. [1]"""
 
-LONG = 3.0
+LONG = 1.5
 """Length over width from which a bright or dark patch is a band along the rows. [1]"""
 
 
@@ -173,7 +174,13 @@ def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) 
     contrast = _contrast(top, low)
     told = (contrast >= least_contrast) & (kind * top > kind * low)
     spots = [
-        Spot(x=float(x[i]), y=float(y[i]), luminance=float(top[i]), saddle=float(low[i]), contrast=float(contrast[i]))
+        Spot(
+            x=float(x[i]),
+            y=float(y[i]),
+            luminance=float(top[i]),
+            saddle=float(low[i]),
+            contrast=float(contrast[i]),
+        )
         for i in np.nonzero(told)[0]
     ]
     spots.extend(
@@ -199,17 +206,24 @@ def _stripes(
     along = face.x if direction == "horizontal" else face.y
     across = face.y if direction == "horizontal" else face.x
     length = float(along[-1] - along[0])
-    profile = np.asarray(
-        make_interp_spline(along, face.values, k=5, axis=along_axis).integrate(along[0], along[-1]),
-        dtype=np.float64,
-    ) / length
+    profile = (
+        np.asarray(
+            make_interp_spline(along, face.values, k=5, axis=along_axis).integrate(along[0], along[-1]),
+            dtype=np.float64,
+        )
+        / length
+    )
     # Eight points for each sample of a quintic spline leave a top at most 1e-4 short.
     fine = np.linspace(across[0], across[-1], 8 * (len(across) - 1) + 1)
     values = np.asarray(make_interp_spline(across, profile, k=5)(fine), dtype=np.float64)
     peaks = _standing_apart(values, least_contrast)
     if len(peaks) == 0 or (len(peaks) == 1 and len(row_lines) != 1):
         return ()
-    ends = [0, *(a + int(np.argmin(values[a : b + 1])) for a, b in zip(peaks, peaks[1:], strict=False)), len(fine) - 1]
+    ends = [
+        0,
+        *(a + int(np.argmin(values[a : b + 1])) for a, b in itertools.pairwise(peaks)),
+        len(fine) - 1,
+    ]
     stripes = []
     for number, top in enumerate(peaks):
         left, right = ends[number], ends[number + 1]
@@ -242,7 +256,7 @@ def _standing_apart(values: Array, least_contrast: float) -> list[int]:
     """
     peaks = [int(peak) - 1 for peak in find_peaks(np.concatenate([[0.0], values, [0.0]]))[0]]
     while len(peaks) > 1:
-        valleys = np.array([values[a:b].min() for a, b in zip(peaks, peaks[1:], strict=False)])
+        valleys = np.array([values[a:b].min() for a, b in itertools.pairwise(peaks)])
         heights = values[peaks]
         shallow = _contrast(np.minimum(heights[:-1], heights[1:]), valleys)
         weakest = int(np.argmin(shallow))

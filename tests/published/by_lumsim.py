@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
-from lumsim.cabinet.modules import Emitters
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
+from lumsim.light.face_grid import face_grid
 from lumsim.photometry import CosinePower, exponent_from_half_intensity_angle, face_luminance
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness, evenness
@@ -287,6 +287,23 @@ def min_to_mean_of_exact_square(pitch: float) -> float:
     return _exact_square(pitch).min_to_mean
 
 
+def stripes_in_wide_cabinet(pitch: float, module_pitch: float) -> float:
+    """The stripes number of the middle of a real cabinet, 80 throws wide and high and one deep [1]."""
+    depth = 0.1
+    rows, modules = round(80 / pitch), round(80 / module_pitch)
+    width, height = modules * module_pitch * depth, rows * pitch * depth
+    cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules)
+    x, y, window = width / 2, height / 2, cabinet.stripe_window
+    part = Rectangle(x0=x - 1.5 * window, x1=x + 1.5 * window, y0=y - 1.5 * window, y1=y + 1.5 * window)
+    emitters = cabinet.emitters()
+    grid = face_grid(part, emitters, depth)
+    light = DirectLight(emitters, depth).illuminance
+    values = light(*np.meshgrid(grid.x, grid.y))
+    return evenness(
+        FaceMap(x=grid.x, y=grid.y, values=values, at=light, detail=grid.detail), window
+    ).stripe_max_to_min
+
+
 def _boxes() -> Mapping[str, Cabinet]:
     return {
         "A": cabinets.listed(1.0, 1.0, 0.2, [(0.5, 0.5)], lumens=1000.0),
@@ -319,15 +336,11 @@ def box_face_share(box: str) -> float:
     return flux.on_face / flux.emitted
 
 
-def _mid_of_line(distance: float, m: float, *, flux_per_length: float = 1.0) -> float:
-    along = 0.15 * np.arange(-4000, 4001.0)
-    row = modules_at(along, np.zeros(len(along)), m=m, flux=0.15 * flux_per_length)
-    return light_at(row, 0.0, distance)
-
-
 def line_illuminance(distance: float, m: float) -> float:
     """Illuminance beside a long continuous row of 1 lm for each throw of length [1/h]."""
-    return _mid_of_line(distance, m)
+    along = infinite.CONTINUOUS * np.arange(-7000, 7001.0)
+    row = modules_at(along, np.zeros(len(along)), m=m, flux=infinite.CONTINUOUS)
+    return light_at(row, 0.0, distance)
 
 
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
@@ -370,6 +383,7 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
             stripes_of_exact_square,
             min_to_mean_of_exact_rows,
             min_to_mean_of_exact_square,
+            stripes_in_wide_cabinet,
             box_illuminance,
             box_face_mean,
             box_face_mean_from_map,

@@ -1,0 +1,89 @@
+"""A face map as it is drawn: fine enough to look smooth, coarse enough for a picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.interpolate import make_interp_spline
+
+from lumsim.uniformity.face_map import Array, FaceMap
+from lumsim.units import Units, length_number
+
+__all__ = ["FINEST", "SMOOTH", "DrawnMap", "fewer_samples", "more_samples"]
+
+SMOOTH = 400
+"""Samples along each side at least: some 40 to the inch on paper. [1]"""
+
+FINEST = 1500
+"""Samples along each side at most: as many as a printed page shows. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnMap:
+    """Luminance on an even grid, edges included."""
+
+    x: Array
+    """(nx,) rising [the drawing's unit]"""
+    y: Array
+    """(ny,) rising [the drawing's unit]"""
+    values: Array
+    """(ny, nx) [cd/m²]"""
+
+    @staticmethod
+    def of(face: FaceMap, units: Units) -> DrawnMap:
+        """The map on a grid between ``SMOOTH`` and ``FINEST``.
+
+        The face's own grid resolves its finest detail, so the spline that smooths a coarse one adds nothing
+        that is not there.
+        """
+        values = fewer_samples(more_samples(face.values, SMOOTH), FINEST)
+        x0, x1, y0, y1 = (length_number(bound, units) for bound in face.bounds)
+        ny, nx = values.shape
+        return DrawnMap(x=np.linspace(x0, x1, nx), y=np.linspace(y0, y1, ny), values=values)
+
+    def thinned(self, most: int) -> DrawnMap:
+        """The same map with at most so many samples along each side."""
+        values = fewer_samples(self.values, most)
+        ny, nx = values.shape
+        return DrawnMap(
+            x=np.linspace(self.x[0], self.x[-1], nx), y=np.linspace(self.y[0], self.y[-1], ny), values=values
+        )
+
+
+def more_samples(values: Array, least: int) -> Array:
+    """Values on an even grid of at least so many samples along each side, edges included: a quintic spline.
+
+    Parameters
+    ----------
+    values : (ny, nx) array
+        At least 6 along each side.
+    least : int
+        [1]
+    """
+    for axis in (0, 1):
+        n = values.shape[axis]
+        if n < least:
+            spline = make_interp_spline(np.arange(n), values, k=5, axis=axis)
+            values = np.asarray(spline(np.linspace(0, n - 1, least)), dtype=np.float64)
+    return values
+
+
+def fewer_samples(values: Array, most: int) -> Array:
+    """Values on an even grid of at most so many samples along each side, edges included: straight lines
+    between neighbours.
+
+    Parameters
+    ----------
+    values : (ny, nx) array
+    most : int
+        At least 2. [1]
+    """
+    for axis in (0, 1):
+        n = values.shape[axis]
+        if n > most:
+            at = np.linspace(0, n - 1, most)
+            below = np.minimum(at.astype(np.int64), n - 2)
+            part = (at - below)[:, None] if axis == 0 else (at - below)[None, :]
+            values = np.take(values, below, axis) * (1 - part) + np.take(values, below + 1, axis) * part
+    return values

@@ -1,0 +1,131 @@
+"""The closed forms against the same numbers from outside: each derived number is derived once more."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+import mpmath
+import numpy as np
+import pytest
+
+from tests.published import closed_forms
+from tests.published.values import Published, read_published
+
+
+def _rows(share: float) -> Callable[..., float]:
+    return lambda pitch, m=1.0: float(closed_forms.rows(np.array(share * pitch), pitch=pitch, m=m))
+
+
+def _square(along: float, across: float) -> Callable[..., float]:
+    return lambda pitch, m=1.0: float(
+        closed_forms.rectangular(np.array(along * pitch), np.array(across * pitch), a=pitch, b=pitch, m=m)
+    )
+
+
+def _ratio(top: Callable[..., float], bottom: Callable[..., float]) -> Callable[..., float]:
+    return lambda **given: top(**given) / bottom(**given)
+
+
+def _rectangular(a: float, b: float) -> float:
+    field = closed_forms.rectangular(np.array([0, a / 2]), np.array([0, b / 2]), a=a, b=b)
+    return float(field[0] / field[1])
+
+
+def _hexagonal(pitch: float) -> float:
+    x, y = np.array([0, pitch / 2]), np.array([0, pitch / (2 * math.sqrt(3))])
+    field = closed_forms.hexagonal(x, y, pitch=pitch)
+    return float(field[0] / field[1])
+
+
+def _strip(y: float, count: int, pitch: float) -> float:
+    """E of a few rows between black returns at y from the middle, over the mean of infinite rows."""
+    across = pitch * (np.arange(count) - (count - 1) / 2)
+    return float(np.sum(closed_forms.line(y - across))) * pitch
+
+
+def _dead_module(pitch: float) -> float:
+    return 1 - pitch**2 / math.pi / _square(0, 0)(pitch)
+
+
+def _dead_row(pitch: float) -> float:
+    x = pitch * np.arange(-2000, 2001.0)
+    return float(1 - pitch**2 / math.pi * np.sum((1 + x**2) ** -2.0) / _square(0, 0)(pitch))
+
+
+CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
+    {
+        "module-on-axis": lambda flux, throw, angle, m: closed_forms.on_axis(
+            flux, throw, math.radians(angle), m=m
+        ),
+        "flattest-pair": closed_forms.flattest_pair,
+        "flattest-ring-of-3": lambda m, count: closed_forms.flattest_ring(m),
+        "flattest-ring-of-6": lambda m, count: closed_forms.flattest_ring(m),
+        "flattest-square": closed_forms.flattest_square,
+        "rows-max": _rows(0),
+        "rows-min": _rows(0.5),
+        "rows-max-to-min": _ratio(_rows(0), _rows(0.5)),
+        "rows-max-twelve-digits": _rows(0),
+        "rows-min-twelve-digits": _rows(0.5),
+        "rows-of-cosine-powers": _ratio(_rows(0), _rows(0.5)),
+        "square-max": _square(0, 0),
+        "square-min": _square(0.5, 0.5),
+        "square-saddle": _square(0.5, 0),
+        "square-max-to-min": _ratio(_square(0, 0), _square(0.5, 0.5)),
+        "square-max-twelve-digits": _square(0, 0),
+        "square-min-twelve-digits": _square(0.5, 0.5),
+        "square-of-cosine-powers": _ratio(_square(0, 0), _square(0.5, 0.5)),
+        "rectangular-max-to-min": _rectangular,
+        "hexagonal-max-to-min": _hexagonal,
+        "dead-module": _dead_module,
+        "dead-row": _dead_row,
+        "strip-edge": lambda count, pitch: _strip(count * pitch / 2, count, pitch),
+        "transform": lambda m, x: float(closed_forms.transform(m, np.array(x))),
+    }
+)
+
+
+@pytest.mark.parametrize("published", [one for one in read_published() if one.family in CLOSED_FORMS], ids=str)
+def test_a_closed_form_gives_the_published_number(published: Published) -> None:
+    """A number marked as derived comes out of the source's formula once more, to its printed digits."""
+    got = CLOSED_FORMS[published.family](**published.parameters)
+    assert got == pytest.approx(published.expected, rel=0, abs=published.tolerance)
+
+
+@pytest.mark.parametrize("m", [0.0, 1.0, 2.5])
+@pytest.mark.parametrize("x", [0.3, 3.0])
+def test_the_transform_is_the_hankel_integral(m: float, x: float) -> None:
+    """T_m is the Hankel transform (m + 1) ∫ J₀(xρ) (1 + ρ²)^(−(m+3)/2) ρ dρ, by quadrature."""
+    power = -(m + 3) / 2
+    quadrature = mpmath.quadosc(
+        lambda rho: mpmath.besselj(0, x * rho) * (1 + rho**2) ** power * rho, [0, mpmath.inf], omega=x
+    )
+    closed = float(closed_forms.transform(m, np.array(x)))
+    assert closed == pytest.approx(float((m + 1) * quadrature), rel=1e-9, abs=0)
+
+
+@pytest.mark.parametrize(("X", "Y"), [(1.0, 1.0), (0.3, 4.0)])
+def test_the_corner_in_front_is_the_integral_of_the_law(X: float, Y: float) -> None:
+    """The corner form in front is the inverse-square and cosine law integrated over the rectangle."""
+    law = mpmath.quad(lambda x, y: 1 / (mpmath.pi * (1 + x**2 + y**2) ** 2), [0, X], [0, Y])
+    assert closed_forms.corner_in_front(X, Y) == pytest.approx(float(law), rel=1e-12, abs=0)
+
+
+@pytest.mark.parametrize(("distance", "along"), [(1.0, 1.0), (0.2, 3.0)])
+def test_the_corner_beside_is_the_integral_of_the_law(distance: float, along: float) -> None:
+    """The corner form beside is I₀ cos θ cos β / d² integrated over the upright rectangle."""
+    law = mpmath.quad(
+        lambda y, z: z * distance / (mpmath.pi * (distance**2 + y**2 + z**2) ** 2), [0, along], [0, 1]
+    )
+    assert closed_forms.corner_beside(distance, along) == pytest.approx(float(law), rel=1e-9, abs=0)
+
+
+def test_a_line_is_its_modules_summed() -> None:
+    """A continuous line's light is that of its modules, for any beam."""
+    for m in (0.5, 1.0, 3.0):
+        law = mpmath.quad(
+            lambda x, m=m: (m + 1) / (2 * mpmath.pi) * (1 + 0.49 + x**2) ** (-(m + 3) / 2),
+            [-mpmath.inf, 0, mpmath.inf],
+        )
+        assert float(closed_forms.line(np.array(0.7), m=m)) == pytest.approx(float(law), rel=1e-12, abs=0)

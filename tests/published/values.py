@@ -1,0 +1,73 @@
+"""The numbers of ``values.toml``: as printed, with what their digits are worth."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+MARKS = ("seen", "derived", "from memory", "common practice")
+
+FROM_PRINTED_DIGITS = 0.51
+"""How far off in units of the last printed place: half of one by rounding, and a hundredth for our own error."""
+
+ABOUT_A_VALUE = frozenset({"key", "value"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """One number from outside."""
+
+    family: str
+    key: str
+    printed: str
+    """the digits as printed"""
+    unit: str
+    source: str
+    mark: str
+    what: str
+    check: str | None
+    """the function of ``by_lumsim.py`` that computes it; None where only the closed forms do"""
+    parameters: dict[str, float | int | str]
+    tolerance: float
+    """absolute, in the number's unit"""
+
+    @property
+    def expected(self) -> float:
+        """The printed number."""
+        return float(self.printed)
+
+    def __str__(self) -> str:
+        return f"{self.family}: {self.key}"
+
+
+def last_place(printed: str) -> float:
+    """One unit in the last printed place: 0.01 for "3183.10"."""
+    return float(10.0 ** -len(printed.partition(".")[2]))
+
+
+def read_published() -> list[Published]:
+    """Every number of ``values.toml``, in its order."""
+    families = tomllib.loads(Path(__file__).with_name("values.toml").read_text(encoding="utf-8"))["family"]
+    numbers = []
+    for family in families:
+        for value in family["value"]:
+            printed = value["value"]
+            relative = family.get("tolerance")
+            numbers.append(
+                Published(
+                    family=family["key"],
+                    key=value["key"],
+                    printed=printed,
+                    unit=family["unit"],
+                    source=family["source"],
+                    mark=family["mark"],
+                    what=family["what"],
+                    check=family.get("check"),
+                    parameters={name: value[name] for name in value.keys() - ABOUT_A_VALUE},
+                    tolerance=relative * float(printed)
+                    if relative is not None
+                    else FROM_PRINTED_DIGITS * last_place(printed),
+                )
+            )
+    return numbers
