@@ -37,7 +37,8 @@ def search(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Draw evenness against row pitch, and row pitch against depth where depths are asked for (.png, .svg).",
+            help="Draw evenness against row pitch, and row pitch against depth where depths are asked for "
+            "(.png, .svg).",
             show_default=False,
         ),
     ] = None,

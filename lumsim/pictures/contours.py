@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 
 from lumsim.pictures import look
 from lumsim.pictures.drawn_map import DrawnMap
-from lumsim.pictures.lettering import Box, Taken, text_width
+from lumsim.pictures.lettering import Box, Taken, is_within, text_width
 from lumsim.pictures.sheet import Sheet
 from lumsim.uniformity.face_map import Array
 
@@ -38,7 +38,7 @@ _CROSSING = 20_000
 
 
 def contour_shares(lowest: float, span: float) -> list[float]:
-    """Shares of the maximum at which a few contour lines lie.
+    """Pick shares of the maximum at which a few contour lines lie.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ def write_on_contours(
     inside: Box,
     taken: Taken,
 ) -> None:
-    """Write each level's share of the maximum on one of its longest lines, where the label is clear of all else.
+    """Write each level's share of the maximum on one of its longest lines, clear of all else.
 
     Parameters
     ----------
@@ -125,7 +125,9 @@ def write_on_contours(
     every = [np.concatenate(lines) if lines else np.empty((0, 2)) for lines in on_paper]
     thin = max(1, sum(map(len, every)) // _CROSSING)
     for level, (lines, share) in enumerate(zip(on_paper, shares, strict=True)):
-        others = np.concatenate([np.empty((0, 2)), *(points[::thin] for n, points in enumerate(every) if n != level)])
+        others = np.concatenate(
+            [np.empty((0, 2)), *(every[n][::thin] for n in range(len(every)) if n != level)]
+        )
         text = f"{100 * share:g} %"
         half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.02, 0.06
         # The label must leave most of its line to be seen.
@@ -133,8 +135,7 @@ def write_on_contours(
         long.sort(key=lambda line: -round(float(np.ptp(line, axis=0).sum()), 3))
         for px, py in (place for line in long[:_LINES_TRIED] for place in _places(line)):
             box = (px - half_width, py - half_height, px + half_width, py + half_height)
-            within = inside[0] <= box[0] and inside[1] <= box[1] and box[2] <= inside[2] and box[3] <= inside[3]
-            if not within or _any_in(others, box) or not taken.take_if_free(box):
+            if not is_within(box, inside) or _any_in(others, box) or not taken.take_if_free(box):
                 continue
             part = _share(share * top, limits)
             written = sheet.write(
@@ -147,7 +148,7 @@ def write_on_contours(
 
 
 def _places(line: Line) -> list[tuple[float, float]]:
-    """Points of a line, those first where it runs most nearly level."""
+    """Return points of a line, those first where it runs most nearly level."""
     picked = np.unique(np.linspace(0, len(line) - 1, min(len(line), _TRIED)).astype(np.int64))
     slope = np.abs(np.gradient(line[:, 1])) / (np.abs(np.gradient(line[:, 0])) + 1e-9)
     steep = np.round(np.minimum(slope[picked], 9), 1)
@@ -157,5 +158,5 @@ def _places(line: Line) -> list[tuple[float, float]]:
 
 
 def _any_in(points: Array, box: Box) -> bool:
-    inside = (points[:, 0] > box[0]) & (points[:, 0] < box[2]) & (points[:, 1] > box[1]) & (points[:, 1] < box[3])
-    return bool(inside.any())
+    x, y = points.T
+    return bool(((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])).any())

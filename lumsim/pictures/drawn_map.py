@@ -32,7 +32,7 @@ class DrawnMap:
 
     @staticmethod
     def of(face: FaceMap, units: Units) -> DrawnMap:
-        """The map on a grid between ``SMOOTH`` and ``FINEST``.
+        """Put a face map on a grid between ``SMOOTH`` and ``FINEST``.
 
         The face's own grid resolves its finest detail, so the spline that smooths a coarse one adds nothing
         that is not there.
@@ -43,7 +43,7 @@ class DrawnMap:
         return DrawnMap(x=np.linspace(x0, x1, nx), y=np.linspace(y0, y1, ny), values=values)
 
     def thinned(self, most: int) -> DrawnMap:
-        """The same map with at most so many samples along each side."""
+        """Return the same map with at most so many samples along each side."""
         values = fewer_samples(self.values, most)
         ny, nx = values.shape
         return DrawnMap(
@@ -52,12 +52,12 @@ class DrawnMap:
 
 
 def more_samples(values: Array, least: int) -> Array:
-    """Values on an even grid of at least so many samples along each side, edges included: a quintic spline.
+    """Put values on an even grid of at least so many samples along each side, by a quintic spline.
 
     Parameters
     ----------
     values : (ny, nx) array
-        At least 6 along each side.
+        At least 6 along each side; the edges stay where they are.
     least : int
         [1]
     """
@@ -70,12 +70,12 @@ def more_samples(values: Array, least: int) -> Array:
 
 
 def fewer_samples(values: Array, most: int) -> Array:
-    """Values on an even grid of at most so many samples along each side, edges included: straight lines
-    between neighbours.
+    """Put values on an even grid of at most so many samples along each side, by straight lines.
 
     Parameters
     ----------
     values : (ny, nx) array
+        The edges stay where they are.
     most : int
         At least 2. [1]
     """

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -18,7 +19,7 @@ from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
 from lumsim.pictures.contours import contour_shares, draw_contours, write_on_contours
 from lumsim.pictures.drawn_map import DrawnMap
-from lumsim.pictures.lettering import Box, Taken, line_height, text_width, wrapped
+from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_width, wrapped
 from lumsim.pictures.sheet import (
     PAD,
     Heading,
@@ -63,6 +64,9 @@ _LABEL_WIDTH = 1.3
 """A label may always be so wide. [in]"""
 _MANY_MODULES = 4000
 """From here on modules are dots of an image in an SVG file too. [1]"""
+
+_BESIDE: Final = ((1, 0), (-1, 0), (0, 1), (0, -1), (0.8, 0.8), (-0.8, 0.8), (0.8, -0.8), (-0.8, -0.8))
+"""Where a spot's number may stand, best first. [1]"""
 
 HOT: Final = Mark(marker="^", size=6.0, face=look.PAPER, edge=look.INK)
 DARK: Final = Mark(marker="v", size=6.0, face=look.INK, edge=look.PAPER)
@@ -113,7 +117,7 @@ def draw_face(simulation: Simulation, *, title: str, units: Units, facts: Sequen
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Plan:
-    """Where everything goes. Boxes are x, y, width, height. [in]"""
+    """Where everything goes; boxes are x, y, width, height in inches."""
 
     simulation: Simulation
     drawn: DrawnMap
@@ -143,18 +147,18 @@ class _Plan:
 
     @property
     def size(self) -> tuple[float, float]:
-        """The cabinet's inside width and height. [the unit]"""
+        """Of the cabinet's inside, width and height, in the unit."""
         box = self.simulation.cabinet.box
         return length_number(box.width, self.units), length_number(box.height, self.units)
 
     @property
     def shares(self) -> list[float]:
-        """Of the maximum, where contour lines are drawn. [1]"""
+        """Of the maximum, where contour lines are drawn."""
         top, bottom = self.simulation.evenness.brightest.value, self.simulation.evenness.darkest.value
         return contour_shares(bottom / top, (self.limits[1] - self.limits[0]) / top)
 
     def on_paper(self, x: float, y: float) -> tuple[float, float]:
-        """Place of a point of the face [m] on the sheet [in]."""
+        """Return the place of a point of the face [m] on the sheet [in]."""
         return (
             self.face[0] + length_number(x, self.units) * self.scale,
             self.face[1] + length_number(y, self.units) * self.scale,
@@ -175,11 +179,13 @@ class _Plan:
         limits = _luminance_limits(simulation)
         ticks = _luminance_ticks(limits)
         lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.36)
-        left = PAD + _TICK + _TICK_PAD / 72 + 0.02 + max(text_width(f"{tick:g}", look.TICK) for tick in lengths)
+        tick = _TICK + _TICK_PAD / 72
+        left = PAD + tick + 0.02 + max(text_width(f"{length:g}", look.TICK) for length in lengths)
         labels = {
-            axis: wrapped(_length_label(axis, units), look.LABEL, max(map_width, _LABEL_WIDTH)) for axis in "xy"
+            axis: wrapped(_length_label(axis, units), look.LABEL, max(map_width, _LABEL_WIDTH))
+            for axis in "xy"
         }
-        column = max(map_width, *(text_width(line, look.LABEL) for lines in labels.values() for line in lines))
+        column = max(map_width, *(text_width(line, look.LABEL) for axis in "xy" for line in labels[axis]))
         stripe_width = max((text_width(_told(stripe), look.NUMBER) for stripe in stripes), default=0.0)
         upright = not horizontal and _closest(stripes, units) * scale < stripe_width + 0.1
         if horizontal:
@@ -187,8 +193,8 @@ class _Plan:
             width = left + column + 0.4 + _PROFILE + stripe_room + PAD
         else:
             stripe_room = (stripe_width if upright else line_height(look.NUMBER)) + 0.15 if stripes else 0.0
-            luminances = max(text_width(f"{tick:g}", look.TICK) for tick in ticks)
-            left = max(left, PAD + _STRIP + 0.03 + _TICK + _TICK_PAD / 72 + 0.02 + luminances)
+            luminances = max(text_width(f"{value:g}", look.TICK) for value in ticks)
+            left = max(left, PAD + _STRIP + 0.03 + tick + 0.02 + luminances)
             shares = text_width("99.5 %", look.TICK) + _TICK + 0.08
             # The last tick's and the last stripe's label may reach beyond the map by half.
             width = left + max(column, map_width + max(shares, stripe_width / 2)) + PAD
@@ -202,7 +208,7 @@ class _Plan:
 
         label = line_height(look.LABEL)
         above, below = (len(labels[axis]) * label for axis in "yx")
-        tick_room = _TICK + _TICK_PAD / 72 + line_height(look.TICK)
+        tick_room = tick + line_height(look.TICK)
         map_top = PAD + heading.height + (0.15 if heading.height else 0.0) + _ABOVE + above
         map_bottom = map_top + map_height
         if horizontal:
@@ -252,15 +258,15 @@ def _length_label(axis: str, units: Units) -> str:
 
 
 def _told(stripe: Stripe) -> str:
-    """What a stripe's label says: its rows and its contrast."""
+    """Say what a stripe's label says: its rows and its contrast."""
     rows = f"rows {stripe.rows[0]}–{stripe.rows[-1]}" if len(stripe.rows) > 1 else f"row {stripe.rows[0]}"
     return f"{rows}: {stripe.contrast:.2f}"
 
 
 def _closest(stripes: Sequence[Stripe], units: Units) -> float:
-    """The least distance between stripes. [the unit]"""
+    """Return the least distance between stripes, in the unit."""
     positions = [length_number(stripe.position, units) for stripe in stripes]
-    return min((b - a for a, b in zip(positions, positions[1:], strict=False)), default=math.inf)
+    return min((b - a for a, b in pairwise(positions)), default=math.inf)
 
 
 def _key(simulation: Simulation) -> list[KeyEntry]:
@@ -303,7 +309,7 @@ def _module_mark(size: float) -> Mark:
 
 
 def _draw_lengths(sheet: Sheet, face: Axes, plan: _Plan) -> None:
-    """The cabinet's inside as a frame, with what is measured along it."""
+    """Draw the cabinet's inside as a frame, with what is measured along it."""
     width, height = plan.size
     x, y, _, map_height = plan.face
     face.set_xlim(0, width)
@@ -359,10 +365,8 @@ def _draw_map(sheet: Sheet, face: Axes, plan: _Plan) -> None:
     write_on_contours(sheet, lines, plan.shares, plan.limits, top, paper, inside, taken)
 
 
-def _draw_marks(
-    sheet: Sheet, face: Axes, plan: _Plan, taken: Taken
-) -> list[tuple[Spot, float, float, int]]:
-    """Draw modules, spots and extremes; return the spots that bear a number, with their place on the sheet."""
+def _draw_marks(sheet: Sheet, face: Axes, plan: _Plan, taken: Taken) -> list[tuple[Spot, float, float, int]]:
+    """Draw modules, spots and extremes; return the spots that bear a number, and their places."""
     simulation = plan.simulation
     emitters = simulation.cabinet.emitters()
     room = math.sqrt(plan.face[2] * plan.face[3] / len(emitters))
@@ -410,48 +414,56 @@ def _number_spots(
         places = [
             (x + dx * (distance + half_width), y + dy * (distance + half_height))
             for distance in (0.06, 0.11)
-            for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1), (0.8, 0.8), (-0.8, 0.8), (0.8, -0.8), (-0.8, -0.8))
+            for dx, dy in _BESIDE
         ]
         for px, py in places:
             box = (px - half_width, py - half_height, px + half_width, py + half_height)
-            within = inside[0] <= box[0] and inside[1] <= box[1] and box[2] <= inside[2] and box[3] <= inside[3]
-            if within and taken.take_if_free(box):
+            if is_within(box, inside) and taken.take_if_free(box):
                 colour = look.ink_on(share)
                 halo = look.PAPER if colour == look.INK else look.INK
                 sheet.write(
-                    px, py, text, look.NUMBER, colour=colour, bold=True, across="center", up="center", halo=halo
+                    px,
+                    py,
+                    text,
+                    look.NUMBER,
+                    colour=colour,
+                    bold=True,
+                    across="center",
+                    up="center",
+                    halo=halo,
                 )
                 break
 
 
 def _draw_profile(profile: Axes, plan: _Plan) -> None:
-    """Mean, lowest and highest along the rows, against the place across them."""
+    """Draw mean, lowest and highest along the rows, against the place across them."""
     drawn, horizontal = plan.drawn, plan.horizontal
     places, along, axis = (drawn.y, drawn.x, 1) if horizontal else (drawn.x, drawn.y, 0)
     mean: Array = np.trapezoid(drawn.values, along, axis=axis) / (along[-1] - along[0])
     low, high = drawn.values.min(axis=axis), drawn.values.max(axis=axis)
     extent = plan.size[1] if horizontal else plan.size[0]
     rows = [length_number(line, plan.units) for line in plan.simulation.cabinet.row_lines]
-    style = {"color": ROW.line, "linewidth": ROW.line_width, "linestyle": ROW.dashes}
-    top = plan.simulation.evenness.brightest.value
-    if horizontal:
-        profile.set_xlim(*plan.limits)
-        profile.set_ylim(0, extent)
-        profile.fill_betweenx(places, low, high, color=look.BAND, linewidth=0)
-        profile.plot(mean, places, color=MEAN.line, linewidth=MEAN.line_width)
-        profile.hlines(rows, *plan.limits, **style)
-        profile.vlines([share * top for share in plan.shares], 0, extent, color=look.HAIR, linewidth=0.6, zorder=0.5)
-    else:
-        profile.set_xlim(0, extent)
-        profile.set_ylim(*plan.limits)
-        profile.fill_between(places, low, high, color=look.BAND, linewidth=0)
-        profile.plot(places, mean, color=MEAN.line, linewidth=MEAN.line_width)
-        profile.vlines(rows, *plan.limits, **style)
-        profile.hlines([share * top for share in plan.shares], 0, extent, color=look.HAIR, linewidth=0.6, zorder=0.5)
+    contours = [share * plan.simulation.evenness.brightest.value for share in plan.shares]
+    profile.set_xlim(*(plan.limits if horizontal else (0, extent)))
+    profile.set_ylim(*((0, extent) if horizontal else plan.limits))
+    fill, row_lines, contour_lines = (
+        (profile.fill_betweenx, profile.hlines, profile.vlines)
+        if horizontal
+        else (profile.fill_between, profile.vlines, profile.hlines)
+    )
+    fill(places, low, high, color=look.BAND, linewidth=0)
+    contour_lines(contours, 0, extent, colors=look.HAIR, linewidth=0.6, zorder=0.5)
+    row_lines(rows, *plan.limits, colors=look.MUTED, linewidth=ROW.line_width, linestyles=ROW.dashes)
+    profile.plot(
+        *((mean, places) if horizontal else (places, mean)),
+        color=look.INK,
+        linewidth=MEAN.line_width,
+        zorder=3,
+    )
 
 
 def _draw_luminances(sheet: Sheet, plan: _Plan) -> None:
-    """The luminance axis: cd/m² along the strip of colours, shares of the maximum on the far side."""
+    """Draw the luminance axis: cd/m² along the strip of colours, shares of the maximum on the far side."""
     x, y, width, height = plan.profile
     low, high = plan.limits
     top = plan.simulation.evenness.brightest.value
@@ -479,7 +491,9 @@ def _draw_luminances(sheet: Sheet, plan: _Plan) -> None:
         else:
             at = y + part * height
             sheet.line([x + width, x + width + _TICK], [at, at], CONTOUR)
-            sheet.write(x + width + _TICK + 0.05, at, text, look.TICK, colour=look.MUTED, up="center_baseline")
+            sheet.write(
+                x + width + _TICK + 0.05, at, text, look.TICK, colour=look.MUTED, up="center_baseline"
+            )
 
 
 def _draw_stripes(sheet: Sheet, plan: _Plan) -> None:
@@ -487,7 +501,9 @@ def _draw_stripes(sheet: Sheet, plan: _Plan) -> None:
     x, y, width, _ = plan.profile
     taken, mark = Taken(), _stripe_mark(plan.simulation.spots.direction)
     half_line = 0.45 * line_height(look.NUMBER)
-    for stripe in sorted(plan.simulation.spots.stripes, key=lambda one: (-round(one.contrast, 8), one.position)):
+    for stripe in sorted(
+        plan.simulation.spots.stripes, key=lambda one: (-round(one.contrast, 8), one.position)
+    ):
         text = _told(stripe)
         at_x, at_y = plan.on_paper(stripe.position, stripe.position)
         if plan.horizontal:
@@ -499,5 +515,11 @@ def _draw_stripes(sheet: Sheet, plan: _Plan) -> None:
         half = half_line if plan.upright else text_width(text, look.NUMBER) / 2 + 0.03
         if taken.take_if_free((at_x - half, 0, at_x + half, 1)):
             sheet.write(
-                at_x, y - 0.14, text, look.NUMBER, across="center", up="top", rotation=90 if plan.upright else 0
+                at_x,
+                y - 0.14,
+                text,
+                look.NUMBER,
+                across="center",
+                up="top",
+                rotation=90 if plan.upright else 0,
             )

@@ -9,7 +9,7 @@ from matplotlib.textpath import text_to_path
 
 from lumsim.pictures.look import FONT
 
-__all__ = ["Box", "Taken", "drawable", "line_height", "text_width", "wrapped"]
+__all__ = ["Box", "Taken", "drawable", "is_within", "line_height", "text_width", "wrapped"]
 
 Box = tuple[float, float, float, float]
 """x0, y0, x1, y1 [in]"""
@@ -25,17 +25,18 @@ def _properties(size: float, *, bold: bool) -> FontProperties:
 @cache
 def _known(character: str) -> bool:
     return all(
-        get_font(findfont(_properties(10, bold=bold))).get_char_index(ord(character)) for bold in (False, True)
+        get_font(findfont(_properties(10, bold=bold))).get_char_index(ord(character))
+        for bold in (False, True)
     )
 
 
 def drawable(text: str) -> str:
-    """The text on one line, with a question mark in a diamond for each character that the font lacks."""
+    """Put a text on one line, with a question mark in a diamond for each character that the font lacks."""
     return "".join(c if _known(c) else UNKNOWN for c in " ".join(text.split()))
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """Width of a line of text. [in]
+    """Measure a line of text, in inches.
 
     Parameters
     ----------
@@ -52,14 +53,14 @@ def text_width(text: str, size: float, *, bold: bool = False) -> float:
 
 
 def line_height(size: float) -> float:
-    """From one line of text to the next. [in]"""
+    """Return the way from one line of text to the next, in inches."""
     return 1.4 * size / 72
 
 
 def wrapped(
     text: str, size: float, width: float, *, bold: bool = False, most_lines: int | None = None
 ) -> list[str]:
-    """The text in lines no wider than a width; a word that is wider itself is broken.
+    """Break a text into lines no wider than a width; a word that is wider itself is broken.
 
     Parameters
     ----------
@@ -83,7 +84,9 @@ def wrapped(
             lines.append(line)
         rest = word
         while text_width(rest, size, bold=bold) > width:
-            fits = max(n for n in range(1, len(rest) + 1) if n == 1 or text_width(rest[:n], size, bold=bold) <= width)
+            fits = len(rest) - 1
+            while fits > 1 and text_width(rest[:fits], size, bold=bold) > width:
+                fits -= 1
             lines.append(rest[:fits])
             rest = rest[fits:]
         line = rest
@@ -95,6 +98,11 @@ def wrapped(
             last = last[:-1]
         lines = [*lines[: most_lines - 1], f"{last.rstrip()}…"]
     return lines
+
+
+def is_within(box: Box, outer: Box) -> bool:
+    """Whether a box lies in another one, edges included."""
+    return outer[0] <= box[0] and outer[1] <= box[1] and box[2] <= outer[2] and box[3] <= outer[3]
 
 
 class Taken:

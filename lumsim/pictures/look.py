@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from types import MappingProxyType
-from typing import Final
+from typing import Any, Final, Literal
 
 import matplotlib
 from matplotlib.colors import Colormap
@@ -13,19 +13,26 @@ from matplotlib.colors import Colormap
 __all__ = [
     "BAND",
     "DOTS_PER_INCH",
+    "FACT",
     "FEASIBLE",
     "FEASIBLE_HATCH",
     "FONT",
     "HAIR",
+    "HEADING",
     "HIDDEN",
     "INK",
+    "LABEL",
     "LIMIT",
     "MUTED",
+    "NUMBER",
     "OWN",
     "PAPER",
     "SETTINGS",
+    "TICK",
     "TINT",
+    "TITLE",
     "WIDEST",
+    "LineStyle",
     "colour_map",
     "drawing",
     "ink_on",
@@ -71,7 +78,10 @@ NUMBER: Final = 7.5
 
 DOTS_PER_INCH: Final = 150
 
-_LINES: Final = (
+LineStyle = Literal["solid"] | tuple[float, tuple[float, ...]]
+"""Solid, or where the dashes begin, and lengths on and off."""
+
+_LINES: Final[tuple[tuple[str, LineStyle], ...]] = (
     (INK, "solid"),
     ("#1f6fa8", (0, (5, 1.6))),
     ("#b4561c", (0, (5, 1.5, 1, 1.5))),
@@ -80,9 +90,7 @@ _LINES: Final = (
 )
 """Told apart by their dashes where the colours cannot be seen."""
 
-LineStyle = str | tuple[float, tuple[float, ...]]
-
-SETTINGS: Final[Mapping[str, object]] = MappingProxyType(
+SETTINGS: Final[Mapping[Any, Any]] = MappingProxyType(
     {
         "font.family": [FONT],
         "text.color": INK,
@@ -112,7 +120,7 @@ def drawing() -> Iterator[None]:
 
 
 def colour_map() -> Colormap:
-    """Colours from dark to light luminance: even steps to the eye, to colour-blind eyes, and in grey print.
+    """Return colours from dark to light luminance: even steps to the eye, to colour-blind eyes, and in grey print.
 
     References
     ----------
@@ -123,10 +131,10 @@ def colour_map() -> Colormap:
 
 
 def ink_on(share: float) -> str:
-    """What can be read on the colour map's colour at a share of its length: dark on light, light on dark."""
+    """Return what can be read on the colour map's colour at a share of its length: dark on light, light on dark."""
     return INK if share > 0.45 else PAPER
 
 
 def line_style(number: int) -> tuple[str, LineStyle]:
-    """Colour and dashes of the n-th of several lines, from 0."""
+    """Return colour and dashes of the n-th of several lines, from 0."""
     return _LINES[number % len(_LINES)]

@@ -20,7 +20,17 @@ from lumsim.pictures.lettering import line_height, text_width, wrapped
 from lumsim.pictures.look import LineStyle
 from lumsim.units import Units
 
-__all__ = ["PAD", "Heading", "KeyEntry", "Mark", "Sheet", "key_height", "key_rows", "length_ticks", "plain_number"]
+__all__ = [
+    "PAD",
+    "Heading",
+    "KeyEntry",
+    "Mark",
+    "Sheet",
+    "key_height",
+    "key_rows",
+    "length_ticks",
+    "plain_number",
+]
 
 PAD = 0.3
 """Kept free along every edge of a sheet. [in]"""
@@ -64,7 +74,7 @@ class Mark:
     hatch: str | None = None
 
     def drawn_at(self, x: Sequence[float], y: Sequence[float], *, layer: float = 5) -> Line2D:
-        """The marker at points, to be added to some axes."""
+        """Make the marker at points, to be added to some axes."""
         drawn = Line2D(
             x,
             y,
@@ -91,12 +101,12 @@ class KeyEntry:
 
     @property
     def width(self) -> float:
-        """Of symbol and text. [in]"""
+        """Of symbol and text, in inches."""
         return self.symbol_width + 0.08 + text_width(self.text, look.TICK)
 
     @property
     def symbol_width(self) -> float:
-        """[in]"""
+        """Of the symbol alone, in inches."""
         return _POINT if self.mark.marker else _SYMBOL
 
 
@@ -109,7 +119,7 @@ class Heading:
 
     @staticmethod
     def wrapped(title: str, facts: Sequence[str], width: float) -> Heading:
-        """Title in at most three lines, facts in as many as they need."""
+        """Wrap the title into at most three lines, the facts into as many as they need."""
         return Heading(
             title=tuple(wrapped(title, look.TITLE, width, bold=True, most_lines=3)),
             facts=tuple(line for fact in facts for line in wrapped(fact, look.FACT, width)),
@@ -117,12 +127,12 @@ class Heading:
 
     @property
     def height(self) -> float:
-        """[in]"""
+        """Of title and facts, in inches."""
         return len(self.title) * line_height(look.TITLE) + len(self.facts) * line_height(look.FACT)
 
 
 def key_rows(entries: Sequence[KeyEntry], width: float) -> list[list[KeyEntry]]:
-    """The entries of a key in rows no wider than a width [in]; an entry wider than that has its own row."""
+    """Put a key's entries in rows no wider than a width [in]; one that is wider has its own row."""
     rows: list[list[KeyEntry]] = []
     taken = math.inf
     for entry in entries:
@@ -134,8 +144,10 @@ def key_rows(entries: Sequence[KeyEntry], width: float) -> list[list[KeyEntry]]:
     return rows
 
 
-def length_ticks(extent: float, units: Units, *, inches_per_unit: float, apart: float, start: float = 0.0) -> list[float]:
-    """Where an axis is ticked, from a start to an extent, in the unit: round steps at least so far apart.
+def length_ticks(
+    extent: float, units: Units, *, inches_per_unit: float, apart: float, start: float = 0.0
+) -> list[float]:
+    """Pick where an axis of lengths is ticked: round steps of the unit, at least so far apart on paper.
 
     Parameters
     ----------
@@ -173,7 +185,7 @@ class Sheet:
         self._over.set_ylim(0, height)
 
     def axes(self, x: float, y: float, width: float, height: float, *, label: str) -> Axes:
-        """Axes with their lower left corner at x, y; bare of ticks."""
+        """Add axes with their lower left corner at x, y, bare of ticks."""
         axes = self.figure.add_axes(
             (x / self.width, y / self.height, width / self.width, height / self.height), label=label
         )
@@ -216,7 +228,14 @@ class Sheet:
     def line(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> None:
         """Draw a line through places."""
         self._over.add_line(
-            Line2D(x, y, color=mark.line, linewidth=mark.line_width, linestyle=mark.dashes, solid_capstyle="butt")
+            Line2D(
+                x,
+                y,
+                color=mark.line,
+                linewidth=mark.line_width,
+                linestyle=mark.dashes,
+                solid_capstyle="butt",
+            )
         )
 
     def mark(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> None:
@@ -239,9 +258,8 @@ class Sheet:
             at, middle = x, top - (number + 0.5) * _ROW
             for entry in row:
                 self._symbol(entry, at, middle)
-                self.write(
-                    at + entry.symbol_width + 0.08, middle, entry.text, look.TICK, colour=look.MUTED, up="center_baseline"
-                )
+                text_at = at + entry.symbol_width + 0.08
+                self.write(text_at, middle, entry.text, look.TICK, colour=look.MUTED, up="center_baseline")
                 at += entry.width + _APART
 
     def _symbol(self, entry: KeyEntry, x: float, middle: float) -> None:
@@ -265,5 +283,5 @@ class Sheet:
 
 
 def key_height(rows: Sequence[Sequence[KeyEntry]]) -> float:
-    """[in]"""
+    """Return the height of a key, in inches."""
     return len(rows) * _ROW

@@ -37,10 +37,15 @@ def picture_bytes(figure: Figure, suffix: str) -> bytes:
     """
     known = suffix.lower()
     if known not in SUFFIXES:
-        raise InputError(f"pictures are written as {' or '.join(SUFFIXES)}, not as {suffix or 'a name without an end'}")
+        got = f"as {suffix}" if suffix else "to a file name without an ending"
+        raise InputError(f"a picture is written as {' or '.join(SUFFIXES)}, not {got}")
     buffer = BytesIO()
     with look.drawing():
         figure.savefig(
-            buffer, format=known[1:], dpi=look.DOTS_PER_INCH, metadata=_SAYS_NOTHING[known], facecolor=look.PAPER
+            buffer,
+            format=known[1:],
+            dpi=look.DOTS_PER_INCH,
+            metadata=_SAYS_NOTHING[known],
+            facecolor=look.PAPER,
         )
     return buffer.getvalue()

@@ -288,8 +288,8 @@ def _flux_lines(simulation: Simulation) -> list[str]:
         "Where the lumens went",
         f"  given by the modules      {share(ledger.emitted)}",
         (
-            f"  through the face          {share(ledger.through_face)}, of it {significant(ledger.leaving_visible_face, 4)} lm "
-            "through the visible part"
+            f"  through the face          {share(ledger.through_face)}, "
+            f"of it {significant(ledger.leaving_visible_face, 4)} lm through the visible part"
         ),
         f"  absorbed in the face      {share(ledger.absorbed_face)}",
         f"  absorbed in the returns   {share(ledger.absorbed_returns)}",

@@ -53,7 +53,7 @@ def pitch_against_depth(
     answers = []
     for number, depth in enumerate(depths):
 
-        def part(share: float, what: str, number: int = number, depth: float = depth) -> None:
+        def part(share: float, what: str, number: int = number) -> None:
             if progress is not None:
                 progress((number + share) / len(depths), f"depth {number + 1} of {len(depths)}, {what}")
 

@@ -178,8 +178,8 @@ def _group(
     if not throw >= Fraction(LEAST_THROW).limit_denominator(10**6):
         report(
             (*path, "z"),
-            f"depth {format_length(form.cabinet.depth, form.units)} less z {format_length(rows.z, form.units)} leaves a "
-            f"throw of {format_length(throw, form.units)}: at least 1 mm is needed",
+            f"depth {format_length(form.cabinet.depth, form.units)} less z {format_length(rows.z, form.units)} "
+            f"leaves a throw of {format_length(throw, form.units)}: at least 1 mm is needed",
         )
         return None
     if rows.positions is not None:
