@@ -185,8 +185,8 @@ def _numerical_error(
 ) -> NumericalError:
     coarse = luminance.coarser()
     integral = RunningIntegral(coarse)
-    brightest, darkest = extremes_of(coarse)
-    stripe_max, stripe_min = stripes_of(coarse, integral, Window(coarse, even.window))
+    brightest, darkest = extremes_of(coarse, last_digits=False)
+    stripe_max, stripe_min = stripes_of(coarse, integral, Window(coarse, even.window), last_digits=False)
     exact_mean = face_luminance(flux.on_visible_face / cabinet.visible.area, cabinet.face.transmittance)
     return NumericalError(
         max_to_min=abs(brightest.value / darkest.value / even.max_to_min - 1),

@@ -5,10 +5,13 @@ Files:
     look.py          colours, sizes, fonts, the colour map and the settings that drawing goes by: one place
     lettering.py     text that fits: measured, wrapped, and placed clear of what is there already
     sheet.py         a figure laid out in inches: its heading, its axes, its key
+    drawn_map.py     a face map as it is drawn: fine enough to look smooth, coarse enough for a picture
+    contours.py      contour lines of a face map, labelled where there is room
+    face_plan.py     where everything goes in the picture of a lit face, and what its key says
     face_map.py      the lit face with what stands out on it, and the profile across the rows
     pitch_search.py  evenness against row pitch, and row pitch against depth
     writing.py       a picture as the bytes of a file, the same bytes every time
 
-Pictures know simulations but not searches: what a search found is described by two protocols. Imported by
-study and what stands above it; no picture is drawn through pyplot, so no figure outlives its last user.
+Pictures know simulations but not searches: two protocols say what of a search's answer is drawn. Imported
+by study and what stands above it. No picture goes through pyplot, so no figure outlives its last user.
 """

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from types import MappingProxyType
 from typing import Any, Final, Literal
 
-import matplotlib
+import matplotlib as mpl
 from matplotlib.colors import Colormap
 
 __all__ = [
@@ -113,9 +113,9 @@ SETTINGS: Final[Mapping[Any, Any]] = MappingProxyType(
 @contextmanager
 def drawing() -> Iterator[None]:
     """Draw by our settings and no one else's; on leaving, the caller's are back as they were."""
-    with matplotlib.rc_context():
-        matplotlib.rcdefaults()
-        matplotlib.rcParams.update(dict(SETTINGS))
+    with mpl.rc_context():
+        mpl.rcdefaults()
+        mpl.rcParams.update(dict(SETTINGS))
         yield
 
 
@@ -127,7 +127,7 @@ def colour_map() -> Colormap:
     .. [1] J. R. Nuñez, C. R. Anderton, R. S. Renslow, "Optimizing colormaps with consideration for color
        vision deficiency", PLoS ONE 13(7), 2018: cividis.
     """
-    return matplotlib.colormaps["cividis"]
+    return mpl.colormaps["cividis"]
 
 
 def ink_on(share: float) -> str:

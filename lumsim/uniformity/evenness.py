@@ -119,20 +119,28 @@ def evenness(face: FaceMap, window: float) -> Evenness:
     )
 
 
-def extremes_of(face: FaceMap) -> tuple[Extreme, Extreme]:
-    """Highest and lowest point of the map. [cd/m², m]"""
-    return highest(face.at, face.x, face.y, face.values), lowest(face.at, face.x, face.y, face.values)
+def extremes_of(face: FaceMap, *, last_digits: bool = True) -> tuple[Extreme, Extreme]:
+    """Highest and lowest point of the map; ``last_digits`` as in ``extremes.highest``. [cd/m², m]"""
+    return (
+        highest(face.at, face.x, face.y, face.values, last_digits=last_digits),
+        lowest(face.at, face.x, face.y, face.values, last_digits=last_digits),
+    )
 
 
-def stripes_of(face: FaceMap, integral: RunningIntegral, square: Window) -> tuple[Extreme, Extreme]:
-    """Highest and lowest of L/M, where the square lies wholly on the map. [1, m]"""
+def stripes_of(
+    face: FaceMap, integral: RunningIntegral, square: Window, *, last_digits: bool = True
+) -> tuple[Extreme, Extreme]:
+    """Highest and lowest of L/M, where the square lies wholly on the map; see ``extremes.highest``. [1, m]"""
     x, y = _centres(face, square)
 
     def against_mean(px: Array, py: Array) -> Array:
         return face.at(px, py) / integral.square(px, py, square)
 
     samples = face.at(*np.meshgrid(x, y)) / integral.square(x, y, square, grid=True)
-    return highest(against_mean, x, y, samples), lowest(against_mean, x, y, samples)
+    return (
+        highest(against_mean, x, y, samples, last_digits=last_digits),
+        lowest(against_mean, x, y, samples, last_digits=last_digits),
+    )
 
 
 def edge_dimming_of(face: FaceMap, integral: RunningIntegral, window: float) -> float:
@@ -151,7 +159,8 @@ def _ripples_of(face: FaceMap, integral: RunningIntegral, square: Window) -> tup
             return np.asarray(stretch(px, py, square) / integral.square(px, py, square), dtype=np.float64)
 
         samples = stretch(x, y, square, grid=True) / M
-        return highest(field, x, y, samples).value / lowest(field, x, y, samples).value
+        top = highest(field, x, y, samples, last_digits=False)
+        return top.value / lowest(field, x, y, samples, last_digits=False).value
 
     return ripple(integral.stretch_along_y), ripple(integral.stretch_along_x)
 

@@ -79,33 +79,38 @@ def _summit(stencil: Array, sx: float, sy: float) -> tuple[Array, Array, Array]:
     fxx = f[:, 1, 2] - 2 * f[:, 1, 1] + f[:, 1, 0]
     fyy = f[:, 2, 1] - 2 * f[:, 1, 1] + f[:, 0, 1]
     fxy = (f[:, 2, 2] - f[:, 2, 0] - f[:, 0, 2] + f[:, 0, 0]) / 4
+    one = np.ones_like(fx)
 
     def inside(slope: Array, curve: Array) -> Array:
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            best: Array = np.nan_to_num(np.clip(np.where(curve < 0, -slope / curve, 0.0), -1, 1))
-            return best
+        """Highest point along a line, where it bends down; its ends are looked at apart."""
+        bends = curve < 0
+        with np.errstate(over="ignore"):
+            best: Array = np.where(bends, np.clip(-slope / np.where(bends, curve, -1.0), -1, 1), 0.0)
+        return best
 
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        det = fxx * fyy - fxy**2
-        u = np.nan_to_num(np.where(det > 0, (fxy * fy - fyy * fx) / det, 0.0))
-        v = np.nan_to_num(np.where(det > 0, (fxy * fx - fxx * fy) / det, 0.0))
-    one = np.ones_like(u)
-    choices = [(np.clip(u, -1, 1), np.clip(v, -1, 1))]
+    det = fxx * fyy - fxy**2
+    has_top = det > 0
+    safe = np.where(has_top, det, 1.0)
+    with np.errstate(over="ignore"):
+        u = np.where(has_top, np.clip((fxy * fy - fyy * fx) / safe, -1, 1), 0.0)
+        v = np.where(has_top, np.clip((fxy * fx - fxx * fy) / safe, -1, 1), 0.0)
+    choices = [(u, v)]
     for end in (-one, one):
         choices.append((end, inside(fy + fxy * end, fyy)))
         choices.append((inside(fx + fxy * end, fxx), end))
         choices.extend((end, other) for other in (-one, one))
-    best_u, best_v = np.zeros_like(u), np.zeros_like(u)
-    best = f[:, 1, 1].copy()
-    for du, dv in choices:
-        value = f[:, 1, 1] + fx * du + fy * dv + fxx * du**2 / 2 + fxy * du * dv + fyy * dv**2 / 2
-        better = value > best
-        best_u, best_v, best = (
-            np.where(better, du, best_u),
-            np.where(better, dv, best_v),
-            np.where(better, value, best),
-        )
-    return best_u * sx, best_v * sy, best
+    du, dv = np.array([u for u, _ in choices]), np.array([v for _, v in choices])
+    value = f[:, 1, 1] + fx * du + fy * dv + fxx * du**2 / 2 + fxy * du * dv + fyy * dv**2 / 2
+    top = np.argmax(value, axis=0)
+    each = np.arange(len(f))
+    best = value[top, each]
+    # The centre stands where nothing around it is higher.
+    higher = best > f[:, 1, 1]
+    return (
+        np.where(higher, du[top, each], 0.0) * sx,
+        np.where(higher, dv[top, each], 0.0) * sy,
+        np.where(higher, best, f[:, 1, 1]),
+    )
 
 
 _OFFSETS = np.array([-1.0, 0.0, 1.0])
@@ -201,7 +206,7 @@ def _polished(field: Field, extreme: Extreme, steps: tuple[float, float], bounds
     return Extreme(value=value, x=x, y=y) if value > extreme.value + TIE * height else extreme
 
 
-def highest(field: Field, x: Array, y: Array, samples: Array) -> Extreme:
+def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bool = True) -> Extreme:
     """The highest point of a field over the rectangle that x and y span.
 
     Parameters
@@ -212,6 +217,8 @@ def highest(field: Field, x: Array, y: Array, samples: Array) -> Extreme:
         Rising and even, fine against the field's detail; a single point in a direction without extent. [m]
     samples : (ny, nx)
         The field on that grid.
+    last_digits : bool
+        Whether scipy.optimize polishes the winner; without, its height is good to some 1e-6.
 
     Returns
     -------
@@ -253,12 +260,12 @@ def highest(field: Field, x: Array, y: Array, samples: Array) -> Extreme:
     # To a micrometre, so that rounding does not decide which of two mirror images is the lower.
     first = tied[np.lexsort((np.round(found_x[tied], 6), np.round(found_y[tied], 6)))[0]]
     extreme = Extreme(value=best, x=float(found_x[first]), y=float(found_y[first]))
-    return _polished(field, extreme, steps, bounds)
+    return _polished(field, extreme, steps, bounds) if last_digits else extreme
 
 
-def lowest(field: Field, x: Array, y: Array, samples: Array) -> Extreme:
-    """The lowest point of a field; see ``highest``."""
-    extreme = highest(lambda px, py: -field(px, py), x, y, -samples)
+def lowest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bool = True) -> Extreme:
+    """Find the lowest point of a field; see ``highest``."""
+    extreme = highest(lambda px, py: -field(px, py), x, y, -samples, last_digits=last_digits)
     return Extreme(value=-extreme.value, x=extreme.x, y=extreme.y)
 
 

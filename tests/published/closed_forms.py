@@ -51,13 +51,13 @@ def rows(y: Array, *, pitch: float, m: float = 1.0) -> Array:
 
 def rectangular(x: Array, y: Array, *, a: float, b: float, m: float = 1.0) -> Array:
     """E/mean of an infinite lattice of modules a apart along x and b along y, seen from one of them [1]."""
-    total = np.zeros(np.broadcast(x, y).shape)
-    for i in range(-harmonics(m, a), harmonics(m, a) + 1):
-        for j in range(-harmonics(m, b), harmonics(m, b) + 1):
-            strength = float(transform(m, np.array(2 * math.pi * math.hypot(i / a, j / b))))
-            if strength > NEGLIGIBLE:
-                total += strength * np.cos(2 * math.pi * i * x / a) * np.cos(2 * math.pi * j * y / b)
-    return total
+    i, j = np.arange(harmonics(m, a) + 1), np.arange(harmonics(m, b) + 1)
+    strengths = transform(m, 2 * math.pi * np.hypot(i[:, None] / a, j / b))
+    # Each harmonic but the zeroth stands for itself and its mirror image.
+    strengths *= np.where(i == 0, 1, 2)[:, None] * np.where(j == 0, 1, 2)
+    along_x = np.cos(2 * math.pi / a * np.multiply.outer(x, i))
+    along_y = np.cos(2 * math.pi / b * np.multiply.outer(y, j))
+    return np.asarray(np.sum((along_x @ strengths) * along_y, axis=-1), dtype=np.float64)
 
 
 def hexagonal(x: Array, y: Array, *, pitch: float, m: float = 1.0) -> Array:

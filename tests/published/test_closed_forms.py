@@ -45,13 +45,19 @@ def _strip(y: float, count: int, pitch: float) -> float:
     return float(np.sum(closed_forms.line(y - across))) * pitch
 
 
+def _strip_mean(count: int, pitch: float) -> float:
+    """Mean of a few rows between black returns, over that of infinite rows: each row's share on the strip."""
+    row = pitch * (np.arange(count) + 0.5)
+    end = count * pitch - row
+    return float(np.sum(end / np.hypot(1, end) + row / np.hypot(1, row))) / (2 * count)
+
+
 def _dead_module(pitch: float) -> float:
     return 1 - pitch**2 / math.pi / _square(0, 0)(pitch)
 
 
 def _dead_row(pitch: float) -> float:
-    x = pitch * np.arange(-2000, 2001.0)
-    return float(1 - pitch**2 / math.pi * np.sum((1 + x**2) ** -2.0) / _square(0, 0)(pitch))
+    return 1 - float(closed_forms.line(np.array(0.0))) * pitch / _rows(0)(pitch)
 
 
 CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
@@ -81,6 +87,10 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
         "dead-module": _dead_module,
         "dead-row": _dead_row,
         "strip-edge": lambda count, pitch: _strip(count * pitch / 2, count, pitch),
+        "strip-mean": _strip_mean,
+        "strip-min-to-mean": lambda count, pitch: (
+            _strip(count * pitch / 2, count, pitch) / _strip_mean(count, pitch)
+        ),
         "transform": lambda m, x: float(closed_forms.transform(m, np.array(x))),
     }
 )

@@ -1,0 +1,275 @@
+"""Where everything goes in the picture of a lit face, and what its key says."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from matplotlib.ticker import MaxNLocator
+
+from lumsim.cabinet.rows import Direction
+from lumsim.pictures import look
+from lumsim.pictures.contours import contour_shares
+from lumsim.pictures.drawn_map import DrawnMap
+from lumsim.pictures.lettering import line_height, text_width, wrapped
+from lumsim.pictures.sheet import (
+    PAD,
+    Heading,
+    KeyEntry,
+    Mark,
+    key_height,
+    key_rows,
+    length_ticks,
+    plain_number,
+)
+from lumsim.simulation import Simulation
+from lumsim.uniformity.spots import Stripe
+from lumsim.units import Units, length_number
+
+__all__ = [
+    "ABOVE",
+    "BORDER",
+    "BRIGHTEST",
+    "CONTOUR",
+    "DARK",
+    "DARKEST",
+    "HOT",
+    "LEAST_RANGE",
+    "MEAN",
+    "RANGE",
+    "ROW",
+    "STRIP",
+    "TICK",
+    "TICK_PAD",
+    "FacePlan",
+    "module_mark",
+    "stripe_mark",
+    "told",
+]
+
+LEAST_RANGE = 0.1
+"""The colours span at least this share of the maximum, so that an even face looks even. [1]"""
+
+_AREA = 30.0
+"""Of the face on paper. [in²]"""
+_LONGEST = (10.5, 9.0)
+"""The face on paper, along x and y. [in]"""
+_LEAST_WIDTH = 6.2
+"""Of the sheet. [in]"""
+_PROFILE = 2.4
+"""The profile's luminance axis on paper. [in]"""
+STRIP = 0.11
+"""Width of the strip of colours along the luminance axis. [in]"""
+TICK = 0.04
+"""Length of a tick. [in]"""
+TICK_PAD = 5.5
+"""From a tick to its number: enough for a marker on the map's corner. [pt]"""
+ABOVE = 0.13
+"""From an axis to the label above it, likewise. [in]"""
+_LABEL_WIDTH = 1.3
+"""A label may always be so wide. [in]"""
+HOT: Final = Mark(marker="^", size=6.0, face=look.PAPER, edge=look.INK)
+DARK: Final = Mark(marker="v", size=6.0, face=look.INK, edge=look.PAPER)
+BRIGHTEST: Final = Mark(marker="o", size=12.0, edge=look.INK, edge_width=1.3, halo=look.PAPER)
+DARKEST: Final = Mark(marker="s", size=11.5, edge=look.INK, edge_width=1.3, halo=look.PAPER)
+MEAN: Final = Mark(line=look.INK, line_width=1.6)
+RANGE: Final = Mark(patch=look.BAND)
+ROW: Final = Mark(line=look.MUTED, line_width=0.7, dashes=(0, (1, 2.5)))
+CONTOUR: Final = Mark(line=look.INK, line_width=0.8)
+BORDER: Final = Mark(patch=look.HIDDEN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FacePlan:
+    """Where everything goes; boxes are x, y, width, height in inches."""
+
+    simulation: Simulation
+    drawn: DrawnMap
+    units: Units
+    heading: Heading
+    labels: dict[str, list[str]]
+    """of the axes of lengths, in lines"""
+    key: list[list[KeyEntry]]
+    key_at: tuple[float, float]
+    width: float
+    height: float
+    face: tuple[float, float, float, float]
+    profile: tuple[float, float, float, float]
+    scale: float
+    """of lengths on paper [in of paper for one of the unit]"""
+    limits: tuple[float, float]
+    """of the luminance axis and the colours [cd/m²]"""
+    ticks: list[float]
+    """of the luminance axis [cd/m²]"""
+    upright: bool
+    """whether stripes' labels are turned to run upwards"""
+
+    @property
+    def horizontal(self) -> bool:
+        """Whether the rows run along the width."""
+        return self.simulation.spots.direction == "horizontal"
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Of the cabinet's inside, width and height, in the unit."""
+        box = self.simulation.cabinet.box
+        return length_number(box.width, self.units), length_number(box.height, self.units)
+
+    @property
+    def shares(self) -> list[float]:
+        """Of the maximum, where contour lines are drawn."""
+        top, bottom = self.simulation.evenness.brightest.value, self.simulation.evenness.darkest.value
+        return contour_shares(bottom / top, (self.limits[1] - self.limits[0]) / top)
+
+    def on_paper(self, x: float, y: float) -> tuple[float, float]:
+        """Return the place of a point of the face [m] on the sheet [in]."""
+        return (
+            self.face[0] + length_number(x, self.units) * self.scale,
+            self.face[1] + length_number(y, self.units) * self.scale,
+        )
+
+    @staticmethod
+    def of(simulation: Simulation, *, title: str, units: Units, facts: Sequence[str]) -> FacePlan:
+        box, stripes = simulation.cabinet.box, simulation.spots.stripes
+        horizontal = simulation.spots.direction == "horizontal"
+        size = length_number(box.width, units), length_number(box.height, units)
+        shape = size[0] / size[1]
+        scale = min(
+            math.sqrt(_AREA * shape) / size[0],
+            *(longest / side for longest, side in zip(_LONGEST, size, strict=True)),
+        )
+        map_width, map_height = size[0] * scale, size[1] * scale
+
+        limits = _luminance_limits(simulation)
+        ticks = _luminance_ticks(limits)
+        lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.36)
+        tick = TICK + TICK_PAD / 72
+        left = PAD + tick + 0.02 + max(text_width(f"{length:g}", look.TICK) for length in lengths)
+        labels = {
+            axis: wrapped(_length_label(axis, units), look.LABEL, max(map_width, _LABEL_WIDTH))
+            for axis in "xy"
+        }
+        column = max(map_width, *(text_width(line, look.LABEL) for axis in "xy" for line in labels[axis]))
+        stripe_width = max((text_width(told(stripe), look.NUMBER) for stripe in stripes), default=0.0)
+        upright = not horizontal and _closest(stripes, units) * scale < stripe_width + 0.1
+        if horizontal:
+            stripe_room = stripe_width + 0.2 if stripes else 0.0
+            width = left + column + 0.4 + _PROFILE + stripe_room + PAD
+        else:
+            stripe_room = (stripe_width if upright else line_height(look.NUMBER)) + 0.15 if stripes else 0.0
+            luminances = max(text_width(f"{value:g}", look.TICK) for value in ticks)
+            left = max(left, PAD + STRIP + 0.03 + tick + 0.02 + luminances)
+            shares = text_width("99.5 %", look.TICK) + TICK + 0.08
+            # The last tick's and the last stripe's label may reach beyond the map by half.
+            width = left + max(column, map_width + max(shares, stripe_width / 2)) + PAD
+        width = max(width, _LEAST_WIDTH)
+
+        heading = Heading.wrapped(title, facts, width - 2 * PAD)
+        entries = _key(simulation)
+        beside = not horizontal and width - left - column > 3.0
+        key_left = left + column + 0.4 if beside else PAD
+        key = key_rows(entries, width - key_left - PAD)
+
+        label = line_height(look.LABEL)
+        above, below = (len(labels[axis]) * label for axis in "yx")
+        tick_room = tick + line_height(look.TICK)
+        map_top = PAD + heading.height + (0.15 if heading.height else 0.0) + ABOVE + above
+        map_bottom = map_top + map_height
+        if horizontal:
+            bottom = map_bottom + max(tick_room + below, STRIP + 0.03 + tick_room + label)
+        else:
+            profile_top = map_bottom + tick_room + below + 0.12 + label + ABOVE
+            bottom = profile_top + _PROFILE + stripe_room
+        height = bottom + PAD + (0.0 if beside else 0.12 + key_height(key))
+        if beside:
+            height = max(height, map_top + key_height(key) + PAD)
+        return FacePlan(
+            simulation=simulation,
+            drawn=DrawnMap.of(simulation.luminance, units),
+            units=units,
+            heading=heading,
+            labels=labels,
+            key=key,
+            key_at=(key_left, height - map_top if beside else height - bottom - 0.12),
+            width=width,
+            height=height,
+            face=(left, height - map_bottom, map_width, map_height),
+            profile=(left + column + 0.4, height - map_bottom, _PROFILE, map_height)
+            if horizontal
+            else (left, height - profile_top - _PROFILE, map_width, _PROFILE),
+            scale=scale,
+            limits=limits,
+            ticks=ticks,
+            upright=upright,
+        )
+
+
+def _luminance_limits(simulation: Simulation) -> tuple[float, float]:
+    top = simulation.evenness.brightest.value
+    bottom = min(simulation.evenness.darkest.value, (1 - LEAST_RANGE) * top)
+    room = 0.02 * (top - bottom)
+    return max(bottom - room, 0.0), top + room
+
+
+def _luminance_ticks(limits: tuple[float, float]) -> list[float]:
+    ticks = MaxNLocator(nbins=4, steps=[1, 2, 2.5, 5, 10]).tick_values(*limits)
+    # Ten digits do away with the last bits of a multiple of a tenth.
+    return [float(f"{tick:.10g}") for tick in ticks if limits[0] <= tick <= limits[1]]
+
+
+def _length_label(axis: str, units: Units) -> str:
+    return f"{axis} from the {'left' if axis == 'x' else 'bottom'} return [{units}]"
+
+
+def told(stripe: Stripe) -> str:
+    """Say what a stripe's label says: its rows and its contrast."""
+    rows = f"rows {stripe.rows[0]}–{stripe.rows[-1]}" if len(stripe.rows) > 1 else f"row {stripe.rows[0]}"
+    return f"{rows}: {stripe.contrast:.2f}"
+
+
+def _closest(stripes: Sequence[Stripe], units: Units) -> float:
+    """Return the least distance between stripes, in the unit."""
+    positions = [length_number(stripe.position, units) for stripe in stripes]
+    return min((b - a for a, b in pairwise(positions)), default=math.inf)
+
+
+def _key(simulation: Simulation) -> list[KeyEntry]:
+    even, spots = simulation.evenness, simulation.spots
+    modules = len(simulation.cabinet.emitters())
+    entries = [
+        KeyEntry(mark=BRIGHTEST, text=f"brightest, {plain_number(even.brightest.value)} cd/m²"),
+        KeyEntry(mark=DARKEST, text=f"darkest, {plain_number(even.darkest.value)} cd/m²"),
+    ]
+    for mark, kind, listed, rest in (
+        (HOT, "hot", spots.hot, spots.hot_not_listed),
+        (DARK, "dark", spots.dark, spots.dark_not_listed),
+    ):
+        if listed:
+            more = f", {rest} weaker ones not shown" if rest else ""
+            text = f"{kind} spot{'s' if len(listed) > 1 else ''}: {len(listed)}{more}"
+            entries.append(KeyEntry(mark=mark, text=text))
+    entries += [
+        KeyEntry(mark=module_mark(2.4), text=f"module{'s' if modules > 1 else ''}: {modules}"),
+        KeyEntry(mark=CONTOUR, text="contour: share of the maximum"),
+    ]
+    if spots.stripes:
+        entries.append(KeyEntry(mark=stripe_mark(spots.direction), text="stripe: its rows, its contrast"))
+    entries += [
+        KeyEntry(mark=MEAN, text="mean along the rows"),
+        KeyEntry(mark=RANGE, text="lowest to highest along the rows"),
+        KeyEntry(mark=ROW, text="row"),
+    ]
+    if simulation.cabinet.face.visible_border > 0:
+        entries.append(KeyEntry(mark=BORDER, text="hidden by the retainer"))
+    return entries
+
+
+def stripe_mark(direction: Direction) -> Mark:
+    return Mark(marker="<" if direction == "horizontal" else "^", size=4.5, face=look.INK, edge_width=0.0)
+
+
+def module_mark(size: float) -> Mark:
+    return Mark(marker="o", size=size, face=look.INK, edge=look.PAPER, edge_width=min(0.5, size / 5))
