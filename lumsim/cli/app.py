@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import Annotated
 
 import typer
+from typer.core import TyperGroup
 
 from lumsim import __version__
 from lumsim.cli.check import check
@@ -18,8 +20,29 @@ __all__ = ["app", "main"]
 
 MET, NOT_MET, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
+
+class _Commands(TyperGroup):
+    """The commands; whatever stops one becomes a sentence on stderr and an exit status, never a traceback."""
+
+    def invoke(self, ctx: typer.Context) -> object:  # type: ignore[override]
+        """Run the command that was asked for."""
+        try:
+            return super().invoke(ctx)
+        except LumsimError as error:
+            sys.stderr.write(f"{error}\n")
+            raise typer.Exit(BAD_INPUT) from None
+        except KeyboardInterrupt:
+            sys.stderr.write("\nlumsim: stopped\n")
+            raise typer.Exit(INTERRUPTED) from None
+        except BrokenPipeError:
+            # The reader of our output has gone, as with `| head`: nothing more to say, also not at exit.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            raise typer.Exit(MET) from None
+
+
 app = typer.Typer(
     name="lumsim",
+    cls=_Commands,
     rich_markup_mode=None,
     add_completion=False,
     no_args_is_help=True,
@@ -56,16 +79,5 @@ for command in (new, check, light, search):
 
 
 def main() -> None:
-    """Run the command line; a refusal is a sentence on stderr, never a traceback."""
-    try:
-        app(prog_name="lumsim")
-    except LumsimError as error:
-        sys.stderr.write(f"{error}\n")
-        raise SystemExit(BAD_INPUT) from None
-    except KeyboardInterrupt:
-        sys.stderr.write("\nlumsim: stopped; nothing was written\n")
-        raise SystemExit(INTERRUPTED) from None
-    except BrokenPipeError:
-        # The reader of our output has gone, as with `| head`: nothing more to say.
-        sys.stderr.close()
-        raise SystemExit(MET) from None
+    """Run the command line."""
+    app(prog_name="lumsim")

@@ -45,19 +45,21 @@ def search(
     json: Json = False,
 ) -> None:
     """Search the widest row pitch that meets the study's requirement at its depth, and where the rows then sit."""
-    say_if_compiling()
     from lumsim.errors import InputError
     from lumsim.report.document import as_json, search_document
-    from lumsim.report.files import write_whole
+    from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.points import depths_of
     from lumsim.report.search_text import search_facts, search_text
     from lumsim.study import answering
     from lumsim.study.reading import read_study
 
-    if picture is not None and picture.suffix.lower() not in {".png", ".svg"}:
-        raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
+    if picture is not None:
+        if picture.suffix.lower() not in {".png", ".svg"}:
+            raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
+        refuse_unwritable(picture)
     asked = read_study(study, changes=changes)
     at = answering.usual_depths(asked, rows) if depths == "usual" else depths_of(depths)
+    say_if_compiling()
     found = answering.search(
         asked,
         group=rows,
@@ -66,8 +68,8 @@ def search(
         progress=progress_line("searching"),
     )
     if picture is not None:
-        from lumsim.pictures.look import picture_bytes
         from lumsim.pictures.pitch_search import draw_pitch_search
+        from lumsim.pictures.writing import picture_bytes
 
         figure = draw_pitch_search(
             (found.at_depth, *found.against_depth),

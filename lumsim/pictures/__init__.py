@@ -9,6 +9,7 @@ Files:
     contours.py      contour lines of a face map, labelled where there is room
     face_plan.py     where everything goes in the picture of a lit face, and what its key says
     face_map.py      the lit face with what stands out on it, and the profile across the rows
+    pitch_curve.py   evenness against row pitch, ready to draw
     pitch_search.py  evenness against row pitch, and row pitch against depth
     writing.py       a picture as the bytes of a file, the same bytes every time
 

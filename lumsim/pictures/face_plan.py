@@ -133,6 +133,7 @@ class FacePlan:
 
     @staticmethod
     def of(simulation: Simulation, *, title: str, units: Units, facts: Sequence[str]) -> FacePlan:
+        """Lay out the picture of a simulation: the parameters are those of ``face_map.draw_face``."""
         box, stripes = simulation.cabinet.box, simulation.spots.stripes
         horizontal = simulation.spots.direction == "horizontal"
         size = length_number(box.width, units), length_number(box.height, units)
@@ -268,8 +269,10 @@ def _key(simulation: Simulation) -> list[KeyEntry]:
 
 
 def stripe_mark(direction: Direction) -> Mark:
+    """Return the pointer at a stripe for rows that run in a direction."""
     return Mark(marker="<" if direction == "horizontal" else "^", size=4.5, face=look.INK, edge_width=0.0)
 
 
 def module_mark(size: float) -> Mark:
+    """Return the dot for a module, of a size in points."""
     return Mark(marker="o", size=size, face=look.INK, edge=look.PAPER, edge_width=min(0.5, size / 5))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from functools import cache
 
 from matplotlib.font_manager import FontProperties, findfont, get_font
@@ -84,9 +85,7 @@ def wrapped(
             lines.append(line)
         rest = word
         while text_width(rest, size, bold=bold) > width:
-            fits = len(rest) - 1
-            while fits > 1 and text_width(rest[:fits], size, bold=bold) > width:
-                fits -= 1
+            fits = max(1, _fitting(rest, size, width, bold=bold))
             lines.append(rest[:fits])
             rest = rest[fits:]
         line = rest
@@ -94,10 +93,15 @@ def wrapped(
         lines.append(line)
     if most_lines is not None and len(lines) > most_lines:
         last = lines[most_lines - 1]
-        while text_width(f"{last}…", size, bold=bold) > width:
-            last = last[:-1]
-        lines = [*lines[: most_lines - 1], f"{last.rstrip()}…"]
+        fits = _fitting(last, size, width - text_width("…", size, bold=bold), bold=bold)
+        lines = [*lines[: most_lines - 1], f"{last[:fits].rstrip()}…"]
     return lines
+
+
+def _fitting(text: str, size: float, width: float, *, bold: bool) -> int:
+    """Return how many of a text's first characters are no wider than a width [in]."""
+    lengths = range(1, len(text) + 1)
+    return bisect_right(lengths, width, key=lambda length: text_width(text[:length], size, bold=bold))
 
 
 def is_within(box: Box, outer: Box) -> bool:

@@ -13,10 +13,24 @@ import numpy as np
 from lumsim.errors import InputError, OutputError
 from lumsim.simulation import Simulation
 
-__all__ = ["MAP_SUFFIXES", "map_bytes", "write_whole"]
+__all__ = ["MAP_SUFFIXES", "map_bytes", "refuse_unwritable", "write_whole"]
 
 MAP_SUFFIXES = (".png", ".svg", ".csv", ".npz")
 """How a map of the face can be written."""
+
+
+def refuse_unwritable(path: Path) -> None:
+    """Refuse a file that cannot be written for want of its folder, before the work that it is to hold.
+
+    Raises
+    ------
+    OutputError
+        Where the path is a folder itself, or its folder is missing.
+    """
+    if path.is_dir():
+        raise OutputError(f"{path} is a folder: name a file")
+    if not path.parent.is_dir():
+        raise OutputError(f"{path} cannot be written: there is no folder {path.parent}")
 
 
 def write_whole(path: Path, content: bytes, *, overwrite: bool = True) -> None:
@@ -36,8 +50,7 @@ def write_whole(path: Path, content: bytes, *, overwrite: bool = True) -> None:
     OutputError
         Where it cannot be written, or is there and may not be replaced.
     """
-    if path.is_dir():
-        raise OutputError(f"{path} is a folder: name a file")
+    refuse_unwritable(path)
     if not overwrite and path.exists():
         raise OutputError(f"{path} is there already: name another file, or take it away first")
     if path.exists() and not path.is_file():

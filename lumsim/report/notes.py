@@ -35,7 +35,7 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     cabinet = simulation.cabinet
     told = layout_warnings(cabinet, units)
     across = simulation.evenness.periods[1 if cabinet.direction == "horizontal" else 0]
-    if across < 1:
+    if across < 1 - 1e-6:
         window = format_length(simulation.evenness.window, units)
         told.append(
             f"the stripes number averages over {window} and so sees less than one whole period of the rows on "

@@ -29,7 +29,7 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     found = answer.at_depth
     lines = [*cabinet_text(study), ""]
     limits = ", ".join(
-        f"{NAMES[name]} {LIMITS[name]} {limit:g}" for name, limit in study.requirement.limits.items()
+        f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
     )
     depth = format_length(found.depth, units)
     lines.append(f"Widest row pitch at {depth} deep, for {limits}")
@@ -47,7 +47,7 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
 def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     """Two lines to print under a picture of a search."""
     limits = ", ".join(
-        f"{NAMES[name]} {LIMITS[name]} {limit:g}" for name, limit in study.requirement.limits.items()
+        f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
     )
     best = answer.at_depth.best
     if answer.at_depth.widest is None:
@@ -79,7 +79,15 @@ def _met(found: PitchSearch, units: Units) -> list[str]:
         )
     lines += _positions(found.best, units)
     lines += _numbers(found.best)
+    stripes_judged = any(one.name == "stripe_max_to_min" for one in found.widest.verdict.judged)
+    if stripes_judged and _shows_one_period(found.widest):
+        lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
+
+
+def _shows_one_period(one: Tried) -> bool:
+    across = one.evenness.periods[1 if one.cabinet.direction == "horizontal" else 0]
+    return abs(across - 1) < 1e-6
 
 
 def _positions(one: Tried, units: Units) -> list[str]:

@@ -88,6 +88,10 @@ def widest_row_pitch(
     seen. Wider pitches belong to smaller counts: the first count that can meet the requirement holds the
     widest pitch.
 
+    Stripes are judged by whole periods: where they are limited and the study names no window of its own, no
+    pitch above half the visible face is tried. A single row, whose window may fill the face, would else pass
+    for even by any stripes number.
+
     Parameters
     ----------
     cabinet : Cabinet
@@ -118,7 +122,9 @@ def widest_row_pitch(
     assert isinstance(rows, Rows)
     extent = float(rows.rows.extent)
     throw = cabinet.box.depth - rows.z
-    most = max(2, min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count)))
+    judged = _widest_judged(cabinet, rows, requirement)
+    most = min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count))
+    most = max(most, 2, math.ceil(extent / judged))
 
     tries: dict[float, Tried] = {}
 
@@ -131,7 +137,7 @@ def widest_row_pitch(
     for count in range(1, most + 1):
         if progress is not None:
             progress((count - 1) / most, f"{count} row{'s' if count > 1 else ''}")
-        found = _widest_of_count(count, extent, attempt)
+        found = _widest_of_count(count, extent, judged, attempt)
         if widest is None and found is not None:
             widest = found
             if not whole_curve:
@@ -150,6 +156,14 @@ def widest_row_pitch(
     )
 
 
+def _widest_judged(cabinet: Cabinet, rows: Rows, requirement: Requirement) -> float:
+    """Return the widest pitch on which the requirement can be judged, in metres."""
+    if requirement.stripe_max_to_min is None or requirement.stripe_window is not None:
+        return math.inf
+    visible = cabinet.visible
+    return (visible.height if rows.direction == "horizontal" else visible.width) / 2 * (1 + 1e-9)
+
+
 def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction | float) -> Tried:
     moved = with_row_pitch(cabinet, group, pitch)
     even = evenness(light_on_face(moved), requirement.stripe_window or moved.stripe_window)
@@ -165,13 +179,18 @@ def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction
 Attempt = Callable[[float], Tried]
 
 
-def _widest_of_count(count: int, extent: float, attempt: Attempt) -> Tried | None:
+def _widest_of_count(count: int, extent: float, judged: float, attempt: Attempt) -> Tried | None:
     """The widest pitch of one row count that meets the requirement."""
     if count == 1:
+        if judged < extent:
+            return None
         single = attempt(extent)
         return single if single.verdict.met else None
     # A half goes up: the upper end still has this count, the lower end has one more.
     low, high = extent / (count + 0.5) * (1 + 1e-9), extent / (count - 0.5) * (1 - 1e-9)
+    high = min(high, judged)
+    if not low < high:
+        return None
     samples = np.linspace(low, high, 13 if count < 6 else 9)
     tried = [attempt(float(pitch)) for pitch in samples]
     excess = np.array([one.excess for one in tried])

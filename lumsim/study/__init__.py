@@ -7,7 +7,9 @@ Files:
     key_lines.py       the line each key stands on, which TOML readers do not tell
     broken_toml.py     a TOML file that cannot be read, explained
     positions_csv.py   listed modules
+    changes.py         keys changed by ``--set``
     building.py        form → Cabinet and Requirement; what does not fit is refused
+    further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once
     starter.py         a commented study to start from
     answering.py       ``answer`` and ``search``: what the command line, notebooks and tests all call

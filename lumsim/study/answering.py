@@ -116,6 +116,7 @@ def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
         Whose throw is meant, from 1.
     """
     rows = study.cabinet.groups[rows_to_vary(study.cabinet, group)]
+    tallest = float(study.cabinet.emitters().z.max())
     z = float(rows.emitters().z.max())
     throw = study.cabinet.box.depth - z
     step = METRES_PER_INCH / 4 if study.units == "in" else Fraction(5, 1000)
@@ -124,4 +125,4 @@ def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
     for share in shares:
         wanted = Fraction(z) + share * Fraction(throw)
         depths.append(study.cabinet.box.depth if share == 1 else float(round(wanted / step) * step))
-    return tuple(dict.fromkeys(depth for depth in depths if depth - z >= throw / 4))
+    return tuple(dict.fromkeys(depth for depth in depths if depth - tallest >= throw / 4))

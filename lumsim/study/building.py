@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
+from typing import Protocol
 
 import numpy as np
 
@@ -18,14 +18,19 @@ from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, Problem
 from lumsim.photometry import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
 from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, BeamForm, ModuleForm, RowsForm, StudyForm
+from lumsim.study.key_lines import KeyPath
 from lumsim.study.positions_csv import read_positions
 from lumsim.uniformity.requirement import LIMITS, Requirement
-from lumsim.units import format_length
+from lumsim.units import Units, format_length, parse_length
 
 __all__ = ["Report", "build"]
 
-Report = Callable[[tuple[str | int, ...], str], None]
-"""Takes the path of a key and what is wrong with it."""
+
+class Report(Protocol):
+    """Told of what does not fit together."""
+
+    def __call__(self, path: KeyPath, message: str, *, of_sizes: bool = False) -> None:
+        """Take the path of a key, what is wrong with it, and whether that rests on the cabinet's sizes."""
 
 
 def build(
@@ -47,14 +52,15 @@ def build(
     -------
     Cabinet and Requirement, or None where anything was reported.
     """
-    told = len(problems)
+    refused: list[KeyPath] = []
 
-    face = _face(form, report)
-    modules = {name: _module(name, entry, report) for name, entry in form.modules.items()}
-    groups = [
-        _group(form, number, rows, modules, folder, report, problems) for number, rows in enumerate(form.rows)
-    ]
-    obstructions = [_obstruction(form, number, report) for number in range(len(form.obstruction))]
+    def note(path: KeyPath, message: str, *, of_sizes: bool = False) -> None:
+        refused.append(path)
+        report(path, message, of_sizes=of_sizes)
+
+    cabinet = _cabinet(form, folder, note, problems)
+    if cabinet is None or refused:
+        return None
     requirement = Requirement(
         **{name: getattr(form.requirement, name) for name in LIMITS},
         stripe_window=None
@@ -62,11 +68,22 @@ def build(
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
+    return cabinet, requirement
+
+
+def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> Cabinet | None:
+    face = _face(form, report)
+    modules = {name: _module(name, entry, report) for name, entry in form.modules.items()}
+    groups = [
+        _group(form, number, rows, modules, folder, report, problems) for number, rows in enumerate(form.rows)
+    ]
+    obstructions = [_obstruction(form, number, report) for number in range(len(form.obstruction))]
     complete = [group for group in groups if group is not None]
     count = sum(len(group.emitters()) for group in complete)
     if count > MOST_PLACES:
-        report(("rows",), f"{count} modules altogether: at most {MOST_PLACES} are taken")
-    if len(problems) > told or face is None or len(complete) < len(groups):
+        report(("rows",), f"{count} modules altogether: at most {MOST_PLACES} are taken", of_sizes=True)
+        return None
+    if face is None or len(complete) < len(groups):
         return None
     interior = form.interior
     box = Box(
@@ -84,32 +101,44 @@ def build(
             )
         },
     )
-    cabinet = Cabinet(
-        box=box,
-        face=face,
-        groups=tuple(complete),
-        obstructions=tuple(thing for thing in obstructions if thing is not None),
-    )
-    return cabinet, requirement
+    try:
+        return Cabinet(
+            box=box,
+            face=face,
+            groups=tuple(complete),
+            obstructions=tuple(thing for thing in obstructions if thing is not None),
+        )
+    except InputError as error:
+        # What fits in fractions may miss a limit by the last digit of a float.
+        report(("cabinet",), str(error), of_sizes=True)
+        return None
+
+
+def _shown(length: Fraction, units: Units) -> str:
+    """Return a length as printed, with its millimetres where the print is rounded."""
+    printed = format_length(length, units)
+    return printed if parse_length(printed) == length else f"{printed} ({float(length * 1000):.6g} mm)"
 
 
 def _face(form: StudyForm, report: Report) -> Face | None:
     face = form.face
-    if face.transmittance + face.reflectance > 1 + 1e-12:
+    too_much = face.transmittance + face.reflectance > 1 + 1e-12
+    if too_much:
         report(
             ("face", "reflectance"),
             f"with transmittance {face.transmittance:g} it must be at most {1 - face.transmittance:g}, "
             f"got {face.reflectance:g}: together they cannot pass 1",
         )
-        return None
     least = min(form.cabinet.width, form.cabinet.height)
-    if not 2 * face.visible_border < least:
-        shown = format_length(face.visible_border, form.units)
+    hidden = not 2 * face.visible_border < least
+    if hidden:
         report(
             ("face", "visible_border"),
-            f"{shown} on every side hides the whole face: it must be less than "
-            f"{format_length(least / 2, form.units)}",
+            f"{_shown(face.visible_border, form.units)} on every side hides the whole face: it must be less than "
+            f"{_shown(least / 2, form.units)}",
+            of_sizes=True,
         )
+    if hidden or too_much:
         return None
     return Face(
         transmittance=face.transmittance,
@@ -157,8 +186,8 @@ def _kind(name: str | None, modules: dict[str, Module]) -> tuple[Module | None, 
     if name in modules:
         return modules[name], ""
     nearest = difflib.get_close_matches(name, modules, n=1, cutoff=0.5)
-    hint = f"; did you mean {nearest[0]!r}?" if nearest else ""
-    return None, f"there is no [modules.{name}]{hint} Known: {', '.join(modules)}"
+    hint = f"did you mean {nearest[0]}? Known" if nearest else "known"
+    return None, f"there is no [modules.{name}]; {hint}: {', '.join(modules)}"
 
 
 def _group(
@@ -175,27 +204,29 @@ def _group(
     if wrong and not (rows.positions is not None and rows.module is None):
         report((*path, "module"), wrong)
     throw = form.cabinet.depth - rows.z
-    if not throw >= Fraction(LEAST_THROW).limit_denominator(10**6):
+    has_throw = throw >= Fraction(LEAST_THROW).limit_denominator(10**6)
+    if not has_throw:
         report(
             (*path, "z"),
-            f"depth {format_length(form.cabinet.depth, form.units)} less z {format_length(rows.z, form.units)} "
-            f"leaves a throw of {format_length(throw, form.units)}: at least 1 mm is needed",
+            f"depth {_shown(form.cabinet.depth, form.units)} less z {_shown(rows.z, form.units)} leaves a "
+            f"throw of {_shown(throw, form.units)}: at least 1 mm is needed",
+            of_sizes=True,
         )
-        return None
     if rows.positions is not None:
-        return _listed_modules(form, number, rows, modules, folder, report, problems)
+        placed = _listed_modules(form, number, rows, modules, folder, report, problems)
+        return placed if has_throw else None
 
     horizontal = rows.direction == "horizontal"
     extent_across = form.cabinet.height if horizontal else form.cabinet.width
     extent_along = form.cabinet.width if horizontal else form.cabinet.height
     across = _row_places(form, path, rows, extent_across, report)
     along = _module_places(form, path, rows, extent_along, report)
-    if across is None or along is None or kind is None:
+    if across is None or along is None or kind is None or not has_throw:
         return None
     try:
         return Rows(module=kind, direction=rows.direction, rows=across, modules=along, z=float(rows.z))
     except InputError as error:
-        report((*path, "module_pitch"), str(error))
+        report((*path, "module_pitch"), str(error), of_sizes=True)
         return None
 
 
@@ -203,15 +234,15 @@ def _row_places(
     form: StudyForm, path: tuple[str | int, ...], rows: RowsForm, extent: Fraction, report: Report
 ) -> Places | None:
     if rows.at is not None:
-        for name in ("pitch", "count", "edge_distance"):
-            if getattr(rows, name) is not None:
-                report((*path, name), "the rows are listed by at: leave one of the two out")
-                return None
+        clash = [name for name in ("pitch", "count", "edge_distance") if getattr(rows, name) is not None]
+        for name in clash:
+            report((*path, name), "the rows are listed by at: leave one of the two out")
         try:
-            return listed(extent, rows.at, units=form.units)
+            places = listed(extent, rows.at, units=form.units)
         except InputError as error:
-            report((*path, "at"), str(error))
+            report((*path, "at"), str(error), of_sizes=True)
             return None
+        return None if clash else places
     given = {name: getattr(rows, name) for name in ("pitch", "count", "edge_distance")}
     if rows.pitch is None and rows.count is None:
         report(
@@ -224,7 +255,7 @@ def _row_places(
         return place(extent, **given, what="row", units=form.units)
     except InputError as error:
         key = next(name for name in ("edge_distance", "count", "pitch") if given[name] is not None)
-        report((*path, key), str(error))
+        report((*path, key), str(error), of_sizes=True)
         return None
 
 
@@ -246,7 +277,7 @@ def _module_places(
     except InputError as error:
         names = ("module_edge_distance", "module_count", "module_pitch")
         key = next((name for name in names if getattr(rows, name) is not None), "module_pitch")
-        report((*path, key), str(error))
+        report((*path, key), str(error), of_sizes=True)
         return None
 
 
@@ -290,19 +321,19 @@ def _listed_modules(
                         where=str(file),
                         line=one.line,
                         key=axis,
-                        text=f"{format_length(value, form.units)} is outside the cabinet, which goes from 0 to "
-                        f"{format_length(size[axis], form.units)}",
+                        text=f"{_shown(value, form.units)} is outside the cabinet, which goes from 0 to "
+                        f"{_shown(size[axis], form.units)}",
                     )
                 )
         z = rows.z if one.z is None else one.z
-        if not 0 <= z <= form.cabinet.depth - Fraction(1, 1000):
+        if one.z is not None and not 0 <= z <= form.cabinet.depth - Fraction(1, 1000):
             problems.append(
                 Problem(
                     where=str(file),
                     line=one.line,
                     key="z",
-                    text=f"{format_length(z, form.units)} must be from 0 to 1 mm less than the depth, "
-                    f"{format_length(form.cabinet.depth, form.units)}",
+                    text=f"{_shown(z, form.units)} must be from 0 to 1 mm less than the depth, "
+                    f"{_shown(form.cabinet.depth, form.units)}",
                 )
             )
         lumens = kind.lumens if one.lumens is None else one.lumens
@@ -323,8 +354,9 @@ def _obstruction(form: StudyForm, number: int, report: Report) -> Obstruction | 
         if end > room:
             report(
                 ("obstruction", number, size),
-                f"from {at} {format_length(getattr(thing, at), form.units)} it would end at "
-                f"{format_length(end, form.units)}, outside the cabinet's {format_length(room, form.units)}",
+                f"from {at} {_shown(getattr(thing, at), form.units)} it would end at "
+                f"{_shown(end, form.units)}, outside the cabinet's {_shown(room, form.units)}",
+                of_sizes=True,
             )
             fits = False
     if not fits:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-__all__ = ["TOML_STRING", "KeyPath", "RepeatedKey", "key_lines", "repeated_keys"]
+__all__ = ["TOML_STRING", "KeyPath", "RepeatedKey", "dotted", "key_lines", "repeated_keys"]
 
 KeyPath = tuple[str | int, ...]
 """The keys and indices, from 0, that lead to a value: ``("rows", 1, "pitch")``."""
@@ -76,6 +76,14 @@ def repeated_keys(text: str) -> list[RepeatedKey]:
     Headers that stand twice are not among them; a key under such a header is.
     """
     return _scan(text).repeated
+
+
+def dotted(path: KeyPath) -> str:
+    """Return a path as a person writes it: groups and elements counted from 1."""
+    return ".".join(
+        str(part + 1) if isinstance(part, int) else part if re.fullmatch(r"[\w-]+", part) else f'"{part}"'
+        for part in path
+    )
 
 
 @dataclass(slots=True)

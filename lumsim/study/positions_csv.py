@@ -22,6 +22,8 @@ __all__ = ["ListedModule", "read_positions"]
 
 COLUMNS = ("x_in", "x_mm", "x_m", "y_in", "y_mm", "y_m", "z_in", "z_mm", "z_m", "lumens", "module")
 MOST_PROBLEMS = 20
+LARGEST_FILE = 20_000_000
+"""The largest file that is read. [character]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,12 +60,18 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
 
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            # A million bad or endless lines must not be read to the end.
-            lines = [line for line, _ in zip(file, range(MOST_PLACES + 2), strict=False)]
+            # A file without end must not be read to its end.
+            text = file.read(LARGEST_FILE + 1)
     except OSError as error:
         return [], [problem(f"cannot be read: {error.strerror or error}")]
     except UnicodeDecodeError:
         return [], [problem("cannot be read: it is not text in UTF-8")]
+    except ValueError as error:
+        # A name with a character that no file name can have.
+        return [], [problem(f"cannot be read: {error}")]
+    if len(text) > LARGEST_FILE:
+        return [], [problem(f"is larger than {LARGEST_FILE / 1e6:g} million characters")]
+    lines = text.splitlines(keepends=True)
     if len(lines) > MOST_PLACES + 1:
         return [], [problem(f"lists more than {MOST_PLACES} modules: at most {MOST_PLACES} are taken")]
 
@@ -71,7 +79,7 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
     modules: list[ListedModule] = []
     problems: list[Problem] = []
     try:
-        header = [name.strip() for name in next(reader, [])]
+        header = [name.strip().lower() for name in next(reader, [])]
         problems = [problem(text, 1) for text in _header_problems(header)]
         if problems:
             return [], problems
@@ -93,7 +101,7 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
                     modules.append(module)
             if len(problems) > MOST_PROBLEMS:
                 problems[MOST_PROBLEMS:] = [
-                    problem(f"more than {MOST_PROBLEMS} problems; the rest is not read")
+                    problem(f"more than {MOST_PROBLEMS} problems; the rest is not read", reader.line_num)
                 ]
                 break
     except csv.Error as error:
@@ -106,18 +114,16 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
 def _header_problems(header: list[str]) -> list[str]:
     if not header or header == [""]:
         return ["is empty: the first line must name the columns, such as x_in,y_in"]
-    problems = []
-    for name in header:
-        if name not in COLUMNS:
-            nearest = difflib.get_close_matches(name, COLUMNS, n=1, cutoff=0.5)
-            hint = f"; did you mean {nearest[0]}?" if nearest else ""
-            problems.append(f"unknown column {name!r}{hint} Known are {', '.join(COLUMNS)}")
-    for name in dict.fromkeys(header):
-        if header.count(name) > 1:
-            problems.append(f"column {name!r} stands there twice")
+    if len(header) == 1 and ";" in header[0]:
+        return ["columns are parted by commas, not semicolons, and decimals follow a point"]
+    unknown = [name for name in header if name not in COLUMNS]
+    problems = [_unknown_column(name) for name in unknown]
+    problems += [
+        f"column {name!r} stands there twice" for name in dict.fromkeys(header) if header.count(name) > 1
+    ]
     for axis in ("x", "y"):
-        count = sum(name.startswith(f"{axis}_") and name in COLUMNS for name in header)
-        if count == 0:
+        # A column that is not known may be meant for it.
+        if not unknown and not any(name.startswith(f"{axis}_") for name in header):
             problems.append(f"has no {axis} column: write {axis}_in, {axis}_mm or {axis}_m")
     for axis in ("x", "y", "z"):
         if len({name for name in header if name.startswith(f"{axis}_") and name in COLUMNS}) > 1:
@@ -125,11 +131,21 @@ def _header_problems(header: list[str]) -> list[str]:
     return problems
 
 
+def _unknown_column(name: str) -> str:
+    if name in {"x", "y", "z"}:
+        return f"column {name!r} needs its unit: write {name}_in, {name}_mm or {name}_m"
+    nearest = difflib.get_close_matches(name, COLUMNS, n=1, cutoff=0.5)
+    hint = f"did you mean {nearest[0]}? Known" if nearest else "known"
+    return f"unknown column {name!r}; {hint}: {', '.join(COLUMNS)}"
+
+
 def _one_module(found: dict[str, str], line: int) -> tuple[ListedModule | None, list[tuple[str, str]]]:
     wrong: list[tuple[str, str]] = []
     place: dict[str, Fraction] = {}
     lumens: float | None = None
     for name, text in found.items():
+        if not text and name[:2] == "z_":
+            continue
         if name[:2] in {"x_", "y_", "z_"}:
             unit = name[2:]
             try:

@@ -12,6 +12,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from lumsim.cabinet.box import LARGEST_SIZE
+from lumsim.cabinet.places import MOST_PLACES
 from lumsim.units import parse_angle, parse_length
 
 __all__ = ["Angle", "Count", "Length", "Number", "Size"]
@@ -27,11 +28,11 @@ LENGTH_SCHEMA = {
 def _length(text: object) -> Fraction:
     if isinstance(text, Fraction):
         return text
-    if isinstance(text, bool) or not isinstance(text, str):
-        if isinstance(text, int | float) and not isinstance(text, bool):
+    if not isinstance(text, str):
+        if isinstance(text, int | float) and not isinstance(text, bool) and 1e-4 <= abs(text) < 1e6:
             raise ValueError(
-                f'a length needs its unit and quotes, got the bare number {text}: write "{text:g} in" or '
-                f'"{text:g} mm"'
+                f'a length needs its unit and quotes, got the bare number {text}: write "{text:.10g} in" or '
+                f'"{text:.10g} mm"'
             )
         raise ValueError(f'must be a length in quotes such as "12 in" or "300 mm", got {text!r}')
     length = parse_length(text)
@@ -77,6 +78,11 @@ Angle = Annotated[
 """A full angle above 0 and below 180 degrees. [rad]"""
 
 
+def _number_shown(value: float) -> str:
+    """Return a number for a message; whole ones of a study may be too large for a float."""
+    return "a larger one" if isinstance(value, int) and abs(value) > 10**300 else f"{value:g}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Number:
     """A number's limits, for ``Annotated[float, Number(…)]``: ``above`` < value or ``least`` ≤ value ≤ ``most``."""
@@ -107,17 +113,21 @@ class Number:
             raise ValueError(f"must be a number{hint}, {wanted}, got {value!r}")
         reaches = value > self.above if self.above is not None else value >= (self.least or 0.0)
         if not (reaches and value <= self.most):
-            raise ValueError(f"must be {wanted}, got {value:g}{unit}")
+            raise ValueError(f"must be {wanted}, got {_number_shown(value)}{unit}")
         return float(value)
 
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise ValueError(f"must be a whole number, 1 or more, got {value!r}")
-    if not value >= 1:
-        raise ValueError(f"must be 1 or more, got {value}")
+        raise ValueError(f"must be a whole number from 1 to {MOST_PLACES}, got {value!r}")
+    if not 1 <= value <= MOST_PLACES:
+        raise ValueError(f"must be from 1 to {MOST_PLACES}, got {value}")
     return value
 
 
-Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "integer", "minimum": 1})]
-"""How many, 1 or more. [1]"""
+Count = Annotated[
+    int,
+    BeforeValidator(_count),
+    WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_PLACES}),
+]
+"""How many, from 1 on. [1]"""

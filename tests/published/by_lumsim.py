@@ -31,9 +31,7 @@ Array = NDArray[np.float64]
 
 def illuminance_under_angle(flux: float, throw: float, angle: float, m: float) -> float:
     """One module seen on the face under an angle from its axis [lx]."""
-    cabinet = cabinets.listed(
-        2.0, 1.0, throw, [(0.5, 0.5)], lumens=flux, exponent=m, face=cabinets.OPAL
-    )
+    cabinet = cabinets.listed(2.0, 1.0, throw, [(0.5, 0.5)], lumens=flux, exponent=m, face=cabinets.OPAL)
     light = DirectLight(cabinet.emitters(), throw)
     x = np.array([0.5 + throw * math.tan(math.radians(angle))])
     return float(light.illuminance(x, np.array([0.5]))[0])

@@ -45,8 +45,10 @@ def harmonics(m: float, pitch: float) -> int:
 def rows(y: Array, *, pitch: float, m: float = 1.0) -> Array:
     """E/mean of infinitely many continuous rows at y from one of them: Poisson's sum over the harmonics [1]."""
     j = np.arange(1, harmonics(m, pitch) + 1)
-    strengths = transform(m, 2 * math.pi * j / pitch)
-    return np.asarray(1 + 2 * np.cos(2 * math.pi * np.multiply.outer(y, j) / pitch) @ strengths, dtype=np.float64)
+    strengths = transform(m, np.asarray(2 * math.pi * j / pitch, dtype=np.float64))
+    return np.asarray(
+        1 + 2 * np.cos(2 * math.pi * np.multiply.outer(y, j) / pitch) @ strengths, dtype=np.float64
+    )
 
 
 def rectangular(x: Array, y: Array, *, a: float, b: float, m: float = 1.0) -> Array:
@@ -84,7 +86,7 @@ def line(y: Array, *, m: float = 1.0) -> Array:
 
 def on_axis(flux: float, throw: float, angle: float, *, m: float = 1.0) -> float:
     """E on a plane at a throw, seen by the module under an angle from its axis: I₀ cos^(m+3) θ / h² [lx]."""
-    return flux * (m + 1) / (2 * math.pi) * math.cos(angle) ** (m + 3) / throw**2
+    return float(flux * (m + 1) / (2 * math.pi) * math.cos(angle) ** (m + 3) / throw**2)
 
 
 def corner_in_front(X: float, Y: float) -> float:

@@ -50,8 +50,9 @@ def markdown() -> Iterator[str]:
         worst = max(family, key=lambda row: row.off)
         one = worst.published
         unit = "" if one.unit == "1" else f" {one.unit}"
+        source = one.source if one.source.startswith(one.mark) else f"{one.source} ({one.mark})"
         yield (
-            f"| {one.what} | {one.source} ({one.mark}) | {len(family)} | {one.key} | {one.printed}{unit} "
+            f"| {one.what} | {source} | {len(family)} | {one.key} | {one.printed}{unit} "
             f"| {_shown(worst.got, one.printed)}{unit} |"
         )
 

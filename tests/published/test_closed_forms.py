@@ -41,7 +41,7 @@ def _hexagonal(pitch: float) -> float:
 
 def _strip(y: float, count: int, pitch: float) -> float:
     """E of a few rows between black returns at y from the middle, over the mean of infinite rows."""
-    across = pitch * (np.arange(count) - (count - 1) / 2)
+    across = pitch * (np.arange(float(count)) - (count - 1) / 2)
     return float(np.sum(closed_forms.line(y - across))) * pitch
 
 
@@ -96,7 +96,9 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
 )
 
 
-@pytest.mark.parametrize("published", [one for one in read_published() if one.family in CLOSED_FORMS], ids=str)
+@pytest.mark.parametrize(
+    "published", [one for one in read_published() if one.family in CLOSED_FORMS], ids=str
+)
 def test_a_closed_form_gives_the_published_number(published: Published) -> None:
     """A number marked as derived comes out of the source's formula once more, to its printed digits."""
     got = CLOSED_FORMS[published.family](**published.parameters)

@@ -15,7 +15,7 @@ ALL = read_published()
 
 @pytest.mark.parametrize("published", [one for one in ALL if one.check is not None], ids=str)
 def test_lumsim_gives_the_published_number(published: Published) -> None:
-    """lumsim gives every number from outside, to its printed digits."""
+    """Every number from outside is what lumsim gives, to its printed digits."""
     assert published.check is not None
     got = CHECKS[published.check](**published.parameters)
     assert got == pytest.approx(published.expected, rel=0, abs=published.tolerance)
@@ -44,5 +44,7 @@ def test_the_table_has_a_line_for_each_family(monkeypatch: pytest.MonkeyPatch) -
     heading, rule, *lines = table.markdown()
     assert heading.count("|") == rule.count("|")
     computed = [one.what for one in few if one.check is not None]
-    assert [line.split(" | ")[0].removeprefix("| ") for line in lines] == [what for what, _ in groupby(computed)]
+    assert [line.split(" | ")[0].removeprefix("| ") for line in lines] == [
+        what for what, _ in groupby(computed)
+    ]
     assert all(line.count("|") == heading.count("|") for line in lines)

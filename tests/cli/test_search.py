@@ -1,0 +1,173 @@
+"""`lumsim search`: the layout to build, or what stands in the way, and how far it falls short."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from lumsim.cli import messages
+from lumsim.study import answering
+from tests.cli.called import SMALL, lumsim, small_study
+
+# Tall enough that one or two rows cannot do.
+TALL = SMALL.replace('"16 in"', '"24 in"')
+LISTED = TALL.replace('pitch = "4 in"\nmodule_pitch = "4 in"\n', 'positions = "as-built.csv"\n')
+TWO_GROUPS = TALL.replace("[requirement]", '[[rows]]\nat = ["1 in"]\n\n[requirement]')
+
+
+@pytest.fixture
+def study(tmp_path: Path) -> Path:
+    """Write the small study."""
+    return small_study(tmp_path, text=TALL)
+
+
+def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
+    """Both pitches, the rows' places and the verdict stand in the text; the tape's pitch is not the wider one."""
+    called = lumsim("search", study)
+    assert called.status == 0
+    exact = re.search(r"exactly +([0-9.]+) in, ([0-9]+) rows", called.out)
+    assert exact is not None
+    assert re.search(r"on the tape +[0-9/ ]+ in on centre, [0-9]+ rows, edge distance", called.out)
+    assert "rows at " in called.out
+    assert "VERDICT (direct light only): the study's own layout meets the requirement" in called.out
+    document = lumsim("search", study, "--json").document
+    assert document["widest_pitch"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]), abs=6e-4)
+    assert document["on_tape_measure"]["pitch_m"] <= document["widest_pitch"]["pitch_m"]
+
+
+def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> None:
+    """One valid JSON document, the same bytes twice; what was tried rises in pitch."""
+    called = lumsim("search", study, "--json")
+    document = called.document
+    assert (called.status, document["requirement_met"], document["group"]) == (0, True, 1)
+    assert document["own_layout"]["requirement_met"] is True
+    assert lumsim("search", study, "--json").out == called.out
+    pitches = [one["pitch_m"] for one in document["tried"] if one["pitch_m"] is not None]
+    assert pitches == sorted(pitches)
+
+
+def test_other_depths_are_searched_too(study: Path) -> None:
+    """Depths asked for come back in their order beside the study's own, and as a table in the text."""
+    called = lumsim("search", study, "--json", "--depths", "8 in; 4 in; 6 in")
+    document = called.document
+    assert [one["depth_m"] for one in document["against_depth"]] == [0.2032, 0.1016]
+    pitch = {one["depth_m"]: one["widest_pitch"]["pitch_m"] for one in document["against_depth"]}
+    assert pitch[0.1016] < document["widest_pitch"]["pitch_m"]
+    table = lumsim("search", study, "--depths", "4 in").out
+    assert "Row pitch against depth" in table
+    assert re.search(r"^  4 in .*\n  6 in ", table, re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    ("depths", "said"),
+    [
+        ("5", "--depths 5: a length needs its unit"),
+        ("", "a length is missing"),
+        ("5 in;", "a length is missing"),
+        ("-5 in", "a depth must be more than 0, got -5 in"),
+        ("1/2 in", "leaves no throw above the modules"),
+        ("usuall", "a length begins with a number"),
+    ],
+)
+def test_depths_that_are_none_are_refused(depths: str, said: str, study: Path) -> None:
+    """A depth that cannot be read, or leaves no throw, is refused."""
+    called = lumsim("search", study, f"--depths={depths}")
+    assert (called.status, called.out) == (2, "")
+    assert said in called.err
+
+
+def test_a_picture_is_drawn_of_the_search(study: Path, tmp_path: Path) -> None:
+    """The picture is a PNG (its signature, PNG specification, 5.2); stdout still holds the document alone."""
+    file = tmp_path / "pitch.png"
+    called = lumsim("search", study, "--json", "--picture", file)
+    assert file.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
+    assert called.document["requirement_met"] is True
+    assert f"wrote {file}" in called.err
+
+
+@pytest.mark.parametrize(
+    ("picture", "said"),
+    [("pitch.jpg", "a picture is written as .png or .svg"), ("nowhere/pitch.png", "there is no folder")],
+)
+def test_a_picture_that_cannot_be_written_is_refused_before_the_work(
+    picture: str, said: str, study: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An unknown ending or a missing folder is refused before anything is searched."""
+
+    def no_search(*_: object, **__: object) -> None:
+        raise AssertionError("the work has begun")
+
+    monkeypatch.setattr(answering, "search", no_search)
+    called = lumsim("search", study, "--picture", tmp_path / picture)
+    assert (called.status, called.out) == (2, "")
+    assert said in called.err
+
+
+def test_with_several_groups_the_one_to_move_must_be_named(tmp_path: Path) -> None:
+    """Two groups: the search asks which, and moves that one."""
+    file = small_study(tmp_path, text=TWO_GROUPS)
+    asked = lumsim("search", file)
+    assert (asked.status, asked.out) == (2, "")
+    assert "the study has 2 groups of rows: say which one's pitch to search, such as --rows 1" in asked.err
+    loose = ("--set", "requirement.stripe_max_to_min=3")
+    assert lumsim("search", file, "--json", "--rows", "1", *loose).document["group"] == 1
+    beyond = lumsim("search", file, "--rows", "3")
+    assert beyond.status == 2
+    assert "there is no group of rows 3: they are counted from 1 to 2" in beyond.err
+
+
+def test_listed_modules_have_no_pitch_to_search(tmp_path: Path) -> None:
+    """A study that lists its modules is refused with what would be right."""
+    (tmp_path / "as-built.csv").write_text("x_in,y_in\n6,4\n6,12\n", encoding="utf-8")
+    called = lumsim("search", small_study(tmp_path, text=LISTED))
+    assert (called.status, called.out) == (2, "")
+    assert "lists its modules one by one and has no row pitch to search" in called.err
+
+
+def test_without_a_limit_there_is_nothing_to_search_for(study: Path) -> None:
+    """A study that requires nothing is refused with the limit to set."""
+    called = lumsim("search", study, "--set", "requirement.stripe_max_to_min=")
+    assert (called.status, called.out) == (2, "")
+    assert "set a limit under [requirement], such as stripe_max_to_min = 1.2" in called.err
+
+
+@pytest.mark.parametrize(
+    ("changes", "limits_it"),
+    [
+        (["requirement.stripe_max_to_min=", "requirement.edge_dimming=1.001"], "dark edges and corners"),
+        (["requirement.stripe_max_to_min=1"], "stripes and dots"),
+    ],
+)
+def test_an_unreachable_requirement_is_answered_with_the_nearest_layout(
+    changes: list[str], limits_it: str, study: Path
+) -> None:
+    """Out of reach is an answer, not an error: status 1, the nearest layout, and what stands in the way."""
+    # Deep, so that few row counts are to be tried.
+    called = lumsim("search", study, *(f"--set={change}" for change in ("cabinet.depth=18 in", *changes)))
+    assert called.status == 1
+    assert "OUT OF REACH: no row pitch meets it. The nearest is" in called.out
+    assert "rows at " in called.out
+    assert f"What limits it: {limits_it}" in called.out
+    assert "no row pitch at this depth does" in called.out
+
+
+def test_an_unreachable_requirement_is_null_in_json(study: Path) -> None:
+    """Where no pitch meets the requirement there is none in the document, and the closest is not met."""
+    document = lumsim(
+        "search", study, "--json", "--set=cabinet.depth=18 in", "--set=requirement.max_to_min=1.001"
+    ).document
+    assert document["requirement_met"] is False
+    assert (document["widest_pitch"], document["on_tape_measure"]) == (None, None)
+    assert document["closest"]["requirement_met"] is False
+
+
+def test_progress_of_long_work_goes_to_stderr_alone(study: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever is told while it works, stdout holds the document and nothing else."""
+    seconds = iter(range(0, 100_000, 10))
+    monkeypatch.setattr(messages, "time", SimpleNamespace(monotonic=lambda: float(next(seconds))))
+    called = lumsim("search", study, "--json")
+    assert "lumsim: searching, " in called.err
+    assert called.document["schema"] == 1

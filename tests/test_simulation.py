@@ -1,0 +1,94 @@
+"""The whole path: each part is called with what the cabinet and the requirement say."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import lumsim.simulation
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.errors import BalanceError, TooLargeError
+from lumsim.light.direct import DirectFlux, direct_flux
+from lumsim.simulation import FluxLedger, light_on_face, simulate
+from lumsim.uniformity.evenness import evenness
+from lumsim.uniformity.requirement import Requirement
+from tests import cabinets
+
+
+def test_the_window_is_the_requirements_or_the_row_pitch() -> None:
+    """Stripes are judged over the window that is asked for, and over one row pitch where none is."""
+    assert simulate(cabinets.shop_sign()).evenness.window == pytest.approx(0.2, rel=1e-15)
+    asked = simulate(cabinets.shop_sign(), Requirement(stripe_window=0.13))
+    assert asked.evenness.window == 0.13
+    assert asked.evenness == evenness(asked.luminance, 0.13)
+
+
+def test_the_verdict_is_on_this_face() -> None:
+    """The verdict holds the limits against this face's own numbers."""
+    even = simulate(cabinets.shop_sign()).evenness
+    for limit, met in ((even.max_to_min, True), (even.max_to_min * 0.999, False)):
+        verdict = simulate(cabinets.shop_sign(), Requirement(max_to_min=limit)).verdict
+        assert verdict.met == met
+        assert verdict.judged[0].actual == even.max_to_min
+    assert simulate(cabinets.shop_sign()).verdict.judged == ()
+
+
+def test_spots_are_told_from_the_contrast_that_is_asked_for() -> None:
+    """The least contrast of a spot is the requirement's."""
+    cabinet = cabinets.in_rows(1.2, 0.6, 0.05, rows=3, modules=6)
+    coarse, fine = (simulate(cabinet, Requirement(spot_contrast=contrast)).spots for contrast in (0.97, 0.1))
+    assert (coarse.least_contrast, fine.least_contrast) == (0.97, 0.1)
+    assert len(fine.hot) == 18
+    assert all(spot.contrast >= 0.97 for spot in coarse.hot)
+    assert len(coarse.hot) < 18
+
+
+def test_hidden_borders_change_what_is_seen_and_not_what_is_lit() -> None:
+    """A wider border leaves the light at each point and the lumens as they are, and shows less of them."""
+    bare = cabinets.in_rows(1.2, 0.6, 0.12, rows=2, modules=6)
+    framed = replace(bare, face=replace(bare.face, visible_border=0.05))
+    wide, narrow = simulate(bare), simulate(framed)
+    at = np.array([0.3])
+    assert wide.illuminance_at(at, at) == narrow.illuminance_at(at, at)
+    assert narrow.ledger.through_face == wide.ledger.through_face
+    assert narrow.ledger.leaving_visible_face < wide.ledger.leaving_visible_face
+    assert narrow.evenness.max_to_min < wide.evenness.max_to_min
+
+
+def test_too_large_a_face_is_refused() -> None:
+    """A face that needs too fine a grid is refused before it is lit."""
+    with pytest.raises(TooLargeError, match="needs a grid of"):
+        light_on_face(cabinets.listed(50, 50, 0.01, [(25.0, 25.0)]))
+
+
+def test_lost_lumens_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where lumens do not balance there is no result, but an error that says it is lumsim's own fault."""
+
+    def leaky(cabinet: Cabinet) -> DirectFlux:
+        flux = direct_flux(cabinet)
+        return replace(flux, on_face=flux.on_face * (1 - 1e-5))
+
+    monkeypatch.setattr(lumsim.simulation, "direct_flux", leaky)
+    with pytest.raises(
+        BalanceError, match=r"do not balance: .* is unaccounted for; this is a fault of lumsim"
+    ):
+        simulate(cabinets.shop_sign())
+
+
+def test_the_balance_error_counts_every_entry() -> None:
+    """Whatever is left out of the books shows in the balance."""
+    ledger = FluxLedger(
+        emitted=100.0,
+        through_face=40.0,
+        leaving_visible_face=35.0,
+        absorbed_face=20.0,
+        absorbed_back=1.0,
+        absorbed_returns=5.0,
+        not_followed=34.0,
+    )
+    assert ledger.balance_error == 0
+    for name in ("through_face", "absorbed_face", "absorbed_back", "absorbed_returns", "not_followed"):
+        assert replace(ledger, **{name: 0.0}).balance_error == pytest.approx(getattr(ledger, name) / 100)
+    assert replace(ledger, leaving_visible_face=0.0).balance_error == 0

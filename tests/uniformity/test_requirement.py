@@ -1,0 +1,103 @@
+"""What is good enough: limits, how a face stands to them, and what cannot be asked for."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from lumsim.errors import InputError
+from lumsim.uniformity.evenness import Evenness, evenness
+from lumsim.uniformity.requirement import LIMITS, Requirement, judge
+from tests.uniformity.known_faces import flat
+
+FLAT = evenness(flat(1.0), 0.2)
+
+
+def even(**numbers: float) -> Evenness:
+    """Return a face's evenness with some numbers set by hand."""
+    return replace(FLAT, **numbers)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "name", ["max_to_min", "stripe_max_to_min", "edge_dimming", "coefficient_of_variation"]
+)
+def test_at_most_is_met_up_to_and_including(name: str) -> None:
+    """A number that must not be above a limit may equal it, and the next float above is too much."""
+    limit = 1.5
+    requirement = Requirement(**{name: limit})
+    for actual, met in ((1.2, True), (limit, True), (math.nextafter(limit, 2), False), (1.8, False)):
+        (judged,) = judge(even(**{name: actual}), requirement).judged
+        assert (judged.name, judged.actual, judged.limit, judged.met) == (name, actual, limit, met)
+        assert judged.margin == pytest.approx(limit / actual - 1, abs=1e-15)
+        assert (judged.margin >= 0) == met
+
+
+def test_at_least_is_met_down_to_and_including() -> None:
+    """A number that must not be below a limit may equal it, and the next float below is too little."""
+    for actual, met in ((0.8, True), (0.7, True), (math.nextafter(0.7, 0), False), (0.35, False)):
+        (judged,) = judge(even(min_to_mean=actual), Requirement(min_to_mean=0.7)).judged
+        assert judged.met == met
+        assert judged.margin == pytest.approx(actual / 0.7 - 1, abs=1e-15)
+
+
+def test_all_limits_must_be_met_and_the_tightest_is_named() -> None:
+    """One limit that is not met fails the whole; the tightest is the one with the least to spare."""
+    requirement = Requirement(max_to_min=1.5, stripe_max_to_min=1.2, min_to_mean=0.7)
+    good = judge(even(max_to_min=1.4, stripe_max_to_min=1.0, min_to_mean=0.9), requirement)
+    assert good.met
+    assert good.tightest is not None
+    assert good.tightest.name == "max_to_min"
+    bad = judge(even(max_to_min=1.4, stripe_max_to_min=1.3, min_to_mean=0.9), requirement)
+    assert not bad.met
+    assert [one.name for one in bad.judged if not one.met] == ["stripe_max_to_min"]
+    assert bad.tightest is not None
+    assert bad.tightest.margin == pytest.approx(1.2 / 1.3 - 1)
+
+
+def test_no_requirement_is_met() -> None:
+    """Where nothing is asked for, everything is met and nothing is tightest."""
+    verdict = judge(even(max_to_min=9.0), Requirement())
+    assert verdict.met
+    assert verdict.judged == ()
+    assert verdict.tightest is None
+
+
+def test_a_perfectly_even_face_meets_the_strictest_requirement() -> None:
+    """Limits of 1, which are perfect evenness, are met by a face without any variation."""
+    strictest = Requirement(max_to_min=1.0, stripe_max_to_min=1.0, min_to_mean=1.0)
+    assert judge(evenness(flat(123.456), 0.2), strictest).met
+
+
+def test_no_variation_leaves_everything_to_spare() -> None:
+    """A coefficient of variation of nought has no finite margin."""
+    (judged,) = judge(even(coefficient_of_variation=0.0), Requirement(coefficient_of_variation=0.1)).judged
+    assert judged.met
+    assert judged.margin == math.inf
+
+
+def test_limits_come_in_one_order() -> None:
+    """Limits are judged in the order of the list of limits, whichever are set."""
+    requirement = Requirement(min_to_mean=0.5, max_to_min=2.0)
+    assert list(requirement.limits) == [name for name in LIMITS if name in {"min_to_mean", "max_to_min"}]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "message"),
+    [
+        ("max_to_min", 0.99, "max_to_min cannot be below 1, got 0.99"),
+        ("stripe_max_to_min", math.nan, "stripe_max_to_min cannot be below 1, got nan"),
+        ("edge_dimming", -1.0, "edge_dimming cannot be below 1, got -1"),
+        ("coefficient_of_variation", -0.1, "coefficient_of_variation cannot be below 0, got -0.1"),
+        ("min_to_mean", 0.0, "min_to_mean must be above 0 and at most 1, got 0"),
+        ("min_to_mean", 1.01, "min_to_mean must be above 0 and at most 1, got 1.01"),
+        ("stripe_window", 0.0, "stripe_window must be more than 0 m, got 0 m"),
+        ("spot_contrast", 0.0, "spot_contrast must be between 0 and 1, got 0"),
+        ("spot_contrast", 1.0, "spot_contrast must be between 0 and 1, got 1"),
+    ],
+)
+def test_what_cannot_be_asked_for_is_refused(name: str, value: float, message: str) -> None:
+    """A limit that every face meets or none can is refused, with its name and value."""
+    with pytest.raises(InputError, match=message):
+        Requirement(**{name: value})
