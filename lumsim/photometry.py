@@ -94,7 +94,8 @@ def exponent_from_half_intensity_angle(angle: float) -> float:
         raise InputError(
             f"a half-intensity angle must be above 0 deg and below 180 deg, got {math.degrees(angle):g} deg"
         )
-    exponent = -math.log(2) / math.log(math.cos(angle / 2))
+    narrowing = -math.log(math.cos(angle / 2))
+    exponent = math.log(2) / narrowing if narrowing > 0 else math.inf
     if exponent > LARGEST_EXPONENT:
         raise InputError(
             f"a half-intensity angle of {math.degrees(angle):g} deg is narrower than lumsim takes"

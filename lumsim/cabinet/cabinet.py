@@ -73,7 +73,8 @@ class Cabinet:
         if len(emitters) > MOST_PLACES:
             raise TooLargeError(f"{len(emitters)} modules: at most {MOST_PLACES} are taken")
         throw = box.depth - emitters.z.max()
-        if not throw >= LEAST_THROW:
+        # Depth and z have been rounded to floats: 9 mm less 8 mm is a whisker under 1 mm.
+        if not throw >= LEAST_THROW * (1 - 1e-9):
             raise InputError(
                 f"the throw, depth less z, must be at least {LEAST_THROW:g} m, got {throw:g} m "
                 f"(depth {box.depth:g} m, z {emitters.z.max():g} m)"
@@ -81,7 +82,7 @@ class Cabinet:
         if not emitters.z.min() >= 0:
             raise InputError(f"z must be 0 m or more, got {emitters.z.min():g} m")
         for name, positions, size in (("x", emitters.x, box.width), ("y", emitters.y, box.height)):
-            outside = (positions < 0) | (positions > size)
+            outside = ~((positions >= 0) & (positions <= size))
             if outside.any():
                 raise InputError(
                     f"a module at {name} = {positions[outside][0]:g} m is outside the cabinet, "

@@ -115,7 +115,7 @@ def _past_edge(D: Array, Y: Array, h: Array, m: Array) -> Array:
         share = (1/2π) ∫ dφ cos^(m+1) θ(φ),   cos²θ = cos²φ / (cos²φ + ε²),   ε = D/h,   φ from 0 to atan(Y/D).
 
     Near φ = 90° the integrand dips within a width ε; with 90° − φ = ε sinh s the dip is spread over s and
-    48 Gauss-Legendre nodes reach rounding for any D above 1e-5 of the throw.
+    48 Gauss-Legendre nodes reach rounding for whole m and any D above 1e-5 of the throw, 1e-9 for any other m.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
         epsilon = np.maximum(D / h, 1e-14)

@@ -72,7 +72,8 @@ def face_grid(
     step = detail / samples_per_detail
     # Odd numbers of points, so that every other sample is a grid from edge to edge too.
     nx, ny = (
-        2 * max(math.ceil(size / step / 2), LEAST_POINTS // 2) + 1 for size in (part.width, part.height)
+        2 * max(math.ceil(size / step / 2 - 1e-9), LEAST_POINTS // 2) + 1
+        for size in (part.width, part.height)
     )
     if nx * ny > MOST_POINTS or nx * ny * len(emitters) > MOST_EVALUATIONS:
         throw = depth - float(np.max(emitters.z))

@@ -23,6 +23,10 @@ LIMITS_OF_THE_MODEL = (
 )
 
 
+UNLIT = 1e9
+"""Max/min from which the running integrals of a face no longer hold its darkest parts. [1]"""
+
+
 def warnings(simulation: Simulation, units: Units) -> list[str]:
     """What may make the numbers mean something else than a reader thinks.
 
@@ -34,6 +38,11 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     """
     cabinet = simulation.cabinet
     told = layout_warnings(cabinet, units)
+    if simulation.evenness.max_to_min > UNLIT:
+        told.append(
+            f"parts of the face get next to no light (max/min {simulation.evenness.max_to_min:.2g}): stripes, edge "
+            "dimming and ripple are then not exact"
+        )
     across = simulation.evenness.periods[1 if cabinet.direction == "horizontal" else 0]
     if across < 1 - 1e-6:
         window = format_length(simulation.evenness.window, units)

@@ -20,7 +20,7 @@ from scipy.optimize import minimize
 
 from lumsim.uniformity.face_map import Array
 
-__all__ = ["TIE", "Extreme", "climb", "highest", "lowest", "stationary"]
+__all__ = ["CLIMBERS", "TIE", "Extreme", "climb", "highest", "lowest", "stationary"]
 
 Field = Callable[[Array, Array], Array]
 Bounds = tuple[float, float, float, float]
@@ -255,6 +255,9 @@ def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bo
     chosen = may_win(value, MAY_STILL_WIN, FINALISTS)
     eighth = (steps[0] / 8, steps[1] / 8)
     found_x, found_y, value = climb(field, found_x[chosen], found_y[chosen], steps=eighth, bounds=bounds)
+    # The samples themselves too: on a flat field the lowest corner is one of them.
+    found_x, found_y = np.concatenate([found_x, x[ix]]), np.concatenate([found_y, y[iy]])
+    value = np.concatenate([value, samples[iy, ix]])
     best = float(value.max())
     tied = np.nonzero(value >= best - TIE * abs(best))[0]
     # To a micrometre, so that rounding does not decide which of two mirror images is the lower.

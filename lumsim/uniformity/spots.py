@@ -32,7 +32,7 @@ from scipy.signal import find_peaks
 
 from lumsim.kernels.merge_tree import component_extents, merge_tree
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.extremes import climb, stationary
+from lumsim.uniformity.extremes import CLIMBERS, TIE, climb, stationary
 from lumsim.uniformity.face_map import Array, FaceMap
 
 __all__ = ["LONG", "MOST_LISTED", "Spot", "Spots", "Stripe", "find_spots"]
@@ -41,7 +41,10 @@ MOST_LISTED = 50
 """Spots listed of each kind; the rest are counted. [1]"""
 
 POLISHED = 200
-"""Spots whose heights and saddles are polished before the listing is cut; all others are clearly weaker. [1]"""
+"""Spots whose saddles are polished; all others are weaker. [1]"""
+
+FEW_CELLS = 8
+"""Cells that a patch must reach over to have its shape told by them. [1]"""
 
 LONG = 1.5
 """Length over width from which a bright or dark patch is a band along the rows. [1]"""
@@ -147,54 +150,48 @@ def _contrast(one: Array, other: Array) -> Array:
 def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) -> list[Spot]:
     """Hot (+1) or dark (−1) spots of at least a contrast, strongest first."""
     ny, nx = face.values.shape
-    flat = np.ascontiguousarray(kind * face.values).ravel()
-    order = np.argsort(-flat, kind="stable")
-    peak, saddle, _ = merge_tree(flat, order, ny, nx)
-    height = np.abs(flat[peak])
-    pass_ = np.where(saddle >= 0, np.abs(flat[saddle]), far_end)
-    rough = _contrast(height, pass_)
-    # Samples miss a peak and a pass by some 1 % of their own height at most; polishing decides.
-    likely = np.nonzero((rough >= least_contrast / 2) & (flat[peak] != kind * pass_))[0]
-    likely = likely[np.argsort(-rough[likely], kind="stable")]
-    best, rest = likely[:POLISHED], likely[POLISHED:]
 
     def field(x: Array, y: Array) -> Array:
         return kind * face.at(x, y)
 
-    x, y, top = climb(
-        field, face.x[peak[best] % nx], face.y[peak[best] // nx], steps=face.steps, bounds=face.bounds
-    )
-    top = np.abs(top)
-    low = np.full(len(best), far_end)
+    # Which of two spots is the higher decides whose contrast ends at their saddle. Samples miss the tops by
+    # different amounts, so every top is climbed first and stands in the map at its true height.
+    heights = np.ascontiguousarray(kind * face.values).ravel()
+    tops = merge_tree(heights, np.argsort(-heights, kind="stable"), ny, nx)[0][:CLIMBERS]
+    x, y, top = climb(field, face.x[tops % nx], face.y[tops // nx], steps=face.steps, bounds=face.bounds)
+    heights[tops] = np.maximum(heights[tops], top)
+    top_x, top_y = np.tile(face.x, ny), np.repeat(face.y, nx)
+    top_x[tops], top_y[tops] = x, y
+
+    # In steps of the rounding that TIE allows, so that mirror images are equal.
+    grain = TIE * float(np.abs(heights).max())
+    flat = np.round(heights / grain) * grain
+    peak, saddle, _ = merge_tree(flat, np.argsort(-flat, kind="stable"), ny, nx)
+    height = np.abs(flat[peak])
+    pass_ = np.where(saddle >= 0, np.abs(flat[saddle]), far_end)
+    # Samples miss a saddle by some 1 % at most: polishing decides about contrasts near the least one.
+    rough = _contrast(height, pass_)
+    likely = np.nonzero((rough >= least_contrast / 2) & (kind * height > kind * pass_))[0]
+    likely = likely[np.argsort(-rough[likely], kind="stable")]
+    best = likely[:POLISHED]
     inner = saddle[best] >= 0
     at = saddle[best][inner]
-    low[inner] = np.abs(
+    pass_[best[inner]] = np.abs(
         stationary(field, face.x[at % nx], face.y[at // nx], steps=face.steps, bounds=face.bounds)
     )
-    contrast = _contrast(top, low)
-    told = (contrast >= least_contrast) & (kind * top > kind * low)
+    contrast = _contrast(height, pass_)
     spots = [
         Spot(
-            x=float(x[i]),
-            y=float(y[i]),
-            luminance=float(top[i]),
-            saddle=float(low[i]),
-            contrast=float(contrast[i]),
-        )
-        for i in np.nonzero(told)[0]
-    ]
-    spots.extend(
-        Spot(
-            x=float(face.x[peak[i] % nx]),
-            y=float(face.y[peak[i] // nx]),
+            x=float(top_x[peak[i]]),
+            y=float(top_y[peak[i]]),
             luminance=float(height[i]),
             saddle=float(pass_[i]),
-            contrast=float(rough[i]),
+            contrast=float(contrast[i]),
         )
-        for i in rest
-        if rough[i] >= least_contrast
-    )
-    # Contrast to nine digits and places to a micrometre, so that rounding does not order mirror images.
+        for i in likely
+        if contrast[i] >= least_contrast and kind * height[i] > kind * pass_[i]
+    ]
+    # Contrast to eight digits and places to a micrometre, so that rounding does not order mirror images.
     return sorted(spots, key=lambda s: (-float(f"{s.contrast:.8g}"), round(s.y, 6), round(s.x, 6)))
 
 
@@ -299,9 +296,13 @@ def _outside_bands(
     levels = luminance * down if kind > 0 else -luminance / down
     flat = np.ascontiguousarray(kind * face.values).ravel()
     extents = component_extents(flat, iy * nx + ix, levels, ny, nx)
-    height = (extents[:, 1] - extents[:, 0] + 1) * sy
-    width = (extents[:, 3] - extents[:, 2] + 1) * sx
-    long = width >= LONG * height if direction == "horizontal" else height >= LONG * width
+    cells_y = extents[:, 1] - extents[:, 0]
+    cells_x = extents[:, 3] - extents[:, 2]
+    x_to_y = (cells_x + 1) * sx / ((cells_y + 1) * sy)
+    # Cells are too coarse to tell the shape of a small hill: its curvatures tell it.
+    small = np.maximum(cells_x, cells_y) < FEW_CELLS
+    x_to_y[small] = _round(face, x[small], y[small])
+    long = x_to_y >= LONG if direction == "horizontal" else x_to_y <= 1 / LONG
     across = y if direction == "horizontal" else x
     positions = np.array([stripe.position for stripe in stripes])
     if kind > 0:
@@ -311,3 +312,15 @@ def _outside_bands(
     else:
         banded = (across > positions.min()) & (across < positions.max())
     return [spot for spot, its_band in zip(spots, long & banded, strict=True) if not its_band]
+
+
+def _round(face: FaceMap, x: Array, y: Array) -> Array:
+    """Width over height of small hills (or hollows) from the curvatures at their tops; 1 is round."""
+    sx, sy = face.steps[0] / 4, face.steps[1] / 4
+    x0, x1, y0, y1 = face.bounds
+    px, py = np.clip(x, x0 + sx, x1 - sx), np.clip(y, y0 + sy, y1 - sy)
+    here = face.at(px, py)
+    bend_x = np.abs(face.at(px + sx, py) - 2 * here + face.at(px - sx, py)) / sx**2
+    bend_y = np.abs(face.at(px, py + sy) - 2 * here + face.at(px, py - sy)) / sy**2
+    tiny = np.finfo(np.float64).tiny
+    return np.asarray(np.sqrt((bend_y + tiny) / (bend_x + tiny)), dtype=np.float64)

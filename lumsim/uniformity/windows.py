@@ -44,8 +44,10 @@ class RunningIntegral:
 
     def __init__(self, face: FaceMap) -> None:
         x, y = face.x, face.y
-        # Taken about the mean, so that a perfectly flat face has no rounding ripple.
-        self._level = float(face.values.mean())
+        # Taken from one sample's level, so that a perfectly flat face has no rounding ripple.
+        self._level = float(face.values[0, 0])
+        # No mean is lower; where a face is next to dark, rounding would make it so, or even negative.
+        self._least = float(face.values.min()) / 2
         self._plain = RectBivariateSpline(y, x, face.values - self._level, kx=DEGREE, ky=DEGREE, s=0)
         along_x = _integrated(face.values - self._level, x, 1)
         along_y = _integrated(face.values - self._level, y, 0)
@@ -82,19 +84,19 @@ class RunningIntegral:
             - self._both(y + b, x - a, grid=grid)
             + self._both(y - b, x - a, grid=grid)
         )
-        return np.asarray(self._level + inside / (window.width * window.height), dtype=np.float64)
+        return np.maximum(self._level + inside / (window.width * window.height), self._least)
 
     def stretch_along_x(self, x: Array, y: Array, window: Window, *, grid: bool = False) -> Array:
         """Mean over the window's width along x, centred on each point. [cd/m²]"""
         a = window.width / 2
         inside = self._x(y, x + a, grid=grid) - self._x(y, x - a, grid=grid)
-        return np.asarray(self._level + inside / window.width, dtype=np.float64)
+        return np.maximum(self._level + inside / window.width, self._least)
 
     def stretch_along_y(self, x: Array, y: Array, window: Window, *, grid: bool = False) -> Array:
         """Mean over the window's height along y, centred on each point. [cd/m²]"""
         b = window.height / 2
         inside = self._y(y + b, x, grid=grid) - self._y(y - b, x, grid=grid)
-        return np.asarray(self._level + inside / window.height, dtype=np.float64)
+        return np.maximum(self._level + inside / window.height, self._least)
 
     def mean_of_windows(self, window: Window, detail: float) -> float:
         """Mean of the window means over all places where the window lies wholly on the map. [cd/m²]
@@ -105,7 +107,7 @@ class RunningIntegral:
         x0, x1, y0, y1 = window.centres
         x, wx = _panels(x0, x1, 4 * detail)
         y, wy = _panels(y0, y1, 4 * detail)
-        return float(wy @ self.square(x, y, window, grid=True) @ wx)
+        return self._level + float(wy @ (self.square(x, y, window, grid=True) - self._level) @ wx)
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
@@ -142,7 +144,7 @@ def least_stretch_mean(face: FaceMap, length: float) -> float:
 
 def _least_mean(coordinate: Array, values: Array, length: float) -> float:
     """Least mean of a profile over any stretch of a given length."""
-    level = float(values.mean())
+    level = float(values[0])
     integral = make_interp_spline(coordinate, values - level, k=DEGREE).antiderivative()
     begin, end = float(coordinate[0]), float(coordinate[-1])
     length = min(length, end - begin)
@@ -157,4 +159,4 @@ def _least_mean(coordinate: Array, values: Array, length: float) -> float:
         best = min(best, float(means[lowest[0]]))
         starts = np.clip((starts[lowest][:, None] + np.linspace(-step, step, 33)).ravel(), begin, last)
         step /= 16
-    return level + best
+    return max(level + best, float(values.min()))

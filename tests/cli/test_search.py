@@ -51,14 +51,14 @@ def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> 
 
 def test_other_depths_are_searched_too(study: Path) -> None:
     """Depths asked for come back in their order beside the study's own, and as a table in the text."""
-    called = lumsim("search", study, "--json", "--depths", "8 in; 4 in; 6 in")
+    called = lumsim("search", study, "--json", "--depths", "8 in; 5 in; 6 in")
     document = called.document
-    assert [one["depth_m"] for one in document["against_depth"]] == [0.2032, 0.1016]
+    assert [one["depth_m"] for one in document["against_depth"]] == [0.2032, 0.127]
     pitch = {one["depth_m"]: one["widest_pitch"]["pitch_m"] for one in document["against_depth"]}
-    assert pitch[0.1016] < document["widest_pitch"]["pitch_m"]
-    table = lumsim("search", study, "--depths", "4 in").out
+    assert pitch[0.127] < document["widest_pitch"]["pitch_m"]
+    table = lumsim("search", study, "--depths", "8 in").out
     assert "Row pitch against depth" in table
-    assert re.search(r"^  4 in .*\n  6 in ", table, re.MULTILINE)
+    assert re.search(r"^  6 in .*\n  8 in ", table, re.MULTILINE)
 
 
 @pytest.mark.parametrize(

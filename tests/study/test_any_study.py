@@ -74,7 +74,7 @@ def documents(draw: st.DrawFn) -> str:
 
 
 @seed(50)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(documents())
 def test_a_random_document_of_the_forms_keys_is_a_study_or_a_list_of_problems(text: str) -> None:
     """Whatever values the form's own keys get, nothing but a study or its problems comes back."""

@@ -1,0 +1,96 @@
+"""A reader is warned of what makes the numbers mean something else, and of nothing else."""
+
+from __future__ import annotations
+
+import pytest
+
+from lumsim.report.notes import layout_warnings, warnings
+from lumsim.study.answering import answer
+from lumsim.study.reading import study_from_text
+from tests.cli.called import SMALL
+
+
+def told(*changes: str, text: str = SMALL) -> list[str]:
+    """Return the warnings of the small study's layout with some keys changed."""
+    study = study_from_text(text, changes=changes)
+    return layout_warnings(study.cabinet, study.units)
+
+
+def test_half_a_pitch_from_the_return_is_no_warning() -> None:
+    """Four rows 4 in apart in 16 in are half a pitch from the returns, to the last digit."""
+    assert told() == []
+
+
+@pytest.mark.parametrize(
+    ("changes", "warned"),
+    [
+        (["rows.edge_distance=2 in"], 0),
+        (["rows.count=3"], 2),
+        (["rows.pitch=", "rows.count=4", "rows.edge_distance=1.9 in"], 0),
+        # A pitch of 11.96/3 in, a half of it 1.99333 in, less than the 2.02 in at either end.
+        (["rows.pitch=", "rows.count=4", "rows.edge_distance=2.02 in"], 2),
+        (["rows.pitch=", 'rows.at=["2 in","6 in","10 in","14 in"]'], 0),
+        (["rows.pitch=", 'rows.at=["2.001 in","6 in","10 in","14 in"]'], 1),
+        (["rows.pitch=", 'rows.at=["8 in"]'], 0),
+        (["rows.module_count=2"], 2),
+    ],
+)
+def test_more_than_half_a_pitch_from_a_return_is_warned_of_at_each_end(
+    changes: list[str], warned: int
+) -> None:
+    """Above half a pitch, however little, there is a warning for each end; at half a pitch and below none."""
+    found = told(*changes)
+    assert len(found) == warned
+    assert all("the edge there will be darker" in warning for warning in found)
+
+
+def test_the_warning_names_the_return_and_the_numbers() -> None:
+    """Horizontal rows end at bottom and top, their modules at left and right."""
+    assert told("rows.count=3")[0] == (
+        "the outermost row is 4 in from the bottom return, more than half the row pitch of 4 in: the edge there "
+        "will be darker"
+    )
+    assert "module is 4 in from the left return" in told("rows.module_count=2")[0]
+    assert "row is 4 in from the left return" in told("rows.direction=vertical", "rows.count=2")[0]
+
+
+def test_of_several_groups_the_outermost_row_is_what_counts() -> None:
+    """A group farther in is no fault beside one that lights the edge; where all are far in, the nearest is told."""
+    inner = '[[rows]]\ncount = 3\npitch = "4 in"\n\n[requirement]'
+    text = SMALL.replace("[requirement]", inner)
+    assert told(text=text) == []
+    both = told("rows.1.count=2", text=text)
+    assert [warning.partition(", more")[0] for warning in both] == [
+        "the outermost row is 4 in from the bottom return",
+        "the outermost row is 4 in from the top return",
+    ]
+
+
+@pytest.mark.parametrize(("count", "words"), [(1, "1 obstruction not"), (2, "2 obstructions not")])
+def test_obstructions_are_told_as_not_modelled(count: int, words: str) -> None:
+    """What casts a shadow and is not modelled makes the true ratio worse."""
+    box = '[[obstruction]]\nx = "1 in"\ny = "1 in"\nz = "0 in"\nwidth = "1 in"\nheight = "1 in"\ndepth = "1 in"\n'
+    (warning,) = told(text=SMALL + "\n" + box * count)
+    assert warning == f"{words} modelled: the true ratio is worse"
+
+
+@pytest.mark.parametrize(
+    ("window", "warned"), [("4 in", False), ("7 in", False), ("7.01 in", True), ("20 in", True)]
+)
+def test_a_window_that_sees_less_than_a_period_is_warned_of(window: str, warned: bool) -> None:
+    """The visible face is 14 in high: a window above 7 in has less than its own size to move over."""
+    study = study_from_text(SMALL, changes=[f"requirement.stripe_window={window}"])
+    found = warnings(answer(study), study.units)
+    assert [("sees less than one whole period" in warning) for warning in found] == [True] * warned
+
+
+def test_a_face_that_is_next_to_dark_in_parts_is_warned_of() -> None:
+    """One module a hair's breadth behind a wide face leaves its corners so dark that the means lose them."""
+    study = study_from_text(
+        SMALL, changes=["cabinet.depth=14 mm", "rows.pitch=", "rows.count=1", "rows.module_pitch=",
+                        "rows.module_count=1", "modules.standard.beam={ shape = \"cosine-power\", exponent = 12 }"]
+    )  # fmt: skip
+    lit = answer(study)
+    assert any("parts of the face get next to no light" in one for one in warnings(lit, study.units)) == (
+        lit.evenness.max_to_min > 1e9
+    )

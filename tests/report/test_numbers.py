@@ -1,0 +1,105 @@
+"""What is printed never says the opposite of what was judged."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import example, given, seed, settings
+from hypothesis import strategies as st
+
+from lumsim.report.numbers import limit_words, percent, ratio, significant
+from lumsim.uniformity.requirement import LIMITS, Judged
+
+
+def judged(name: str, actual: float, limit: float) -> Judged:
+    """Judge one number: met up to and including its limit."""
+    met = actual <= limit if LIMITS[name] == "at most" else actual >= limit
+    return Judged(name=name, actual=actual, limit=limit, met=met, margin=0.0)
+
+
+RATIOS = st.floats(1, 1e5)
+NEAR = st.tuples(RATIOS, st.integers(-4, 4)).map(lambda one: one[0] * (1 + one[1] * 2.0**-52))
+
+
+@seed(60)
+@settings(max_examples=500)
+@given(
+    st.sampled_from(list(LIMITS)),
+    RATIOS | st.floats(1e-3, 1),
+    RATIOS | st.sampled_from([1.0, 1.2, 1.5, 0.25]),
+)
+@example("max_to_min", 1.5000000001, 1.5)
+@example("max_to_min", math.nextafter(1.5, 2), 1.5)
+@example("max_to_min", 1.5, 1.5)
+@example("max_to_min", 1.4999999999, 1.5)
+@example("stripe_max_to_min", 1.2345678, 1.2345677)
+@example("min_to_mean", 0.6999999, 0.7)
+@example("min_to_mean", math.nextafter(0.7, 0), 0.7)
+def test_the_printed_numbers_never_contradict_the_verdict(name: str, actual: float, limit: float) -> None:
+    """Read back as a person reads them, actual and limit are in the order that `met` says, and the limit is whole."""
+    one = judged(name, actual, limit)
+    shown_actual, shown_limit = (float(text) for text in limit_words(one))
+    assert (
+        shown_actual <= shown_limit if LIMITS[name] == "at most" else shown_actual >= shown_limit
+    ) == one.met
+    assert math.isclose(shown_limit, limit, rel_tol=1e-12)
+
+
+@seed(61)
+@settings(max_examples=300)
+@given(st.sampled_from(list(LIMITS)), RATIOS, st.integers(-3, 3))
+def test_numbers_that_differ_in_the_last_bit_are_told_apart(name: str, limit: float, bits: int) -> None:
+    """However close actual and limit are, what is printed agrees with `met`."""
+    actual = limit
+    for _ in range(abs(bits)):
+        actual = math.nextafter(actual, math.inf if bits > 0 else 0)
+    one = judged(name, actual, limit)
+    shown_actual, shown_limit = (float(text) for text in limit_words(one))
+    assert (
+        shown_actual <= shown_limit if LIMITS[name] == "at most" else shown_actual >= shown_limit
+    ) == one.met
+
+
+def test_ordinary_numbers_have_two_decimals() -> None:
+    """Where two decimals tell the two apart no more are printed."""
+    assert limit_words(judged("max_to_min", 2.08765, 1.5)) == ("2.09", "1.50")
+    assert limit_words(judged("max_to_min", 1.504, 1.5)) == ("1.504", "1.500")
+
+
+@seed(62)
+@given(st.floats(1e-12, 1e12), st.integers(1, 6))
+def test_significant_digits_are_as_many_as_asked_for(value: float, digits: int) -> None:
+    """What is printed is within half a step of the last digit asked for, and readable as the number."""
+    step = 10.0 ** (math.floor(math.log10(value)) + 1 - digits)
+    assert abs(float(significant(value, digits)) - value) <= step * 0.501
+    assert float(significant(-value, digits)) == -float(significant(value, digits))
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(0.0, "0"), (3872.4, "3872"), (492.93, "493"), (0.5, "0.500"), (12.345, "12.3"), (1e-9, "1e-09")],
+)
+def test_significant_writes_numbers_as_a_person_does(value: float, text: str) -> None:
+    """Three digits unless the number itself has more before its point."""
+    assert significant(value) == text
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [
+        (0.0, "0.0 %"), (0.0004, "less than 0.1 %"), (0.021, "2.1 %"), (0.0994, "9.9 %"), (0.0996, "10 %"),
+        (0.256, "26 %"), (1.5, "150 %"),
+    ],
+)  # fmt: skip
+def test_per_cent_are_whole_from_ten_on_and_never_a_false_nought(share: float, text: str) -> None:
+    """Below 10 % one decimal, from 10 % on none; what is not 0 is not printed as 0."""
+    assert percent(share) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"), [(1.0, "1.00"), (2.094, "2.09"), (99.99, "99.99"), (123.4, "123")]
+)
+def test_a_ratio_has_two_decimals(value: float, text: str) -> None:
+    """Two decimals, or three digits from 100 on."""
+    assert ratio(value) == text
