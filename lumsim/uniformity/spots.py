@@ -167,8 +167,8 @@ def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) 
     grain = TIE * float(np.abs(heights).max())
     flat = np.round(heights / grain) * grain
     peak, saddle, _ = merge_tree(flat, np.argsort(-flat, kind="stable"), ny, nx)
-    height = np.abs(flat[peak])
-    pass_ = np.where(saddle >= 0, np.abs(flat[saddle]), far_end)
+    height = np.abs(heights[peak])
+    pass_ = np.where(saddle >= 0, np.abs(heights[saddle]), far_end)
     # Samples miss a saddle by some 1 % at most: polishing decides about contrasts near the least one.
     rough = _contrast(height, pass_)
     likely = np.nonzero((rough >= least_contrast / 2) & (kind * height > kind * pass_))[0]

@@ -1,5 +1,5 @@
 """What is timed: each kernel beside every plain NumPy loop that does the same."""
-# ruff: noqa: PLR0917 - called as the kernels are, by place
+
 
 from __future__ import annotations
 

@@ -4,7 +4,7 @@ One expression a module over all points, in place, in two working arrays allocat
 kernel has to beat, so they may use whatever NumPy has: a power as ``power``, as ``log`` and ``exp``, or by
 hand as products and roots.
 """
-# ruff: noqa: PLR0917 - called as the kernels are, by place
+
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
 """Naive twins of the kernels: the most obvious loops, however slow, sharing nothing with the kernels."""
-# ruff: noqa: PLR0917 - called as the kernels are, by place
+
 
 from __future__ import annotations
 

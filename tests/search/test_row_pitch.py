@@ -1,0 +1,232 @@
+"""The widest row pitch is the one that trying every pitch would find, exactly and on the tape measure."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from scipy.special import k1
+
+from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
+from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
+from lumsim.simulation import simulate
+from lumsim.uniformity.requirement import Requirement
+from tests.search.scanned import Scanned, cabinet, scan
+
+SIXTEENTH = Fraction(254, 160_000)
+MILLIMETRE = Fraction(1, 1000)
+
+# From narrower than any answer to one and a half times what holds two rows, where max/min is in the tens.
+DEEP, SHALLOW = 0.15, 0.1
+
+
+@pytest.fixture(scope="module")
+def deep() -> Scanned:
+    """Scan the cabinet of 0.3 × 0.6 × 0.15 m."""
+    return scan(depth=DEEP, step=0.0015, narrowest=0.07, widest=0.4)
+
+
+@pytest.fixture(scope="module")
+def shallow() -> Scanned:
+    """Scan the cabinet of 0.3 × 0.6 × 0.1 m, on just the pitches of three to eight rows."""
+    return scan(depth=SHALLOW, step=0.001, narrowest=0.08, widest=0.24)
+
+
+def found(requirement: Requirement, depth: float, *, mark: Fraction = MILLIMETRE) -> PitchSearch:
+    """Search the cabinet of a depth, whose own pitch must not matter."""
+    return widest_row_pitch(cabinet(0.2, depth=depth), 0, requirement, mark=mark)
+
+
+def islands(pitches: list[float], step: float) -> int:
+    """Return how many stretches of neighbouring pitches there are."""
+    return 1 + sum(b - a > 1.5 * step for a, b in zip(pitches, pitches[1:], strict=False))
+
+
+REQUIREMENTS = [
+    # Three, four and five rows each have an island; the widest is that of three.
+    (Requirement(max_to_min=1.95), 3),
+    # Three rows come within 2 % and miss it; four rows have a narrow island.
+    (Requirement(max_to_min=1.86), 1),
+    (Requirement(max_to_min=1.95, edge_dimming=1.45), 2),
+    (Requirement(edge_dimming=1.45), 3),
+    (Requirement(stripe_max_to_min=1.1, max_to_min=2.1), 3),
+]
+
+
+@pytest.mark.parametrize(("requirement", "feasible_islands"), REQUIREMENTS, ids=lambda one: str(one)[:60])
+def test_the_search_finds_what_trying_every_pitch_finds(
+    requirement: Requirement, feasible_islands: int, deep: Scanned
+) -> None:
+    """Feasible islands beyond infeasible gaps are found: at most one step of the scan short of its widest."""
+    met = deep.met(requirement)
+    assert islands(met, deep.step) >= feasible_islands
+    answer = found(requirement, DEEP)
+    assert answer.widest is not None
+    assert answer.widest.pitch >= max(met) - deep.step
+    # And no wider than the scan allows: the first step above its widest fails.
+    assert answer.widest.pitch < max(met) + deep.step or max(met) + deep.step > max(deep.pitches)
+    assert simulate(cabinet(answer.widest.pitch, depth=DEEP), requirement).verdict.met
+
+
+def test_a_sliver_of_a_feasible_island_is_found(shallow: Scanned) -> None:
+    """Only five rows just below their widest pitch, where four begin, meet 1.85: an island 2 or 3 mm wide."""
+    requirement = Requirement(max_to_min=1.85)
+    met = shallow.met(requirement)
+    assert 1 <= len(met) <= 5
+    answer = found(requirement, SHALLOW)
+    assert answer.widest is not None
+    assert answer.widest.rows.count == 5
+    assert answer.widest.pitch >= max(met) - shallow.step
+    assert simulate(cabinet(answer.widest.pitch, depth=SHALLOW), requirement).verdict.met
+
+
+def test_just_wider_than_the_answer_the_requirement_is_missed(deep: Scanned) -> None:
+    """The crossing is found to some micrometres: a tenth of a millimetre wider, and it is not met."""
+    requirement = Requirement(stripe_max_to_min=1.1)
+    answer = found(requirement, DEEP)
+    assert answer.widest is not None
+    assert answer.widest.evenness.stripe_max_to_min == pytest.approx(1.1, rel=1e-3)
+    assert not simulate(cabinet(answer.widest.pitch + 1e-4, depth=DEEP), requirement).verdict.met
+
+
+@pytest.mark.parametrize("mark", [MILLIMETRE, SIXTEENTH, Fraction(1, 200)])
+def test_the_answer_on_the_tape_is_on_a_mark_and_meets_the_requirement(mark: Fraction) -> None:
+    """A whole number of marks, no wider than the exact pitch, and the widest such that is met."""
+    requirement = Requirement(max_to_min=1.95)
+    answer = found(requirement, DEEP, mark=mark)
+    assert answer.markable is not None
+    assert answer.widest is not None
+    pitch = answer.markable.rows.pitch
+    assert pitch is not None
+    assert pitch % mark == 0
+    assert pitch <= Fraction(answer.widest.pitch)
+    assert simulate(cabinet(pitch, depth=DEEP), requirement).verdict.met
+    for wider in range(1, int((Fraction(answer.widest.pitch) - pitch) / mark) + 1):
+        assert not simulate(cabinet(pitch + wider * mark, depth=DEEP), requirement).verdict.met
+    assert answer.best is answer.markable
+
+
+def test_out_of_reach_answers_with_the_nearest_layout(deep: Scanned) -> None:
+    """Where no pitch meets it, the closest layout is at least as near as the nearest of the scan."""
+    requirement = Requirement(max_to_min=1.8)
+    assert deep.met(requirement) == []
+    shares: list[float] = []
+    answer = widest_row_pitch(
+        cabinet(0.2, depth=DEEP), 0, requirement, mark=MILLIMETRE,
+        progress=lambda share, what: shares.append(share),
+    )  # fmt: skip
+    assert answer.widest is None
+    assert answer.markable is None
+    assert answer.best is answer.closest
+    assert answer.closest.excess <= deep.least_excess(requirement) * (1 + 1e-6)
+    assert answer.closest.excess > 1
+    assert shares == sorted(shares)
+    assert (shares[0], shares[-1]) == (0.0, 1.0)
+
+
+def test_what_was_tried_rises_in_pitch_and_tells_its_verdict() -> None:
+    """The curve of a search is in order, and each layout's excess is 1 or less just where its verdict is met."""
+    answer = found(Requirement(max_to_min=1.95, edge_dimming=1.45), DEEP)
+    pitches = [one.pitch for one in answer.tried]
+    assert pitches == sorted(set(pitches))
+    for one in answer.tried:
+        assert (one.excess <= 1 + 1e-12) == one.verdict.met or math.isclose(one.excess, 1, rel_tol=1e-12)
+    assert answer.widest in answer.tried
+
+
+def test_rows_of_either_direction_are_searched_alike() -> None:
+    """The same cabinet turned by a right angle has the same widest pitch."""
+    requirement = Requirement(stripe_max_to_min=1.1)
+    lying = found(requirement, DEEP)
+    turned = cabinet(0.2, depth=DEEP, width=0.6, height=0.3, direction="vertical")
+    standing = widest_row_pitch(turned, 0, requirement, mark=MILLIMETRE)
+    assert lying.widest is not None
+    assert standing.widest is not None
+    # Both are found to the root finder's tolerance, and steps back of at most 10 µm.
+    assert standing.widest.pitch == pytest.approx(lying.widest.pitch, abs=2e-5)
+
+
+def test_a_single_row_in_the_middle_can_be_the_answer() -> None:
+    """Where a loose whole-face limit is met by one row, that is the answer, and it is on the tape as it is."""
+    answer = widest_row_pitch(
+        cabinet(0.1, height=0.2, depth=0.3), 0, Requirement(max_to_min=3), mark=MILLIMETRE
+    )
+    assert answer.widest is not None
+    assert answer.widest.rows.count == 1
+    assert answer.widest.rows.positions == (Fraction(1, 10),)
+    assert answer.markable is answer.widest
+
+
+def test_stripes_are_only_judged_where_the_face_shows_a_whole_period() -> None:
+    """Deep and low, one row would pass any stripes limit, its window filling the face: it is not even tried."""
+    deep_and_low = cabinet(0.1, height=0.2, depth=0.3)
+    answer = widest_row_pitch(deep_and_low, 0, Requirement(stripe_max_to_min=1.2), mark=MILLIMETRE)
+    assert answer.widest is not None
+    # Visible are 0.2 m less a border of 0.02 m on either side: two periods of 0.08 m.
+    assert answer.widest.pitch == pytest.approx(0.08, rel=1e-6)
+    assert answer.widest.rows.count >= 2
+    assert all(one.evenness.periods[1] >= 1 - 1e-6 for one in answer.tried)
+    own_window = Requirement(stripe_max_to_min=1.2, stripe_window=0.05)
+    assert any(
+        one.rows.count == 1 for one in widest_row_pitch(deep_and_low, 0, own_window, mark=MILLIMETRE).tried
+    )
+
+
+def test_the_whole_curve_goes_on_beyond_the_answer() -> None:
+    """For a picture every row count is tried, down to a quarter of the throw; the answer stays the same."""
+    low = cabinet(0.1, height=0.3, depth=0.2)
+    requirement = Requirement(max_to_min=3)
+    short = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE)
+    whole = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, whole_curve=True)
+    assert short.widest is not None
+    assert whole.widest is not None
+    assert whole.widest.pitch == short.widest.pitch
+    assert min(one.pitch for one in whole.tried) < 0.06 < min(one.pitch for one in short.tried)
+
+
+def test_without_a_limit_there_is_nothing_to_search_for() -> None:
+    """A requirement that limits nothing is refused."""
+    with pytest.raises(InputError, match="there is nothing to search for: set a limit"):
+        found(Requirement(), DEEP)
+
+
+# --- against infinite rows -----------------------------------------------------------------------------------
+
+
+def ripple(pitch_by_throw: float) -> float:
+    """Max/min of infinite Lambertian line sources, as a Poisson sum: E/Ē = 1 + 2 Σ T(2πj h/p) cos(2πj x/p), T = x K₁(x).
+
+    Derived from first principles: the line spread E(x) ∝ (1 + x²/h²)⁻² (rows whose modules are close) has that
+    spectrum; highest under a row, lowest midway.
+    """
+    terms = [2 * math.pi * j / pitch_by_throw for j in range(1, 40)]
+    T = [x * float(k1(x)) for x in terms]
+    highest = 1 + 2 * math.fsum(T)
+    lowest = 1 + 2 * math.fsum(t * (-1) ** j for j, t in enumerate(T, start=1))
+    return highest / lowest
+
+
+# Ratio and the pitch/throw at which infinite rows have it: derived, inverted from the Poisson sum.
+INFINITE_ROWS = [(1.2, 1.53128), (1.5, 1.96056)]
+
+
+@pytest.mark.parametrize(("ratio", "pitch_by_throw"), INFINITE_ROWS)
+def test_in_a_large_cabinet_the_stripes_limit_is_that_of_infinite_rows(
+    ratio: float, pitch_by_throw: float
+) -> None:
+    """With edges hidden four throws deep the widest pitch is the published one within 1 %.
+
+    Rows beyond the returns are missing, and of a row within four throws the far ones give
+    (1 + 16)⁻² = 0.3 % of what it gives beneath: the rest of what is missing is smooth, and M takes it away.
+    """
+    assert ripple(pitch_by_throw) == pytest.approx(ratio, abs=5e-6 * 10)
+    throw = 0.1
+    large = cabinet(0.15, height=1.6, width=1.2, depth=throw, border=0.4, module_pitch=throw / 2)
+    answer = widest_row_pitch(large, 0, Requirement(stripe_max_to_min=ratio), mark=MILLIMETRE)
+    assert answer.widest is not None
+    assert answer.widest.pitch / throw == pytest.approx(pitch_by_throw, rel=0.01)
+    (group,) = answer.widest.cabinet.groups
+    assert isinstance(group, Rows)
+    assert group.modules == large.groups[0].modules  # type: ignore[union-attr]
