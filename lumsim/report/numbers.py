@@ -15,7 +15,7 @@ def ratio(value: float) -> str:
 
 
 def significant(value: float, digits: int = 3) -> str:
-    """A number to so many significant digits, without exponent where a person would not write one."""
+    """Write a value to so many significant digits, without exponent where a person would not write one."""
     if value == 0 or not math.isfinite(value):
         return f"{value:g}"
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))

@@ -22,6 +22,14 @@ Point = tuple[float, float]
 def points_of(texts: Sequence[str], cabinet: Cabinet, units: Units) -> list[Point]:
     """Points of the face from texts such as ``12 in; 24 in``.
 
+    Parameters
+    ----------
+    texts : sequence of str
+    cabinet : Cabinet
+        Whose face is meant.
+    units : {"in", "mm"}
+        For messages.
+
     Raises
     ------
     InputError
@@ -70,7 +78,16 @@ def depths_of(text: str | None) -> tuple[float, ...]:
 
 
 def points_text(study: Study, simulation: Simulation, points: Sequence[Point]) -> str:
-    """The text of a lit cabinet, with the points asked for on top of its verdict."""
+    """The text of a lit cabinet, with the points asked for on top of its verdict.
+
+    Parameters
+    ----------
+    study : Study
+    simulation : Simulation
+        Of the study's cabinet.
+    points : sequence of (x, y)
+        At least one. [m]
+    """
     x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
     illuminance = simulation.illuminance_at(x, y)
     lines = ["", "Points asked for, behind the face (direct light)"]

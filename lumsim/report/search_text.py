@@ -45,7 +45,13 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
 
 
 def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
-    """Two lines to print under a picture of a search."""
+    """Two lines to print under a picture of a search.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SearchAnswer
+    """
     limits = ", ".join(
         f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
     )

@@ -67,7 +67,7 @@ class Scanned:
     def least_excess(self, requirement: Requirement) -> float:
         """Return the least of the worst actual over limit; all limits are "at most". [1]"""
         return min(
-            max(getattr(even, name) / limit for name, limit in requirement.limits.items())
+            max(float(getattr(even, name)) / limit for name, limit in requirement.limits.items())
             for even in self.evenness
         )
 
