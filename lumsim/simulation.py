@@ -94,7 +94,14 @@ class Simulation:
 
 
 def light_on_face(cabinet: Cabinet, *, samples_per_detail: float = 4.0) -> FaceMap:
-    """Luminance of the visible face: modules → illuminance behind it → luminance in front of it."""
+    """Luminance of the visible face: modules → illuminance behind it → luminance in front of it.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    samples_per_detail : float
+        How fine the face is sampled, see ``light.face_grid``. [1]
+    """
     emitters = cabinet.emitters()
     direct = DirectLight(emitters, cabinet.box.depth)
     grid = face_grid(cabinet.visible, emitters, cabinet.box.depth, samples_per_detail=samples_per_detail)

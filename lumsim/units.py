@@ -177,6 +177,13 @@ def exact_length(value: Fraction | float) -> Fraction:
 def length_number(metres: Fraction | float, units: Units) -> float:
     """Return a length [m] as a plain number of inches or millimetres, as for the axis of a plot.
 
+    Parameters
+    ----------
+    metres : Fraction or float
+        [m]
+    units : {"in", "mm"}
+        What the number counts.
+
     Raises
     ------
     LengthError
@@ -191,6 +198,13 @@ def format_length(metres: Fraction | float, units: Units) -> str:
     Inches are rounded to the nearest 1/16 in of a tape measure and millimetres to 0.1 mm; a half goes away
     from zero.
 
+    Parameters
+    ----------
+    metres : Fraction or float
+        [m]
+    units : {"in", "mm"}
+        What it is written in.
+
     Raises
     ------
     LengthError
@@ -201,6 +215,13 @@ def format_length(metres: Fraction | float, units: Units) -> str:
 
 def format_size(lengths: Iterable[Fraction | float], units: Units) -> str:
     """Write several lengths [m] under one unit, each as in `format_length`: ``84 × 36 × 6 in``.
+
+    Parameters
+    ----------
+    lengths : iterable of Fraction or float
+        [m]
+    units : {"in", "mm"}
+        What they are written in.
 
     Raises
     ------

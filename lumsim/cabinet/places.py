@@ -124,8 +124,9 @@ def place(
             fewer = max(1, between // step)
             raise InputError(
                 f"{shown(inset)} from both returns leaves {shown(between)} of {shown(whole)}, which "
-                f"{what}s {shown(step)} on centre do not divide; a pitch of {shown(between / fewer)} "
-                f"or {shown(between / (fewer + 1))} does, or leave out the edge distance or the pitch"
+                f"{what}s {shown(step)} on centre do not divide: give a count of {fewer + 1} or {fewer + 2} instead of "
+                f"the pitch, about {shown(between / fewer)} or {shown(between / (fewer + 1))} on centre, "
+                "or leave out the edge distance"
             )
         count = int(between / step) + 1
         rule = "pitch and edge distance"
@@ -168,6 +169,17 @@ def place(
 
 def listed(extent: Length, positions: Sequence[Length], *, what: str = "row", units: Units = "mm") -> Places:
     """Places at listed positions, measured from the left or bottom return.
+
+    Parameters
+    ----------
+    extent : length
+        Inside size of the cabinet in this direction. [m]
+    positions : sequence of lengths
+        In any order. [m]
+    what : str
+        What is placed, for messages: ``row`` or ``module``.
+    units : {"in", "mm"}
+        For messages.
 
     Raises
     ------

@@ -36,21 +36,23 @@ def light(
     json: Json = False,
 ) -> None:
     """Light a study: how even its face is, where it is too bright or too dark, whether the requirement is met."""
+    from lumsim.study.reading import read_study
+
+    asked = read_study(study, changes=changes)
+    # Before the imports below, which compile what is not yet compiled.
+    say_if_compiling()
     from lumsim.errors import InputError
     from lumsim.report.document import as_json, light_document
     from lumsim.report.files import MAP_SUFFIXES, map_bytes, refuse_unwritable, write_whole
     from lumsim.report.light_text import light_text, picture_facts
     from lumsim.report.points import points_of, points_text
     from lumsim.study.answering import answer
-    from lumsim.study.reading import read_study
 
     for path in face_map:
         if path.suffix.lower() not in MAP_SUFFIXES:
             raise InputError(f"--map {path}: a map is written as {', '.join(MAP_SUFFIXES)}")
         refuse_unwritable(path)
-    asked = read_study(study, changes=changes)
     points = points_of(at, asked.cabinet, asked.units)
-    say_if_compiling()
     lit = answer(asked)
     for path in face_map:
         suffix = path.suffix.lower()

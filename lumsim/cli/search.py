@@ -45,21 +45,23 @@ def search(
     json: Json = False,
 ) -> None:
     """Search the widest row pitch that meets the study's requirement at its depth, and where the rows then sit."""
+    from lumsim.study.reading import read_study
+
+    asked = read_study(study, changes=changes)
+    # Before the imports below, which compile what is not yet compiled.
+    say_if_compiling()
     from lumsim.errors import InputError
     from lumsim.report.document import as_json, search_document
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.points import depths_of
     from lumsim.report.search_text import search_facts, search_text
     from lumsim.study import answering
-    from lumsim.study.reading import read_study
 
     if picture is not None:
         if picture.suffix.lower() not in {".png", ".svg"}:
             raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
         refuse_unwritable(picture)
-    asked = read_study(study, changes=changes)
     at = answering.usual_depths(asked, rows) if depths == "usual" else depths_of(depths)
-    say_if_compiling()
     found = answering.search(
         asked,
         group=rows,

@@ -43,6 +43,13 @@ def finest_detail(emitters: Emitters, depth: float) -> float:
     nowhere faster. Light from a throw h holds no finer detail: its spectrum falls off as e^(−kh)
     (published for m = 1 as kh K₁(kh)). So the module pitch need not be looked at: where it is finer than
     this, the dots have washed out, and where it is coarser, this is finer.
+
+    Parameters
+    ----------
+    emitters : Emitters
+        [m]
+    depth : float
+        From the back to the face. [m]
     """
     return float(np.min((depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
 

@@ -105,7 +105,7 @@ def _fitting(text: str, size: float, width: float, *, bold: bool) -> int:
 
 
 def is_within(box: Box, outer: Box) -> bool:
-    """Whether a box lies in another one, edges included."""
+    """Whether a box lies in an outer one, edges included."""
     return outer[0] <= box[0] and outer[1] <= box[1] and box[2] <= outer[2] and box[3] <= outer[3]
 
 

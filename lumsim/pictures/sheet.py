@@ -165,7 +165,7 @@ def length_ticks(
 
 
 def plain_number(value: float, digits: int = 3) -> str:
-    """Write a number to a few significant digits, without an exponent where it would do without."""
+    """Write a value to a few significant digits, without an exponent where it would do without."""
     if value == 0 or not 1e-4 <= abs(value) < 1e7:
         return f"{value:.{digits}g}"
     return f"{value:.{max(0, digits - 1 - math.floor(math.log10(abs(value))))}f}"

@@ -120,7 +120,14 @@ def evenness(face: FaceMap, window: float) -> Evenness:
 
 
 def extremes_of(face: FaceMap, *, last_digits: bool = True) -> tuple[Extreme, Extreme]:
-    """Highest and lowest point of the map; ``last_digits`` as in ``extremes.highest``. [cd/m², m]"""
+    """Highest and lowest point of the map. [cd/m², m]
+
+    Parameters
+    ----------
+    face : FaceMap
+    last_digits : bool
+        As in ``extremes.highest``.
+    """
     return (
         highest(face.at, face.x, face.y, face.values, last_digits=last_digits),
         lowest(face.at, face.x, face.y, face.values, last_digits=last_digits),
@@ -130,7 +137,18 @@ def extremes_of(face: FaceMap, *, last_digits: bool = True) -> tuple[Extreme, Ex
 def stripes_of(
     face: FaceMap, integral: RunningIntegral, square: Window, *, last_digits: bool = True
 ) -> tuple[Extreme, Extreme]:
-    """Highest and lowest of L/M, where the square lies wholly on the map; see ``extremes.highest``. [1, m]"""
+    """Highest and lowest of L/M, where the square lies wholly on the map. [1, m]
+
+    Parameters
+    ----------
+    face : FaceMap
+    integral : RunningIntegral
+        Of that map.
+    square : Window
+        On that map.
+    last_digits : bool
+        As in ``extremes.highest``.
+    """
     x, y = _centres(face, square)
 
     def against_mean(px: Array, py: Array) -> Array:
@@ -144,7 +162,16 @@ def stripes_of(
 
 
 def edge_dimming_of(face: FaceMap, integral: RunningIntegral, window: float) -> float:
-    """Mean of M over the least mean along a stretch of the outline. [1]"""
+    """Mean of M over the least mean along a stretch of the outline. [1]
+
+    Parameters
+    ----------
+    face : FaceMap
+    integral : RunningIntegral
+        Of that map.
+    window : float
+        [m]
+    """
     middle = integral.mean_of_windows(Window(face, window), face.detail)
     return middle / least_stretch_mean(face, window)
 

@@ -269,7 +269,13 @@ def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bo
 
 
 def lowest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bool = True) -> Extreme:
-    """Find the lowest point of a field; see ``highest``."""
+    """Find the lowest point of a field.
+
+    Parameters
+    ----------
+    field, x, y, samples, last_digits
+        As for ``highest``.
+    """
     extreme = highest(lambda px, py: -field(px, py), x, y, -samples, last_digits=last_digits)
     return Extreme(value=-extreme.value, x=extreme.x, y=extreme.y)
 
@@ -292,6 +298,8 @@ def stationary(
         Reach. [m]
     bounds : x0, x1, y0, y1
         [m]
+    rounds : int
+        How often the step shrinks.
 
     Returns
     -------

@@ -93,7 +93,13 @@ class Verdict:
 
 
 def judge(even: Evenness, requirement: Requirement) -> Verdict:
-    """Hold a face's evenness against a requirement."""
+    """Hold a face's evenness against a requirement.
+
+    Parameters
+    ----------
+    even : Evenness
+    requirement : Requirement
+    """
     judged = []
     for name, limit in requirement.limits.items():
         actual = float(getattr(even, name))

@@ -1,6 +1,5 @@
 """What is timed: each kernel beside every plain NumPy loop that does the same."""
 
-
 from __future__ import annotations
 
 from dataclasses import dataclass

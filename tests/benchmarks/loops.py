@@ -5,7 +5,6 @@ kernel has to beat, so they may use whatever NumPy has: a power as ``power``, as
 hand as products and roots.
 """
 
-
 from __future__ import annotations
 
 from collections.abc import Callable

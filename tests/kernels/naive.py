@@ -1,6 +1,5 @@
 """Naive twins of the kernels: the most obvious loops, however slow, sharing nothing with the kernels."""
 
-
 from __future__ import annotations
 
 import numpy as np

@@ -165,7 +165,7 @@ def test_a_missing_table_is_told_with_what_it_holds(part: tuple[str, str], key: 
 
 FITS = [
     ('pitch = "8 in"', 'pitch = "8 in"\nedge_distance = "3 in"', "edge_d", "rows.1.edge_distance",
-     "leaves 18 in of 24 in, which rows 8 in on centre do not divide; a pitch of 9 in or 6 in does"),
+     "leaves 18 in of 24 in, which rows 8 in on centre do not divide: give a count of 3 or 4 instead of the pitch"),
     ('pitch = "8 in"', 'pitch = "8 in"\nedge_distance = "3 in"\ncount = 3', "edge_d", "rows.1.edge_distance",
      "row pitch, count and edge distance together say too much"),
     ('pitch = "8 in"', 'pitch = "8 in"\ncount = 5', "count", "rows.1.count",
