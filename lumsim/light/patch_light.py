@@ -39,8 +39,8 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
 
 def _on_face(mesh: Mesh, emitters: Emitters) -> Array:
     detail = float(np.min((mesh.depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
-    # Four points for each finest detail of the light leave some 1e-8 of a patch's flux.
-    count = max(2, math.ceil(4 * max(mesh.step_x, mesh.step_y) / detail))
+    # Six points for each finest detail of the light leave less than 1e-9 of its flux.
+    count = max(3, math.ceil(6 * max(mesh.step_x, mesh.step_y) / detail))
     nodes, weights = np.polynomial.legendre.leggauss(count)
     x = ((np.arange(mesh.columns)[:, None] + (nodes + 1) / 2) * mesh.step_x).ravel()
     y = ((np.arange(mesh.rows)[:, None] + (nodes + 1) / 2) * mesh.step_y).ravel()
