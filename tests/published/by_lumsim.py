@@ -23,6 +23,7 @@ from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import FaceMap
 from tests import cabinets
+from tests.cabinets import DIRECT
 from tests.published import closed_forms, infinite
 from tests.published.infinite import SIX_DIGITS, THROW, TWELVE_DIGITS, light_at, modules_at
 
@@ -314,8 +315,8 @@ def _boxes() -> Mapping[str, Cabinet]:
 
 def box_illuminance(box: str, x: float, y: float) -> float:
     """Direct illuminance at a point of a light box's face [lx]."""
-    simulation = simulate(_boxes()[box])
-    return float(simulation.illuminance_at(np.array([x]), np.array([y]))[0])
+    simulation = simulate(_boxes()[box], lighting=DIRECT)
+    return float(simulation.direct.illuminance(np.array([x]), np.array([y]))[0])
 
 
 def box_face_mean(box: str) -> float:
@@ -326,7 +327,7 @@ def box_face_mean(box: str) -> float:
 
 def box_face_mean_from_map(box: str) -> float:
     """Mean direct illuminance on a light box's face, from the map [lx]."""
-    simulation = simulate(_boxes()[box])
+    simulation = simulate(_boxes()[box], lighting=DIRECT)
     return simulation.illuminance(simulation.evenness.mean)
 
 
