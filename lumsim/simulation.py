@@ -46,7 +46,7 @@ __all__ = [
 BALANCE = 1e-6
 """The largest share of the lumens that may be unaccounted for, and of a patch's factors from adding up to 1. [1]"""
 
-USUAL, FINE = 10, 16
+USUAL, FINE = 10, 14
 """Patches in the depth of the box, usually and where more digits are asked for. [1]"""
 
 

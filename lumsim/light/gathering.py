@@ -48,7 +48,8 @@ def corner_perpendicular(a: Array, b: Array, c: Array) -> Array:
        derived again for this project).
     """
     slant = np.sqrt(a**2 + c**2)
-    share = np.divide(c, slant, out=np.zeros(np.broadcast(a, c).shape), where=slant > 0)
+    # At the foot itself nothing of the rectangle is left: the share tends to 1 there.
+    share = np.divide(c, slant, out=np.ones(np.broadcast(a, c).shape), where=slant > 0)
     factor: Array = (np.arctan2(b, c) - share * np.arctan2(b, slant)) / (2 * math.pi)
     return factor
 

@@ -28,8 +28,8 @@ LEAST_ALONG = 16
 MOST_IN_PLANE = 1_000_000
 """Patches of the face, at most. [1]"""
 
-MOST_AT_CORNER = 50_000_000
-"""Pairs of patches of two adjacent returns, at most: 400 MB. [1]"""
+MOST_AT_CORNER = 100_000_000
+"""Pairs of patches of two adjacent returns, at most: 800 MB. [1]"""
 
 GRADING = 0.5
 """How much narrower patches along the depth are at its ends: by this share of the even step. [1]"""
