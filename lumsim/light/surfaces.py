@@ -22,7 +22,7 @@ __all__ = ["Array", "Mesh", "Surfaces", "mesh_of"]
 
 Array = NDArray[np.float64]
 
-LEAST_ALONG = 16
+LEAST_ALONG = 24
 """Patches along the shorter side of the face, at least. [1]"""
 
 MOST_IN_PLANE = 1_000_000
@@ -30,6 +30,12 @@ MOST_IN_PLANE = 1_000_000
 
 MOST_AT_CORNER = 100_000_000
 """Pairs of patches of two adjacent returns, at most: 800 MB. [1]"""
+
+NEAR_EDGES = 0.02
+"""Widest patch at ten patches in the depth: an inch from a return, light changes over no less. [m]"""
+
+MOST_NEAR_EDGES = 150_000
+"""Patches of the face from which that no longer holds: an edge is then a small part of the sign. [1]"""
 
 GRADING = 0.5
 """How much narrower patches along the depth are at its ends: by this share of the even step. [1]"""
@@ -120,7 +126,7 @@ class Mesh:
 
 
 def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int) -> Mesh:
-    """Cut a box into patches about as wide as ``depth / patches_in_depth``.
+    """Cut a box into patches about as wide as ``depth / patches_in_depth``, in deep boxes narrower.
 
     Parameters
     ----------
@@ -134,7 +140,8 @@ def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int)
     TooLargeError
         Where the exchange would not fit in memory.
     """
-    step = min(depth / patches_in_depth, min(width, height) / LEAST_ALONG)
+    near_edges = max(10 * NEAR_EDGES / patches_in_depth, math.sqrt(width * height / MOST_NEAR_EDGES))
+    step = min(depth / patches_in_depth, min(width, height) / LEAST_ALONG, near_edges)
     layers = 3 * patches_in_depth // 2
     even = np.linspace(0, 1, layers + 1)
     z = depth * (even - GRADING * np.sin(2 * math.pi * even) / (2 * math.pi))
