@@ -101,21 +101,44 @@ class ReflectedLight:
 
 
 class _Beside:
-    """The light that one return casts on the face, by the distance from it and the place along it."""
+    """The light that one return casts on the face, by the distance c from it and the place b along it.
+
+    In the face's corners, at the ends of the return, it tends to M atan(b/c)/2π with the exitance M of the
+    end's patch beside the face, which no spline can follow: that part is kept apart and computed.
+    """
 
     def __init__(self, mesh: Mesh, exitance: Array, along: Array, step: float, farthest: float) -> None:
+        self._ends = (float(exitance[-1, 0]), float(exitance[-1, -1]))
+        self._length = float(along[-1])
         self._scale = (mesh.z[1] - mesh.z[0]) / 2
         last = math.log1p(farthest / self._scale)
         t = np.linspace(0, last, math.ceil(STEPS_PER_FOLD * last) + 1)
-        E = _from_return(mesh, exitance, step, self._scale * np.expm1(t))
-        self._spline = RectBivariateSpline(t, along, E, kx=3, ky=3, s=0)
+        distance = self._scale * np.expm1(t)
+        E = _from_return(mesh, exitance, step, distance)
+        smooth = E - self._at_ends(distance[:, None], along, corner=0.0)
+        self._spline = RectBivariateSpline(t, along, smooth, kx=3, ky=3, s=0)
+
+    def _at_ends(self, distance: Array, along: Array, *, corner: float) -> Array:
+        """The two ends' parts; ``corner`` is the angle right in a corner, where every angle is a limit."""
+        angles = (
+            np.where(
+                (distance <= 0) & (b <= 0), corner, np.arctan2(np.maximum(b, 0.0), np.maximum(distance, 0.0))
+            )
+            for b in (along, self._length - along)
+        )
+        return np.asarray(
+            sum(M * angle for M, angle in zip(self._ends, angles, strict=True)) / (2 * math.pi),
+            dtype=np.float64,
+        )
 
     def at(self, distance: Array, along: Array, *, grid: bool) -> Array:
         """Illuminance by distance and place along; (distance, along) where ``grid``, of any order. [lx]"""
         t = np.log1p(np.maximum(distance, 0.0) / self._scale)
+        # The other return that meets in a corner takes the other half of the right angle.
+        ends = self._at_ends(distance[:, None] if grid else distance, along, corner=math.pi / 4)
         if grid and len(t) > 1 and t[0] > t[-1]:
-            return np.asarray(self._spline(t[::-1], along, grid=True)[::-1], dtype=np.float64)
-        return np.asarray(self._spline(t, along, grid=grid), dtype=np.float64)
+            return np.asarray(self._spline(t[::-1], along, grid=True)[::-1] + ends, dtype=np.float64)
+        return np.asarray(self._spline(t, along, grid=grid) + ends, dtype=np.float64)
 
 
 def _corners(exitance: Array) -> Array:
