@@ -14,6 +14,10 @@ from lumsim.cabinet.modules import Emitters, Module
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, ListedModules, Rows
 from lumsim.photometry import LAMBERTIAN, CosinePower
+from lumsim.simulation import Lighting
+
+DIRECT = Lighting(direct_only=True)
+"""Light straight from the modules alone, of which laws speak."""
 
 OPAL = Face(transmittance=0.4, reflectance=0.4)
 """An ordinary white face without a border."""

@@ -15,30 +15,34 @@ from lumsim.simulation import FluxLedger, light_on_face, simulate
 from lumsim.uniformity.evenness import evenness
 from lumsim.uniformity.requirement import Requirement
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 
 def test_the_window_is_the_requirements_or_the_row_pitch() -> None:
     """Stripes are judged over the window that is asked for, and over one row pitch where none is."""
-    assert simulate(cabinets.shop_sign()).evenness.window == pytest.approx(0.2, rel=1e-15)
-    asked = simulate(cabinets.shop_sign(), Requirement(stripe_window=0.13))
+    assert simulate(cabinets.shop_sign(), lighting=DIRECT).evenness.window == pytest.approx(0.2, rel=1e-15)
+    asked = simulate(cabinets.shop_sign(), Requirement(stripe_window=0.13), lighting=DIRECT)
     assert asked.evenness.window == 0.13
     assert asked.evenness == evenness(asked.luminance, 0.13)
 
 
 def test_the_verdict_is_on_this_face() -> None:
     """The verdict holds the limits against this face's own numbers."""
-    even = simulate(cabinets.shop_sign()).evenness
+    even = simulate(cabinets.shop_sign(), lighting=DIRECT).evenness
     for limit, met in ((even.max_to_min, True), (even.max_to_min * 0.999, False)):
-        verdict = simulate(cabinets.shop_sign(), Requirement(max_to_min=limit)).verdict
+        verdict = simulate(cabinets.shop_sign(), Requirement(max_to_min=limit), lighting=DIRECT).verdict
         assert verdict.met == met
         assert verdict.judged[0].actual == even.max_to_min
-    assert simulate(cabinets.shop_sign()).verdict.judged == ()
+    assert simulate(cabinets.shop_sign(), lighting=DIRECT).verdict.judged == ()
 
 
 def test_spots_are_told_from_the_contrast_that_is_asked_for() -> None:
     """The least contrast of a spot is the requirement's."""
     cabinet = cabinets.in_rows(1.2, 0.6, 0.05, rows=3, modules=6)
-    coarse, fine = (simulate(cabinet, Requirement(spot_contrast=contrast)).spots for contrast in (0.97, 0.1))
+    coarse, fine = (
+        simulate(cabinet, Requirement(spot_contrast=contrast), lighting=DIRECT).spots
+        for contrast in (0.97, 0.1)
+    )
     assert (coarse.least_contrast, fine.least_contrast) == (0.97, 0.1)
     assert len(fine.hot) == 18
     assert all(spot.contrast >= 0.97 for spot in coarse.hot)
@@ -49,9 +53,9 @@ def test_hidden_borders_change_what_is_seen_and_not_what_is_lit() -> None:
     """A wider border leaves the light at each point and the lumens as they are, and shows less of them."""
     bare = cabinets.in_rows(1.2, 0.6, 0.12, rows=2, modules=6)
     framed = replace(bare, face=replace(bare.face, visible_border=0.05))
-    wide, narrow = simulate(bare), simulate(framed)
+    wide, narrow = simulate(bare, lighting=DIRECT), simulate(framed, lighting=DIRECT)
     at = np.array([0.3])
-    assert wide.illuminance_at(at, at) == narrow.illuminance_at(at, at)
+    assert wide.direct.illuminance(at, at) == narrow.direct.illuminance(at, at)
     assert narrow.ledger.through_face == wide.ledger.through_face
     assert narrow.ledger.leaving_visible_face < wide.ledger.leaving_visible_face
     assert narrow.evenness.max_to_min < wide.evenness.max_to_min
@@ -74,7 +78,7 @@ def test_lost_lumens_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
     with pytest.raises(
         BalanceError, match=r"do not balance: .* is unaccounted for; this is a fault of lumsim"
     ):
-        simulate(cabinets.shop_sign())
+        simulate(cabinets.shop_sign(), lighting=DIRECT)
 
 
 def test_the_balance_error_counts_every_entry() -> None:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from lumsim.cli.messages import say, say_if_compiling, show
-from lumsim.cli.options import Changes, Json, StudyFile
+from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
 
 __all__ = ["light"]
 
@@ -33,6 +33,8 @@ def light(
             show_default=False,
         ),
     ] = [],
+    direct_only: DirectOnly = False,
+    fine: Fine = False,
     json: Json = False,
 ) -> None:
     """Light a study: how even its face is, where it is too bright or too dark, whether the requirement is met."""
@@ -53,7 +55,7 @@ def light(
             raise InputError(f"--map {path}: a map is written as {', '.join(MAP_SUFFIXES)}")
         refuse_unwritable(path)
     points = points_of(at, asked.cabinet, asked.units)
-    lit = answer(asked)
+    lit = answer(asked, direct_only=direct_only, fine=fine)
     for path in face_map:
         suffix = path.suffix.lower()
         if suffix in {".png", ".svg"}:

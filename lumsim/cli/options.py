@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["Changes", "Json", "StudyFile"]
+__all__ = ["Changes", "DirectOnly", "Fine", "Json", "StudyFile"]
 
 StudyFile = Annotated[
     Path, typer.Argument(metavar="STUDY", help="The study file (TOML).", show_default=False)
@@ -22,6 +22,15 @@ Changes = Annotated[
         "an empty value takes the key away. Repeatable.",
         show_default=False,
     ),
+]
+
+DirectOnly = Annotated[
+    bool,
+    typer.Option("--direct-only", help="Leave out the light that back, returns and face throw back."),
+]
+
+Fine = Annotated[
+    bool, typer.Option("--fine", help="Take a finer mesh for the light thrown back: more digits, more time.")
 ]
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
-from lumsim.cli.options import Changes, Json, StudyFile
+from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
 
 __all__ = ["search"]
 
@@ -42,6 +42,8 @@ def search(
             show_default=False,
         ),
     ] = None,
+    direct_only: DirectOnly = False,
+    fine: Fine = False,
     json: Json = False,
 ) -> None:
     """Search the widest row pitch that meets the study's requirement at its depth, and where the rows then sit."""
@@ -67,6 +69,7 @@ def search(
         group=rows,
         depths=tuple(depth for depth in at if depth != asked.cabinet.box.depth),
         whole_curve=picture is not None,
+        lighting=answering.lighting_of(direct_only=direct_only, fine=fine),
         progress=progress_line("searching"),
     )
     if picture is not None:

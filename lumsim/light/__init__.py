@@ -2,8 +2,13 @@
 
 Files:
 
-    direct.py      modules → face: illuminance at points, flux on the face and on each return
-    face_grid.py   how fine the face must be sampled for a throw and a beam
+    direct.py           modules → face: illuminance at points, flux on the face and on each return
+    face_grid.py        how fine the face must be sampled for a throw and a beam
+    surfaces.py         the inside cut into patches
+    exchange.py         what each patch sends to each other, exact and never stored pair by pair
+    patch_light.py      modules → patches: what interreflection starts from
+    interreflection.py  the radiosity balance solved
+    gathering.py        patches → face: the light thrown back at any point of it
 
 Imports cabinet, photometry and kernels; imported by simulation.
 """

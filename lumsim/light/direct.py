@@ -13,7 +13,7 @@ from lumsim.cabinet.modules import Emitters
 from lumsim.kernels import point_sources
 from lumsim.photometry import CosinePower
 
-__all__ = ["DirectFlux", "DirectLight", "direct_flux", "flux_on"]
+__all__ = ["DirectFlux", "DirectLight", "direct_flux", "flux_on", "past_edge"]
 
 Array = NDArray[np.float64]
 
@@ -106,28 +106,50 @@ class DirectFlux:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 
 
-def _past_edge(D: Array, Y: Array, h: Array, m: Array) -> Array:
+def past_edge(D: Array | float, Y: Array | float, h: Array | float, m: Array | float) -> Array:
     """Share of a module's flux that flies past an edge of the face, from the edge's foot point to Y along it.
 
-    The edge is a line at distance D from the module's axis, at throw h. In polar coordinates about the axis
-    everything beyond the edge integrates exactly over the angle θ, which leaves
+    The edge is a line at distance D from the module's axis, at throw h; past it means more aslant than it, so
+    that it lands on the return below. In polar coordinates about the axis everything beyond the edge
+    integrates exactly over the angle θ, which leaves
 
         share = (1/2π) ∫ dφ cos^(m+1) θ(φ),   cos²θ = cos²φ / (cos²φ + ε²),   ε = D/h,   φ from 0 to atan(Y/D).
 
-    Near φ = 90° the integrand dips within a width ε; with 90° − φ = ε sinh s the dip is spread over s and
-    48 Gauss-Legendre nodes reach rounding for whole m and any D above 1e-5 of the throw, 1e-9 for any other m.
+    For m = 1 that is closed. Else, near φ = 90° the integrand dips within a width ε; with 90° − φ = ε sinh s
+    the dip is spread over s and 48 Gauss-Legendre nodes reach rounding for whole m and any D above 1e-5 of
+    the throw, 1e-9 for any other m.
+
+    Parameters
+    ----------
+    D, Y, h : arrays that broadcast
+        0 or more, any, 0 or more. [m]
+    m : array or float
+        Exponent of the cosine power. [1]
+
+    Returns
+    -------
+    array
+        Odd in Y. [1]
     """
-    with np.errstate(divide="ignore", invalid="ignore"):
-        epsilon = np.maximum(D / h, 1e-14)
+    D, Y, h, m = np.broadcast_arrays(*(np.asarray(one, dtype=np.float64) for one in (D, Y, h, m)))
+    if (m == 1).all():
+        slant = np.hypot(D, h)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            lower = np.where(slant > 0, D / slant * np.arctan2(np.abs(Y), slant), 0.0)
+        share = (np.arctan2(np.abs(Y), D) - lower) / (2 * math.pi)
+        return np.asarray(np.sign(Y) * np.where(h > 0, share, 0.0), dtype=np.float64)
+    nodes = _NODES.reshape(-1, *(1 for _ in D.shape))
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        epsilon = np.maximum(D / np.where(h > 0, h, 1.0), 1e-14)
         start = np.arcsinh(np.arctan2(D, np.abs(Y)) / epsilon)
         end = np.arcsinh(math.pi / 2 / epsilon)
-        s = start + (end - start) * (_NODES[:, None] + 1) / 2
+        s = start + (end - start) * (nodes + 1) / 2
         sin2 = np.sin(epsilon * np.sinh(s)) ** 2
         cos_theta = np.sqrt(sin2 / (sin2 + epsilon**2))
-    integral = _WEIGHTS @ (cos_theta ** (m + 1) * epsilon * np.cosh(s)) * (end - start) / 2
+    integral = np.tensordot(_WEIGHTS, cos_theta ** (m + 1) * epsilon * np.cosh(s), 1) * (end - start) / 2
     # An edge right above the module (D = 0) lets a quarter of the flux past on either side of it.
     share = np.where(D > 0, integral / (2 * math.pi), np.where(Y == 0, 0.0, 0.25))
-    return np.asarray(np.sign(Y) * share, dtype=np.float64)
+    return np.asarray(np.sign(Y) * np.where(h > 0, share, 0.0), dtype=np.float64)
 
 
 def _through(X: Array, Y: Array, h: Array, m: Array) -> Array:
@@ -135,7 +157,7 @@ def _through(X: Array, Y: Array, h: Array, m: Array) -> Array:
 
     A quarter of the flux leaves in that quadrant; what does not fly past one of the two far edges is inside.
     """
-    inside = 0.25 - _past_edge(np.abs(X), np.abs(Y), h, m) - _past_edge(np.abs(Y), np.abs(X), h, m)
+    inside = 0.25 - past_edge(np.abs(X), np.abs(Y), h, m) - past_edge(np.abs(Y), np.abs(X), h, m)
     return np.sign(X) * np.sign(Y) * inside
 
 
@@ -196,7 +218,7 @@ def direct_flux(cabinet: Cabinet) -> DirectFlux:
         on_visible_face=flux_on(emitters, box.depth, cabinet.visible),
         **{
             name: float(
-                np.sum(emitters.flux * (_past_edge(distance, high, h, m) - _past_edge(distance, low, h, m)))
+                np.sum(emitters.flux * (past_edge(distance, high, h, m) - past_edge(distance, low, h, m)))
             )
             for name, (distance, low, high) in returns.items()
         },

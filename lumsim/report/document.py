@@ -14,7 +14,7 @@ import numpy as np
 
 from lumsim.cabinet.rows import Rows
 from lumsim.photometry import face_luminance
-from lumsim.report.notes import DIRECT_LIGHT_ONLY, warnings
+from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.simulation import Simulation
 from lumsim.study.answering import SearchAnswer
@@ -67,7 +67,7 @@ def light_document(
     return {
         "schema": SCHEMA,
         "study": _study(study),
-        "light": "direct light only",
+        "light": light_followed(simulation),
         "illuminance": _levels(even.mean * behind, even.brightest, even.darkest, behind, "lx"),
         "luminance": _levels(even.mean, even.brightest, even.darkest, 1.0, "cd_m2"),
         "uniformity": {
@@ -106,6 +106,8 @@ def light_document(
             "absorbed_returns_lm": ledger.absorbed_returns,
             "not_followed_lm": ledger.not_followed,
             "balance_error": ledger.balance_error,
+            "row_sum_defect": simulation.error.row_sum_defect,
+            "direct_share_of_visible_face": simulation.direct_share,
         },
         "requirement": _requirement(simulation.verdict),
         "requirement_met": simulation.verdict.met if simulation.verdict.judged else None,
@@ -123,7 +125,7 @@ def light_document(
             "edge_dimming": simulation.error.edge_dimming,
             "mean": simulation.error.mean,
         },
-        "warnings": [DIRECT_LIGHT_ONLY, *warnings(simulation, study.units)],
+        "warnings": [followed(simulation), *warnings(simulation, study.units)],
     }
 
 
@@ -138,7 +140,7 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "study": _study(study),
-        "light": "direct light only",
+        "light": light_followed(answer.verified),
         "group": answer.group + 1,
         **_pitch_search(answer.at_depth),
         "own_layout": {
@@ -147,7 +149,7 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
         },
         "against_depth": [_pitch_search(one) for one in answer.against_depth],
         "tried": [_tried(one) for one in answer.at_depth.tried],
-        "warnings": [DIRECT_LIGHT_ONLY, *warnings(answer.verified, study.units)],
+        "warnings": [followed(answer.verified), *warnings(answer.verified, study.units)],
     }
 
 
@@ -213,10 +215,10 @@ def _points(simulation: Simulation, points: Sequence[tuple[float, float]]) -> li
     if not points:
         return []
     x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
-    direct = simulation.illuminance_at(x, y)
+    direct, reflected = simulation.direct.illuminance(x, y), simulation.reflected_at(x, y)
     return [
-        {"at_m": [px, py], "direct_lx": float(E), "reflected_lx": 0.0, "total_lx": float(E)}
-        for (px, py), E in zip(points, direct, strict=True)
+        {"at_m": [px, py], "direct_lx": float(E), "reflected_lx": float(R), "total_lx": float(E + R)}
+        for (px, py), E, R in zip(points, direct, reflected, strict=True)
     ]
 
 

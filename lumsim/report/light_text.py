@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.photometry import CosinePower
-from lumsim.report.notes import DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL, warnings
+from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, percent, ratio, significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -93,7 +93,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += [
         "",
         verdict_line(simulation),
-        f"  {_sentence(DIRECT_LIGHT_ONLY)}",
+        f"  {_sentence(followed(simulation))}",
         f"  {_sentence(LIMITS_OF_THE_MODEL)}",
     ]
     return "\n".join(lines)
@@ -216,7 +216,7 @@ def picture_facts(simulation: Simulation) -> tuple[str, ...]:
     else:
         state = "met" if simulation.verdict.met else "NOT met"
         verdict = f"requirement {state}: {_numbers(tightest)}"
-    return f"{numbers} · mean {significant(even.mean)} cd/m²", f"direct light only · {verdict}"
+    return f"{numbers} · mean {significant(even.mean)} cd/m²", f"{light_followed(simulation)} · {verdict}"
 
 
 def _luminance_lines(simulation: Simulation, units: Units) -> list[str]:
@@ -293,14 +293,19 @@ def _flux_lines(simulation: Simulation) -> list[str]:
         ),
         f"  absorbed in the face      {share(ledger.absorbed_face)}",
         f"  absorbed in the returns   {share(ledger.absorbed_returns)}",
-        f"  thrown back, not followed {share(ledger.not_followed)}",
+        *(
+            [f"  thrown back, not followed {share(ledger.not_followed)}"]
+            if simulation.reflected is None
+            else [f"  absorbed in the back      {share(ledger.absorbed_back)}"]
+        ),
+        f"Of the light on the visible face {percent(simulation.direct_share)} came straight from the modules",
     ]
 
 
 def verdict_line(simulation: Simulation) -> str:
     """One line: whether the requirement is met, and by how much; what helps where it is not."""
     verdict = simulation.verdict
-    head = "VERDICT (direct light only)"
+    head = f"VERDICT ({light_followed(simulation)})"
     tightest = verdict.tightest
     if tightest is None:
         return f"{head}: nothing is required; set limits under [requirement]"

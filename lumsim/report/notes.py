@@ -10,17 +10,32 @@ from lumsim.cabinet.rows import Rows
 from lumsim.simulation import Simulation
 from lumsim.units import Units, format_length
 
-__all__ = ["DIRECT_LIGHT_ONLY", "LIMITS_OF_THE_MODEL", "layout_warnings", "warnings"]
+__all__ = ["LIMITS_OF_THE_MODEL", "followed", "layout_warnings", "light_followed", "warnings"]
 
 DIRECT_LIGHT_ONLY = (
     "direct light only: the light that back, returns and face throw back is not followed; "
     "in a white cabinet it evens the face, so a built sign is more even than this"
 )
 
+WITH_REFLECTED_LIGHT = (
+    "direct light and all that back, returns and face throw back; every surface inside is a perfect diffuser"
+)
+
 LIMITS_OF_THE_MODEL = (
-    "modules are points and cast no shadow; the face passes light as a perfect diffuser; "
+    "modules are points and cast no shadow; the face passes light as a perfect diffuser; power, heat, supports and "
+    "codes are not looked at; "
     "build a mock-up before cutting for a whole programme of signs"
 )
+
+
+def light_followed(simulation: Simulation) -> str:
+    """Which light a result rests on, in three words, for headings."""
+    return "direct light only" if simulation.reflected is None else "with reflected light"
+
+
+def followed(simulation: Simulation) -> str:
+    """Which light a result rests on, in a sentence."""
+    return DIRECT_LIGHT_ONLY if simulation.reflected is None else WITH_REFLECTED_LIGHT
 
 
 UNLIT = 1e9

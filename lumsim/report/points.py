@@ -9,6 +9,7 @@ import numpy as np
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError, LengthError
 from lumsim.report.light_text import light_text
+from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -89,11 +90,13 @@ def points_text(study: Study, simulation: Simulation, points: Sequence[Point]) -
         At least one. [m]
     """
     x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
-    illuminance = simulation.illuminance_at(x, y)
-    lines = ["", "Points asked for, behind the face (direct light)"]
-    for (px, py), E in zip(points, illuminance, strict=True):
+    direct, reflected = simulation.direct.illuminance(x, y), simulation.reflected_at(x, y)
+    lines = ["", f"Points asked for, behind the face ({light_followed(simulation)})"]
+    for (px, py), E, R in zip(points, direct, reflected, strict=True):
+        total = significant(float(E + R), 5)
+        parts = "" if simulation.reflected is None else f" ({significant(float(E), 5)} lx of it direct)"
         lines.append(
             f"  {format_length(px, study.units):>10} from left, {format_length(py, study.units):>10} from bottom: "
-            f"{significant(float(E), 5)} lx"
+            f"{total} lx{parts}"
         )
     return light_text(study, simulation, extra=lines)

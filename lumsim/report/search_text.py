@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lumsim.report.light_text import NAMES, cabinet_text
-from lumsim.report.notes import DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL, warnings
+from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, percent, ratio
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.study.answering import SearchAnswer
@@ -40,7 +40,7 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += ["", _verdict(study, answer)]
-    lines += [f"  {text[0].upper()}{text[1:]}." for text in (DIRECT_LIGHT_ONLY, LIMITS_OF_THE_MODEL)]
+    lines += [f"  {text[0].upper()}{text[1:]}." for text in (followed(answer.verified), LIMITS_OF_THE_MODEL)]
     return "\n".join(lines)
 
 
@@ -64,7 +64,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
         found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
     return (
         f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep",
-        f"direct light only · {found}",
+        f"{light_followed(answer.verified)} · {found}",
     )
 
 
@@ -158,7 +158,7 @@ def _what_limits(name: str, even: Evenness) -> str:
         )
     return (
         f"dark edges and corners, edge dimming {edges:.2f} against stripes {stripes:.2f}; closer rows do not "
-        "lighten an edge: outer rows nearer the returns do, and white returns, whose light is not followed here"
+        "lighten an edge: outer rows nearer the returns do, and whiter returns"
     )
 
 
@@ -199,6 +199,7 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
             f"({answer.at_depth.best.rows.count} rows)"
         )
     return (
-        f"VERDICT (direct light only): the study's own layout {state} the requirement ({NAMES[tightest.name]} "
+        f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement "
+        f"({NAMES[tightest.name]} "
         f"{actual}, limit {LIMITS[tightest.name]} {limit}); {reach}"
     )

@@ -9,6 +9,7 @@ from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.errors import InputError
 from lumsim.search.layouts import with_depth
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
+from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
 
 __all__ = ["pitch_against_depth"]
@@ -21,6 +22,7 @@ def pitch_against_depth(
     depths: Sequence[float],
     *,
     mark: Fraction,
+    lighting: Lighting,
     progress: Progress | None = None,
 ) -> tuple[PitchSearch, ...]:
     """Search the widest row pitch at each depth, in the order given.
@@ -36,6 +38,8 @@ def pitch_against_depth(
         [m]
     mark : Fraction
         Distance between the marks that a person can measure to. [m]
+    lighting : Lighting
+        How light is followed.
     progress : callable, optional
 
     Raises
@@ -58,6 +62,8 @@ def pitch_against_depth(
                 progress((number + share) / len(depths), f"depth {number + 1} of {len(depths)}, {what}")
 
         answers.append(
-            widest_row_pitch(with_depth(cabinet, depth), group, requirement, mark=mark, progress=part)
+            widest_row_pitch(
+                with_depth(cabinet, depth), group, requirement, mark=mark, lighting=lighting, progress=part
+            )
         )
     return tuple(answers)

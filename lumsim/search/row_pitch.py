@@ -14,12 +14,16 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
+from lumsim.light.exchange import Exchange, Interior, interior_of
 from lumsim.search.layouts import with_row_pitch
-from lumsim.simulation import light_on_face
+from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face, reflected_light
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.requirement import Requirement, Verdict, judge
 
 __all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
+
+Attempt = Callable[[float], "Tried"]
+"""Takes a pitch [m]."""
 
 Progress = Callable[[float, str], None]
 """Takes the share done, from 0 to 1, and what is being done."""
@@ -30,6 +34,9 @@ NARROWEST = 0.25
 
 MAY_REACH = 1.25
 """Samples of a dip up to this far above the requirement are minimised; they lie within some 3 % in pitch. [1]"""
+
+STEPS_BACK = (5e-4, 2e-3, 8e-3)
+"""How much narrower than found a pitch is tried at full fineness, where what was found just fails there. [1]"""
 
 MOST_MARKS = 200
 """How many marks below the widest pitch are looked at. [1]"""
@@ -78,6 +85,8 @@ def widest_row_pitch(
     *,
     mark: Fraction,
     whole_curve: bool = False,
+    lighting: Lighting = ALL_LIGHT,
+    interior: Interior | None = None,
     progress: Progress | None = None,
 ) -> PitchSearch:
     """Search the widest row pitch of one group of rows that meets a requirement.
@@ -87,6 +96,9 @@ def widest_row_pitch(
     widest crossing is found by Brent's root finder; so a feasible island between two infeasible pitches is
     seen. Wider pitches belong to smaller counts: the first count that can meet the requirement holds the
     widest pitch.
+
+    All this goes by the coarse mesh of the exchange, which is quick and hardly less exact. What it finds is
+    then lit by the fine one, and moved until that meets the requirement.
 
     Stripes are judged by whole periods: where they are limited and the study names no window of its own, no
     pitch above half the visible face is tried. A single row, whose window may fill the face, would else pass
@@ -103,6 +115,10 @@ def widest_row_pitch(
         Distance between the marks that a person can measure to. [m]
     whole_curve : bool
         Go on to the narrowest pitch for the sake of the curve.
+    lighting : Lighting
+        How light is followed.
+    interior : Interior, optional
+        The exchange of the cabinet's box, where it is known; else it is computed, once for all pitches.
     progress : callable, optional
 
     Returns
@@ -126,12 +142,20 @@ def widest_row_pitch(
     most = min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count))
     most = max(most, 2, math.ceil(extent / judged))
 
+    if not lighting.direct_only:
+        interior = interior or interior_of(cabinet.box, patches_in_depth=lighting.patches_in_depth)
     tries: dict[float, Tried] = {}
 
     def attempt(pitch: Fraction | float) -> Tried:
         if float(pitch) not in tries:
-            tries[float(pitch)] = _try(cabinet, group, requirement, pitch)
+            exchange = None if interior is None else interior.coarse
+            tries[float(pitch)] = _try(cabinet, group, requirement, pitch, exchange)
         return tries[float(pitch)]
+
+    def confirm(pitch: Fraction | float) -> Tried:
+        if interior is None:
+            return attempt(pitch)
+        return _try(cabinet, group, requirement, pitch, interior.fine)
 
     widest: Tried | None = None
     for count in range(1, most + 1):
@@ -139,19 +163,20 @@ def widest_row_pitch(
             progress((count - 1) / most, f"{count} row{'s' if count > 1 else ''}")
         found = _widest_of_count(count, extent, judged, attempt)
         if widest is None and found is not None:
-            widest = found
-            if not whole_curve:
+            widest = _confirmed(found, confirm)
+            if widest is not None and not whole_curve:
                 break
-    markable = None if widest is None else _on_a_mark(widest, mark, attempt)
+    markable = None if widest is None else _on_a_mark(widest, mark, confirm)
     ordered = tuple(tries[pitch] for pitch in sorted(tries))
+    # Of equals the widest, which needs the fewest rows.
+    closest = min(reversed(ordered), key=lambda one: one.excess)
     if progress is not None:
         progress(1.0, "done")
     return PitchSearch(
         depth=cabinet.box.depth,
         widest=widest,
         markable=markable,
-        # Of equals the widest, which needs the fewest rows.
-        closest=min(reversed(ordered), key=lambda one: one.excess),
+        closest=confirm(closest.pitch) if widest is None else closest,
         tried=ordered,
     )
 
@@ -164,9 +189,16 @@ def _widest_judged(cabinet: Cabinet, rows: Rows, requirement: Requirement) -> fl
     return (visible.height if rows.direction == "horizontal" else visible.width) / 2 * (1 + 1e-9)
 
 
-def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction | float) -> Tried:
+def _try(
+    cabinet: Cabinet,
+    group: int,
+    requirement: Requirement,
+    pitch: Fraction | float,
+    exchange: Exchange | None,
+) -> Tried:
     moved = with_row_pitch(cabinet, group, pitch)
-    even = evenness(light_on_face(moved), requirement.stripe_window or moved.stripe_window)
+    reflected = None if exchange is None else reflected_light(moved, exchange)[1]
+    even = evenness(light_on_face(moved, reflected), requirement.stripe_window or moved.stripe_window)
     verdict = judge(even, requirement)
     rows = moved.groups[group]
     assert isinstance(rows, Rows)
@@ -174,9 +206,6 @@ def _try(cabinet: Cabinet, group: int, requirement: Requirement, pitch: Fraction
     return Tried(
         pitch=float(pitch), cabinet=moved, rows=rows.rows, evenness=even, verdict=verdict, excess=excess
     )
-
-
-Attempt = Callable[[float], Tried]
 
 
 def _widest_of_count(count: int, extent: float, judged: float, attempt: Attempt) -> Tried | None:
@@ -224,6 +253,21 @@ def _widest_of_count(count: int, extent: float, judged: float, attempt: Attempt)
             if candidate.verdict.met:
                 return candidate
     return inside
+
+
+def _confirmed(found: Tried, confirm: Attempt) -> Tried | None:
+    """The widest layout near one that was found which meets the requirement at full fineness."""
+    narrower = [found.pitch * (1 - share) for share in (0.0, *STEPS_BACK)]
+    for wider, pitch in zip([None, *narrower], narrower, strict=False):
+        candidate = confirm(pitch)
+        if candidate.verdict.met:
+            if wider is None:
+                return candidate
+            # Between a pitch that fails and one that meets it.
+            crossing = brentq(lambda one: confirm(one).excess - 1, pitch, wider, xtol=1e-5)
+            closer = confirm(float(crossing) - 1e-5)
+            return closer if closer.verdict.met else candidate
+    return None
 
 
 def _on_a_mark(widest: Tried, mark: Fraction, attempt: Callable[[Fraction], Tried]) -> Tried | None:

@@ -9,29 +9,48 @@ from fractions import Fraction
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.layouts import rows_to_vary
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
-from lumsim.simulation import Simulation, simulate
+from lumsim.simulation import ALL_LIGHT, FINE, USUAL, Lighting, Simulation, simulate
 from lumsim.study.reading import Study
 from lumsim.units import METRES_PER_INCH, Units
 
-__all__ = ["MARK", "SearchAnswer", "answer", "search", "usual_depths"]
+__all__ = ["MARK", "SearchAnswer", "answer", "lighting_of", "search", "usual_depths"]
 
 MARK: dict[Units, Fraction] = {"in": METRES_PER_INCH / 16, "mm": Fraction(1, 1000)}
 """Distance between the marks of a tape measure. [m]"""
 
 
-def answer(study: Study) -> Simulation:
+def answer(study: Study, *, direct_only: bool = False, fine: bool = False) -> Simulation:
     """Light the study's cabinet and judge its face.
 
     Parameters
     ----------
     study : Study
+    direct_only : bool
+        Leave out the light that the cabinet throws back.
+    fine : bool
+        Take a finer mesh for it, for more digits.
 
     Raises
     ------
     TooLargeError
         Where the face would need too fine a grid.
     """
-    return simulate(study.cabinet, study.requirement)
+    return simulate(
+        study.cabinet, study.requirement, lighting=lighting_of(direct_only=direct_only, fine=fine)
+    )
+
+
+def lighting_of(*, direct_only: bool, fine: bool) -> Lighting:
+    """How light is followed.
+
+    Parameters
+    ----------
+    direct_only : bool
+        Leave out the light that the cabinet throws back.
+    fine : bool
+        Take a finer mesh for it, for more digits.
+    """
+    return Lighting(direct_only=direct_only, patches_in_depth=FINE if fine else USUAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +75,7 @@ def search(
     group: int | None = None,
     depths: Sequence[float] = (),
     whole_curve: bool = False,
+    lighting: Lighting = ALL_LIGHT,
     progress: Progress | None = None,
 ) -> SearchAnswer:
     """Search the widest row pitch that meets the study's requirement.
@@ -69,6 +89,8 @@ def search(
         Depths to search besides the study's own. [m]
     whole_curve : bool
         Try every pitch, not only down to the answer.
+    lighting : Lighting
+        How light is followed.
     progress : callable, optional
 
     Raises
@@ -86,22 +108,31 @@ def search(
         tell: Callable[[float, str], None] = progress
         return lambda done, what: tell(start + share * done, what)
 
+    interior = lighting.interior(study.cabinet.box)
     at_depth = widest_row_pitch(
         study.cabinet,
         moved,
         study.requirement,
         mark=mark,
         whole_curve=whole_curve,
+        lighting=lighting,
+        interior=interior,
         progress=part(0.0, own_share),
     )
     against_depth = pitch_against_depth(
-        study.cabinet, moved, study.requirement, depths, mark=mark, progress=part(own_share, 1 - own_share)
+        study.cabinet,
+        moved,
+        study.requirement,
+        depths,
+        mark=mark,
+        lighting=lighting,
+        progress=part(own_share, 1 - own_share),
     )
     return SearchAnswer(
         group=moved,
         at_depth=at_depth,
-        verified=simulate(at_depth.best.cabinet, study.requirement),
-        own=simulate(study.cabinet, study.requirement),
+        verified=simulate(at_depth.best.cabinet, study.requirement, lighting=lighting, interior=interior),
+        own=simulate(study.cabinet, study.requirement, lighting=lighting, interior=interior),
         against_depth=against_depth,
     )
 

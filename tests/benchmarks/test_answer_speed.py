@@ -21,6 +21,7 @@ from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Rows
 from lumsim.simulation import simulate
 from tests.benchmarks.loops import by_hand
+from tests.cabinets import DIRECT
 
 INCH = Fraction(254, 10_000)
 ONE_PART_IN_10_000 = 1e-4
@@ -43,7 +44,7 @@ def cabinet() -> Cabinet:
 
 def whole_answer(given: Cabinet) -> float:
     """Everything that is told of a face; max/min of it."""
-    return simulate(given).evenness.max_to_min
+    return simulate(given, lighting=DIRECT).evenness.max_to_min
 
 
 def by_a_fine_map(given: Cabinet) -> float:

@@ -65,7 +65,7 @@ def test_ctrl_c_stops_without_a_traceback(
 ) -> None:
     """An interrupt is one line on stderr and status 130, as shells expect (128 + SIGINT's 2)."""
 
-    def interrupt(*_: object) -> None:
+    def interrupt(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(answering, "answer", interrupt)

@@ -48,7 +48,7 @@ def test_text_tells_what_is_built_how_even_it_is_and_the_verdict(study: Path) ->
         "max/min",
         "limit at most 1.20: met",
         "Where the lumens went",
-        "VERDICT (direct light only): requirement met",
+        "VERDICT (with reflected light): requirement met",
     ):
         assert part in called.out
     assert not re.search(r"\b(nan|inf)\b", called.out)
@@ -94,13 +94,17 @@ def test_points_asked_for_are_answered_where_the_map_has_them(study: Path, tmp_p
     called = lumsim("light", study, "--json", "--at", "1 in; 1 in", "--at", "6 in;8 in", "--map", file)
     corner, middle = called.document["points"]
     with np.load(file) as arrays:
-        assert corner["direct_lx"] == pytest.approx(arrays["illuminance_lx"][0, 0], rel=1e-8)
+        assert corner["total_lx"] == pytest.approx(arrays["illuminance_lx"][0, 0], rel=1e-8)
     assert (corner["at_m"], middle["at_m"]) == ([0.0254, 0.0254], [0.1524, 0.2032])
-    assert corner["total_lx"] == corner["direct_lx"] + corner["reflected_lx"]
+    assert corner["total_lx"] == pytest.approx(corner["direct_lx"] + corner["reflected_lx"], rel=1e-8)
+    assert corner["reflected_lx"] > 0
     text = lumsim("light", study, "--at", "6 in;8 in").out
-    printed = re.search(r"6 in from left, +8 in from bottom: ([0-9.]+) lx", text)
+    printed = re.search(
+        r"6 in from left, +8 in from bottom: ([0-9.]+) lx \(([0-9.]+) lx of it direct\)", text
+    )
     assert printed is not None
-    assert float(printed[1]) == pytest.approx(middle["direct_lx"], rel=1e-4)
+    assert float(printed[1]) == pytest.approx(middle["total_lx"], rel=1e-4)
+    assert float(printed[2]) == pytest.approx(middle["direct_lx"], rel=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -243,7 +247,28 @@ def test_obstructions_and_dark_edges_are_warned_of(study: Path, tmp_path: Path) 
     ):
         assert f"WARNING: {part}" in text.out
         assert any(part in warning for warning in document["warnings"])
+
+
+def test_direct_light_alone_is_said_to_be_that(study: Path) -> None:
+    """With --direct-only verdict, light and warnings say so, points have no reflected light, and it is booked."""
+    called = lumsim("light", study, "--direct-only", "--json", "--at", "6 in; 8 in")
+    document, text = called.document, lumsim("light", study, "--direct-only").out
+    assert document["light"] == "direct light only"
     assert any("direct light only" in warning for warning in document["warnings"])
+    assert document["points"][0]["reflected_lx"] == 0
+    assert document["flux"]["not_followed_lm"] > 0
+    assert "VERDICT (direct light only)" in text
+    both = lumsim("light", study, "--json").document
+    assert both["light"] == "with reflected light"
+    assert both["flux"]["not_followed_lm"] == 0
+    assert both["luminance"]["mean_cd_m2"] > document["luminance"]["mean_cd_m2"]
+
+
+def test_a_finer_mesh_moves_the_numbers_by_less_than_they_are_said_to_be_off(study: Path) -> None:
+    """--fine changes max/min by no more than the usual mesh's stated error."""
+    usual, fine = (lumsim("light", study, "--json", *more).document for more in ((), ("--fine",)))
+    change = fine["uniformity"]["max_to_min"] / usual["uniformity"]["max_to_min"] - 1
+    assert 0 < abs(change) <= usual["numerical_error"]["max_to_min"]
 
 
 def test_write_refusals_are_of_one_kind() -> None:

@@ -32,7 +32,7 @@ def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
     assert exact is not None
     assert re.search(r"on the tape +[0-9/ ]+ in on centre, [0-9]+ rows, edge distance", called.out)
     assert "rows at " in called.out
-    assert "VERDICT (direct light only): the study's own layout meets the requirement" in called.out
+    assert "VERDICT (with reflected light): the study's own layout meets the requirement" in called.out
     document = lumsim("search", study, "--json").document
     assert document["widest_pitch"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]), abs=6e-4)
     assert document["on_tape_measure"]["pitch_m"] <= document["widest_pitch"]["pitch_m"]

@@ -12,6 +12,7 @@ from lumsim.light.direct import flux_on
 from lumsim.photometry import face_luminance
 from lumsim.simulation import simulate
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 CONVERGED = 1e-4
 """What lumsim promises of means and variation, and of ratios. [1]"""
@@ -58,7 +59,7 @@ def by_name(name: str) -> Cabinet:
 @pytest.mark.parametrize("name", ["shop sign", "wide pitch", "long and low", "scattered", "off the middle"])
 def test_a_finer_grid_changes_no_number(name: str) -> None:
     """Twice as many samples along each side change no number on evenness by 1e-4."""
-    usual, finer = (simulate(by_name(name), samples_per_detail=n) for n in (4.0, 8.0))
+    usual, finer = (simulate(by_name(name), samples_per_detail=n, lighting=DIRECT) for n in (4.0, 8.0))
     for number in NUMBERS:
         assert getattr(usual.evenness, number) == pytest.approx(
             getattr(finer.evenness, number), rel=CONVERGED, abs=0
@@ -68,7 +69,7 @@ def test_a_finer_grid_changes_no_number(name: str) -> None:
 @pytest.mark.parametrize("name", ["shop sign", "wide pitch", "scattered"])
 def test_the_stated_error_covers_the_change(name: str) -> None:
     """The numerical error that is stated, from a grid half as fine, is no less than what a finer one changes."""
-    usual, finer = (simulate(by_name(name), samples_per_detail=n) for n in (4.0, 8.0))
+    usual, finer = (simulate(by_name(name), samples_per_detail=n, lighting=DIRECT) for n in (4.0, 8.0))
     for number in ("max_to_min", "stripe_max_to_min", "edge_dimming"):
         change = abs(getattr(usual.evenness, number) / getattr(finer.evenness, number) - 1)
         assert change <= getattr(usual.error, number) + 1e-8, number
@@ -78,7 +79,7 @@ def test_the_stated_error_covers_the_change(name: str) -> None:
 @pytest.mark.parametrize("name", ["shop sign", "wide pitch", "scattered"])
 def test_the_stripes_number_stands_on_exact_means(name: str) -> None:
     """Where stripes are strongest, L/M with M from the flux in closed form is what lumsim states."""
-    simulation = simulate(by_name(name))
+    simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
     emitters, side = cabinet.emitters(), even.window
     for extreme in (even.stripe_max, even.stripe_min):
@@ -93,7 +94,7 @@ def test_the_stripes_number_stands_on_exact_means(name: str) -> None:
 @pytest.mark.parametrize("name", ["shop sign", "wide pitch", "scattered"])
 def test_no_window_is_missed(name: str) -> None:
     """On a grid of a third of the depth, with M in closed form, no L/M passes the extremes that are stated."""
-    simulation = simulate(by_name(name))
+    simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
     emitters, side, visible = cabinet.emitters(), even.window, cabinet.visible
     nx, ny = (int(np.ceil(size / (cabinet.box.depth / 3))) for size in (visible.width, visible.height))
@@ -114,7 +115,7 @@ def test_no_window_is_missed(name: str) -> None:
 
 def test_the_variation_is_the_area_integral() -> None:
     """Coefficient of variation is the standard deviation over the area, as a dense midpoint sum has it."""
-    simulation = simulate(by_name("wide pitch"))
+    simulation = simulate(by_name("wide pitch"), lighting=DIRECT)
     x, y = ((np.arange(n) + 0.5) * size / n for n, size in ((720, 1.8), (480, 1.2)))
     dense = simulation.luminance.at(*np.meshgrid(x, y))
     even = simulation.evenness
@@ -126,7 +127,7 @@ def test_the_variation_is_the_area_integral() -> None:
 @pytest.mark.parametrize("name", ["shop sign", "wide pitch", "scattered", "long and low"])
 def test_edge_dimming_is_what_a_dense_outline_says(name: str) -> None:
     """Edge dimming is the mean of M over the least mean of straight stretches, summed anew and densely."""
-    simulation = simulate(by_name(name))
+    simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
     emitters, side, visible = cabinet.emitters(), even.window, cabinet.visible
     width, height = min(side, visible.width), min(side, visible.height)
@@ -151,7 +152,7 @@ def test_edge_dimming_is_what_a_dense_outline_says(name: str) -> None:
         (np.full(fine, visible.x0), visible.y0 + t * visible.height, visible.height),
         (np.full(fine, visible.x1), visible.y0 + t * visible.height, visible.height),
     ):
-        running = np.concatenate([[0.0], np.cumsum(simulation.illuminance_at(x, y))]) / fine * length
+        running = np.concatenate([[0.0], np.cumsum(simulation.direct.illuminance(x, y))]) / fine * length
         at = np.linspace(0, length, fine + 1)
         stretch = min(side, length)
         starts = np.linspace(0, length - stretch, 2001)

@@ -11,12 +11,16 @@ from lumsim.light.direct import direct_flux
 from lumsim.photometry import CosinePower
 from lumsim.simulation import simulate
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 
 def test_stripes_die_as_the_cabinet_grows_deep() -> None:
     """The deeper the cabinet, the weaker the stripes of the same rows, down to none."""
     stripes = [
-        simulate(cabinets.in_rows(2.4, 1.2, depth, rows=6, modules=12)).evenness.stripe_max_to_min - 1
+        simulate(
+            cabinets.in_rows(2.4, 1.2, depth, rows=6, modules=12), lighting=DIRECT
+        ).evenness.stripe_max_to_min
+        - 1
         for depth in (0.05, 0.1, 0.2, 0.4, 0.8)
     ]
     assert all(shallow > 3 * deep for shallow, deep in itertools.pairwise(stripes[:3]))
@@ -29,7 +33,7 @@ def test_in_the_middle_of_a_wide_cabinet_stripes_fall_exponentially_with_depth()
     for depth in (0.1, 0.15, 0.2):
         cabinet = cabinets.in_rows(4.0, 4.0, depth, rows=40, modules=80)
         at = np.linspace(1.95, 2.05, 41)
-        profile = simulate(cabinet).illuminance_at(np.full(41, 2.0), at)
+        profile = simulate(cabinet, lighting=DIRECT).direct.illuminance(np.full(41, 2.0), at)
         stripes.append(float(profile.max() / profile.min()) - 1)
     assert stripes[1] < 0.1 * stripes[0]
     assert stripes[2] < 0.1 * stripes[1]
@@ -39,7 +43,9 @@ def test_a_shallow_cabinet_shows_every_module() -> None:
     """As the throw goes to nothing the brightest point is over a module, and max/min grows without end."""
     ratios = []
     for depth in (0.1, 0.05, 0.025):
-        even = simulate(cabinets.listed(0.6, 0.4, depth, [(0.2, 0.25), (0.4, 0.15)])).evenness
+        even = simulate(
+            cabinets.listed(0.6, 0.4, depth, [(0.2, 0.25), (0.4, 0.15)]), lighting=DIRECT
+        ).evenness
         ratios.append(even.max_to_min)
         nearest = min(
             np.hypot(even.brightest.x - x, even.brightest.y - y) for x, y in ((0.2, 0.25), (0.4, 0.15))
@@ -52,7 +58,7 @@ def test_a_shallow_cabinet_shows_every_module() -> None:
 
 def test_one_module_in_the_middle() -> None:
     """One module in the middle: the brightest point is over it, the darkest is the farthest corner, and no stripe."""
-    simulation = simulate(cabinets.listed(1.0, 0.6, 0.15, [(0.55, 0.3)]))
+    simulation = simulate(cabinets.listed(1.0, 0.6, 0.15, [(0.55, 0.3)]), lighting=DIRECT)
     even = simulation.evenness
     assert (even.brightest.x, even.brightest.y) == pytest.approx((0.55, 0.3), abs=1e-5)
     assert (even.darkest.x, even.darkest.y) == (0.0, 0.0)
@@ -63,7 +69,7 @@ def test_one_module_in_the_middle() -> None:
 def test_a_very_deep_cabinet_is_evenly_lit() -> None:
     """From far away the face is lit evenly: within (size/depth)² of 1, however the modules stand."""
     positions = np.random.default_rng(2).uniform([0, 0], [0.5, 0.5], (6, 2))
-    even = simulate(cabinets.listed(0.5, 0.5, 50.0, positions)).evenness
+    even = simulate(cabinets.listed(0.5, 0.5, 50.0, positions), lighting=DIRECT).evenness
     assert even.max_to_min - 1 < 4 * 0.5 * (0.5 / 50) ** 2 * 2
     assert even.edge_dimming == pytest.approx(1, abs=1e-3)
 

@@ -22,6 +22,7 @@ from lumsim.light.direct import DirectLight, direct_flux, flux_on
 from lumsim.photometry import CosinePower, face_luminance
 from lumsim.simulation import Simulation, simulate
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 Array = NDArray[np.float64]
 
@@ -44,7 +45,9 @@ def lit(size: tuple[float, float], depth: float, exponent: float) -> Simulation:
     rows, modules = max(1, round(size[1] / pitch / 1.5)), max(1, round(size[0] / pitch))
     face = Face(transmittance=0.35, reflectance=0.45, visible_border=0.01)
     beam = CosinePower(exponent=exponent)
-    return simulate(cabinets.in_rows(*size, depth, rows=rows, modules=modules, beam=beam, face=face))
+    return simulate(
+        cabinets.in_rows(*size, depth, rows=rows, modules=modules, beam=beam, face=face), lighting=DIRECT
+    )
 
 
 @pytest.mark.parametrize(("size", "depth", "exponent"), GRID)
@@ -121,7 +124,7 @@ def _growing(first: float, end: float) -> tuple[Array, Array]:
 
 def test_what_arrives_is_split_as_the_surfaces_say() -> None:
     """Of what arrives on the face τ goes through, ρ is thrown back and the rest stays; likewise on returns."""
-    simulation = simulate(cabinets.shop_sign())
+    simulation = simulate(cabinets.shop_sign(), lighting=DIRECT)
     flux, ledger = direct_flux(simulation.cabinet), simulation.ledger
     on_returns = flux.on_left_return + flux.on_right_return + flux.on_bottom_return + flux.on_top_return
     assert ledger.through_face == pytest.approx(0.4 * flux.on_face, rel=BALANCE)
@@ -133,7 +136,7 @@ def test_what_arrives_is_split_as_the_surfaces_say() -> None:
 
 def test_exitance_of_the_visible_face_is_the_flux_through_it() -> None:
     """A Lambertian face's luminance times π, over its area, is the flux that leaves it."""
-    simulation = simulate(cabinets.shop_sign())
+    simulation = simulate(cabinets.shop_sign(), lighting=DIRECT)
     leaving = math.pi * simulation.evenness.mean * simulation.cabinet.visible.area
     assert leaving == pytest.approx(simulation.ledger.leaving_visible_face, rel=MAP)
     assert face_luminance(math.pi, 1.0) == pytest.approx(1.0, rel=BALANCE)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from lumsim.light.direct import direct_flux
 from lumsim.simulation import Simulation, simulate
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 WIDTH, HEIGHT, DEPTH = 1.3, 0.8, 0.14
 
@@ -32,7 +33,7 @@ def scattered() -> NDArray[np.float64]:
 
 def lit(positions: NDArray[np.float64]) -> Simulation:
     """Light modules at these positions."""
-    return simulate(cabinets.listed(WIDTH, HEIGHT, DEPTH, positions, exponent=1.5))
+    return simulate(cabinets.listed(WIDTH, HEIGHT, DEPTH, positions, exponent=1.5), lighting=DIRECT)
 
 
 def test_left_and_right() -> None:
@@ -59,7 +60,9 @@ def test_bottom_and_top() -> None:
 def test_width_and_height() -> None:
     """A cabinet turned on its side, x for y, has the transposed map, and its ripples change places."""
     one = lit(scattered())
-    turned = simulate(cabinets.listed(HEIGHT, WIDTH, DEPTH, scattered()[:, ::-1], exponent=1.5))
+    turned = simulate(
+        cabinets.listed(HEIGHT, WIDTH, DEPTH, scattered()[:, ::-1], exponent=1.5), lighting=DIRECT
+    )
     np.testing.assert_allclose(turned.luminance.values, one.luminance.values.T, rtol=ROUNDING, atol=0)
     assert turned.evenness.ripple_x == pytest.approx(one.evenness.ripple_y, rel=1e-8)
     assert turned.evenness.ripple_y == pytest.approx(one.evenness.ripple_x, rel=1e-8)
@@ -80,7 +83,7 @@ def test_flux_on_mirrored_returns() -> None:
 @pytest.mark.parametrize(("rows", "modules"), [(2, 4), (3, 5), (4, 4)])
 def test_a_symmetric_cabinet_has_its_first_extreme_in_the_lower_left(rows: int, modules: int) -> None:
     """Where four mirror images tie, the extreme with the lowest y, then the lowest x is named."""
-    even = simulate(cabinets.in_rows(1.2, 0.6, 0.1, rows=rows, modules=modules)).evenness
+    even = simulate(cabinets.in_rows(1.2, 0.6, 0.1, rows=rows, modules=modules), lighting=DIRECT).evenness
     for extreme in (even.brightest, even.darkest):
         assert extreme.x <= 0.6 + 1e-6
         assert extreme.y <= 0.3 + 1e-6

@@ -10,6 +10,7 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.light.direct import DirectLight, direct_flux
 from lumsim.simulation import simulate
 from tests import cabinets
+from tests.cabinets import DIRECT
 
 ROUNDING = 1e-13
 """Sums of some ten terms, in another order."""
@@ -78,7 +79,7 @@ def test_two_groups_are_the_sum_of_both() -> None:
 def test_lumens_scale_the_light_and_no_ratio() -> None:
     """Three times the lumens is three times the luminance everywhere, and no ratio changes."""
     one, three = (
-        simulate(cabinets.in_rows(1.2, 0.6, 0.15, rows=2, modules=5, lumens=lumens))
+        simulate(cabinets.in_rows(1.2, 0.6, 0.15, rows=2, modules=5, lumens=lumens), lighting=DIRECT)
         for lumens in (30.0, 90.0)
     )
     np.testing.assert_allclose(three.luminance.values, 3 * one.luminance.values, rtol=ROUNDING, atol=0)

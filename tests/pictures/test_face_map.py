@@ -19,7 +19,7 @@ from lumsim.pictures.drawn_map import FINEST, SMOOTH, DrawnMap, fewer_samples, m
 from lumsim.pictures.face_map import draw_face
 from lumsim.simulation import Simulation, simulate
 from lumsim.units import Units
-from tests.cabinets import OPAL, in_rows, listed, shop_sign
+from tests.cabinets import DIRECT, OPAL, in_rows, listed, shop_sign
 from tests.pictures.lettering_found import texts_of, unreadable
 
 INCH = 0.0254
@@ -69,13 +69,15 @@ def on_face(figure: Figure, text: Text) -> tuple[float, float]:
 @pytest.fixture(scope="module")
 def sign() -> Simulation:
     """Light the shop sign once for the module."""
-    return simulate(shop_sign())
+    return simulate(shop_sign(), lighting=DIRECT)
 
 
 @pytest.mark.parametrize("name", CABINETS)
 def test_no_label_overlaps_another_or_leaves_the_sheet(name: str) -> None:
     """At any proportion, size and number of rows every label can be read: none overlaps, none is cut."""
-    assert unreadable(drawn(simulate(CABINETS[name]), "mm" if name == "20 mm" else "in")) == []
+    assert (
+        unreadable(drawn(simulate(CABINETS[name], lighting=DIRECT), "mm" if name == "20 mm" else "in")) == []
+    )
 
 
 @pytest.mark.parametrize(
@@ -114,7 +116,7 @@ def test_profile_shares_the_scale_of_lengths(direction: str) -> None:
     cabinet = in_rows(
         1.2, 0.6, 0.15, rows=3, modules=8, direction="vertical" if direction == "vertical" else "horizontal"
     )
-    figure = drawn(simulate(cabinet))
+    figure = drawn(simulate(cabinet, lighting=DIRECT))
     face, profile = axes_of(figure, "face"), axes_of(figure, "profile")
     if direction == "horizontal":
         assert face.get_ylim() == profile.get_ylim()
@@ -161,7 +163,7 @@ def test_contour_labels_stand_on_their_contour(sign: Simulation) -> None:
 
 def test_extremes_and_spots_are_marked_where_they_are() -> None:
     """The circle is at the brightest point, the square at the darkest, and every spot has its triangle."""
-    simulation = simulate(in_rows(1.6, 1.0, 0.07, rows=6, modules=10))
+    simulation = simulate(in_rows(1.6, 1.0, 0.07, rows=6, modules=10), lighting=DIRECT)
     figure = drawn(simulation, "mm")
     sheet, face = axes_of(figure, "sheet"), axes_of(figure, "face")
     to_face = sheet.transData + face.transData.inverted()
@@ -208,7 +210,7 @@ def test_stripes_are_told_beside_their_place(sign: Simulation) -> None:
 def test_a_face_without_stripes_and_spots_is_drawn_too() -> None:
     """A deep cabinet behind a narrow window is nearly flat: it is drawn, and its colours do not exaggerate."""
     face = replace(OPAL, visible_border=0.45)
-    simulation = simulate(in_rows(1.0, 1.0, 1.0, rows=8, modules=8, face=face))
+    simulation = simulate(in_rows(1.0, 1.0, 1.0, rows=8, modules=8, face=face), lighting=DIRECT)
     assert simulation.evenness.max_to_min < 1.02
     figure = drawn(simulation)
     (image,) = axes_of(figure, "face").images

@@ -12,13 +12,13 @@ from lumsim.pictures.lettering import Taken, drawable, is_within, text_width, wr
 from lumsim.pictures.sheet import length_ticks, plain_number
 from lumsim.pictures.writing import picture_bytes
 from lumsim.simulation import Simulation, simulate
-from tests.cabinets import shop_sign
+from tests.cabinets import DIRECT, shop_sign
 
 
 @pytest.fixture(scope="module")
 def sign() -> Simulation:
     """Light the shop sign once for the module."""
-    return simulate(shop_sign())
+    return simulate(shop_sign(), lighting=DIRECT)
 
 
 def picture(simulation: Simulation, suffix: str) -> bytes:

@@ -17,7 +17,7 @@ from lumsim.pictures.writing import picture_bytes
 from lumsim.search.row_pitch import widest_row_pitch
 from lumsim.uniformity.requirement import Judged, Requirement, Verdict
 from lumsim.units import Units
-from tests.cabinets import in_rows
+from tests.cabinets import DIRECT, in_rows
 from tests.pictures.lettering_found import texts_of, unreadable, written_on
 
 INCH = 0.0254
@@ -302,7 +302,7 @@ def test_nothing_to_draw_is_refused() -> None:
 def test_a_real_search_is_drawn_with_the_same_bytes_twice() -> None:
     """What the search returns is what the picture takes, and the same answer gives the same file."""
     cabinet = in_rows(0.6, 0.4, 0.15, rows=2, modules=4)
-    answer = widest_row_pitch(cabinet, 0, STRIPES, mark=Fraction(1, 1000))
+    answer = widest_row_pitch(cabinet, 0, STRIPES, mark=Fraction(1, 1000), lighting=DIRECT)
     for suffix in (".png", ".svg"):
         one, other = (
             picture_bytes(

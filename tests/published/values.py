@@ -53,7 +53,9 @@ def read_published() -> list[Published]:
     for family in families:
         for value in family["value"]:
             printed = value["value"]
-            relative = family.get("tolerance")
+            relative, absolute = family.get("tolerance"), family.get("within")
+            if absolute is None and relative is None:
+                absolute = FROM_PRINTED_DIGITS * last_place(printed)
             numbers.append(
                 Published(
                     family=family["key"],
@@ -65,9 +67,7 @@ def read_published() -> list[Published]:
                     what=family["what"],
                     check=family.get("check"),
                     parameters={name: value[name] for name in value.keys() - ABOUT_A_VALUE},
-                    tolerance=relative * float(printed)
-                    if relative is not None
-                    else FROM_PRINTED_DIGITS * last_place(printed),
+                    tolerance=relative * float(printed) if absolute is None else absolute,
                 )
             )
     return numbers

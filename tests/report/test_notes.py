@@ -90,5 +90,5 @@ def test_a_face_that_is_next_to_dark_in_parts_is_warned_of(exponent: int, warned
     alone = ["rows.pitch=", "rows.count=1", "rows.module_pitch=", "rows.module_count=1"]
     beam = f'modules.standard.beam={{ shape = "cosine-power", exponent = {exponent} }}'
     study = study_from_text(SMALL, changes=["cabinet.depth=37.7 mm", *alone, beam])
-    found = warnings(answer(study), study.units)
+    found = warnings(answer(study, direct_only=True), study.units)
     assert any("parts of the face get next to no light" in one for one in found) == warned

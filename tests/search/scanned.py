@@ -16,6 +16,7 @@ from lumsim.cabinet.rows import Direction, Rows
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.requirement import Requirement, judge
+from tests.cabinets import DIRECT
 
 MODULE = Module(name="standard", lumens=100.0)
 
@@ -78,5 +79,5 @@ def scan(*, depth: float, step: float, narrowest: float, widest: float) -> Scann
     return Scanned(
         step=step,
         pitches=pitches,
-        evenness=[simulate(cabinet(pitch, depth=depth)).evenness for pitch in pitches],
+        evenness=[simulate(cabinet(pitch, depth=depth), lighting=DIRECT).evenness for pitch in pitches],
     )

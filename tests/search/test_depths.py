@@ -12,6 +12,7 @@ from lumsim.errors import InputError
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.row_pitch import widest_row_pitch
 from lumsim.uniformity.requirement import Requirement
+from tests.cabinets import DIRECT
 from tests.search.scanned import cabinet
 
 MILLIMETRE = Fraction(1, 1000)
@@ -24,12 +25,13 @@ def test_answers_come_in_the_order_of_the_depths_and_progress_only_rises() -> No
     depths = [0.2, 0.16]
     answers = pitch_against_depth(
         cabinet(0.1, height=0.75, depth=0.15), 0, EVEN, depths, mark=MILLIMETRE,
-        progress=lambda share, what: shares.append(share),
-    )  # fmt: skip
+        progress=lambda share, what: shares.append(share), lighting=DIRECT)  # fmt: skip
     assert [one.depth for one in answers] == depths
     by_depth = {one.depth: one.widest for one in answers}
     for depth, widest in by_depth.items():
-        alone = widest_row_pitch(cabinet(0.1, height=0.75, depth=depth), 0, EVEN, mark=MILLIMETRE).widest
+        alone = widest_row_pitch(
+            cabinet(0.1, height=0.75, depth=depth), 0, EVEN, mark=MILLIMETRE, lighting=DIRECT
+        ).widest
         assert widest is not None
         assert alone is not None
         assert widest.pitch == alone.pitch
@@ -40,7 +42,7 @@ def test_answers_come_in_the_order_of_the_depths_and_progress_only_rises() -> No
 
 def test_no_depths_are_no_answers() -> None:
     """Where no depth is asked for nothing is searched."""
-    assert pitch_against_depth(cabinet(0.1), 0, EVEN, [], mark=MILLIMETRE) == ()
+    assert pitch_against_depth(cabinet(0.1), 0, EVEN, [], mark=MILLIMETRE, lighting=DIRECT) == ()
 
 
 @pytest.mark.parametrize("depth", [0.05, 0.0509, 0.0, -1.0, float("nan")])
@@ -55,4 +57,4 @@ def test_a_depth_without_throw_is_refused_before_any_search(depth: float) -> Non
         raise AssertionError("a search has begun")
 
     with pytest.raises(InputError, match=r"leaves no throw above the modules.* 50 mm above the back"):
-        pitch_against_depth(raised, 0, EVEN, [0.2, depth], mark=MILLIMETRE, progress=begun)
+        pitch_against_depth(raised, 0, EVEN, [0.2, depth], mark=MILLIMETRE, progress=begun, lighting=DIRECT)

@@ -14,6 +14,7 @@ from lumsim.errors import InputError
 from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
 from lumsim.simulation import simulate
 from lumsim.uniformity.requirement import Requirement
+from tests.cabinets import DIRECT
 from tests.search.scanned import Scanned, cabinet, scan
 
 SIXTEENTH = Fraction(254, 160_000)
@@ -37,7 +38,7 @@ def shallow() -> Scanned:
 
 def found(requirement: Requirement, depth: float, *, mark: Fraction = MILLIMETRE) -> PitchSearch:
     """Search the cabinet of a depth, whose own pitch must not matter."""
-    return widest_row_pitch(cabinet(0.2, depth=depth), 0, requirement, mark=mark)
+    return widest_row_pitch(cabinet(0.2, depth=depth), 0, requirement, mark=mark, lighting=DIRECT)
 
 
 def islands(pitches: list[float], step: float) -> int:
@@ -70,7 +71,7 @@ def test_the_search_finds_what_trying_every_pitch_finds(
     assert answer.widest.pitch >= max(met) - deep.step
     # And no wider than the scan allows: the first step above its widest fails.
     assert answer.widest.pitch < max(met) + deep.step or max(met) + deep.step > max(deep.pitches)
-    assert simulate(cabinet(answer.widest.pitch, depth=DEEP), requirement).verdict.met
+    assert simulate(cabinet(answer.widest.pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
 
 
 def test_a_sliver_of_a_feasible_island_is_found(shallow: Scanned) -> None:
@@ -82,14 +83,18 @@ def test_a_sliver_of_a_feasible_island_is_found(shallow: Scanned) -> None:
     assert answer.widest is not None
     assert answer.widest.rows.count == 5
     assert answer.widest.pitch >= max(met) - shallow.step
-    assert simulate(cabinet(answer.widest.pitch, depth=SHALLOW), requirement).verdict.met
+    assert simulate(cabinet(answer.widest.pitch, depth=SHALLOW), requirement, lighting=DIRECT).verdict.met
 
 
 def test_a_dip_between_the_samples_of_a_row_count_is_found() -> None:
     """Three rows meet 1.875 over a tenth of a millimetre near 0.234 m, which no even sampling of them would meet."""
     requirement = Requirement(max_to_min=1.875)
     near = [0.2335 + 2e-5 * i for i in range(50)]
-    met = [pitch for pitch in near if simulate(cabinet(pitch, depth=DEEP), requirement).verdict.met]
+    met = [
+        pitch
+        for pitch in near
+        if simulate(cabinet(pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
+    ]
     assert 0 < max(met) - min(met) < 3e-4
     answer = found(requirement, DEEP)
     assert answer.widest is not None
@@ -102,7 +107,9 @@ def test_just_wider_than_the_answer_the_requirement_is_missed() -> None:
     answer = found(requirement, DEEP)
     assert answer.widest is not None
     assert answer.widest.evenness.max_to_min == pytest.approx(1.9, rel=1e-4)
-    assert not simulate(cabinet(answer.widest.pitch + 1e-4, depth=DEEP), requirement).verdict.met
+    assert not simulate(
+        cabinet(answer.widest.pitch + 1e-4, depth=DEEP), requirement, lighting=DIRECT
+    ).verdict.met
 
 
 @pytest.mark.parametrize("mark", [MILLIMETRE, SIXTEENTH, Fraction(1, 200)])
@@ -116,9 +123,11 @@ def test_the_answer_on_the_tape_is_on_a_mark_and_meets_the_requirement(mark: Fra
     assert pitch is not None
     assert pitch % mark == 0
     assert pitch <= Fraction(answer.widest.pitch)
-    assert simulate(cabinet(pitch, depth=DEEP), requirement).verdict.met
+    assert simulate(cabinet(pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
     for wider in range(1, int((Fraction(answer.widest.pitch) - pitch) / mark) + 1):
-        assert not simulate(cabinet(pitch + wider * mark, depth=DEEP), requirement).verdict.met
+        assert not simulate(
+            cabinet(pitch + wider * mark, depth=DEEP), requirement, lighting=DIRECT
+        ).verdict.met
     assert answer.best is answer.markable
 
 
@@ -129,8 +138,7 @@ def test_out_of_reach_answers_with_the_nearest_layout(deep: Scanned) -> None:
     shares: list[float] = []
     answer = widest_row_pitch(
         cabinet(0.2, depth=DEEP), 0, requirement, mark=MILLIMETRE,
-        progress=lambda share, what: shares.append(share),
-    )  # fmt: skip
+        progress=lambda share, what: shares.append(share), lighting=DIRECT)  # fmt: skip
     assert answer.widest is None
     assert answer.markable is None
     assert answer.best is answer.closest
@@ -155,7 +163,7 @@ def test_rows_of_either_direction_are_searched_alike() -> None:
     requirement = Requirement(stripe_max_to_min=1.1)
     lying = found(requirement, DEEP)
     turned = cabinet(0.2, depth=DEEP, width=0.6, height=0.3, direction="vertical")
-    standing = widest_row_pitch(turned, 0, requirement, mark=MILLIMETRE)
+    standing = widest_row_pitch(turned, 0, requirement, mark=MILLIMETRE, lighting=DIRECT)
     assert lying.widest is not None
     assert standing.widest is not None
     # Both are found to the root finder's tolerance, and steps back of at most 10 µm.
@@ -165,7 +173,7 @@ def test_rows_of_either_direction_are_searched_alike() -> None:
 def test_a_single_row_in_the_middle_can_be_the_answer() -> None:
     """Where a loose whole-face limit is met by one row, that is the answer, and it is on the tape as it is."""
     answer = widest_row_pitch(
-        cabinet(0.1, height=0.2, depth=0.3), 0, Requirement(max_to_min=3), mark=MILLIMETRE
+        cabinet(0.1, height=0.2, depth=0.3), 0, Requirement(max_to_min=3), mark=MILLIMETRE, lighting=DIRECT
     )
     assert answer.widest is not None
     assert answer.widest.rows.count == 1
@@ -176,7 +184,9 @@ def test_a_single_row_in_the_middle_can_be_the_answer() -> None:
 def test_stripes_are_only_judged_where_the_face_shows_a_whole_period() -> None:
     """Deep and low, one row would pass any stripes limit, its window filling the face: it is not even tried."""
     deep_and_low = cabinet(0.1, height=0.2, depth=0.3)
-    answer = widest_row_pitch(deep_and_low, 0, Requirement(stripe_max_to_min=1.2), mark=MILLIMETRE)
+    answer = widest_row_pitch(
+        deep_and_low, 0, Requirement(stripe_max_to_min=1.2), mark=MILLIMETRE, lighting=DIRECT
+    )
     assert answer.widest is not None
     # Visible are 0.2 m less a border of 0.02 m on either side: two periods of 0.08 m.
     assert answer.widest.pitch == pytest.approx(0.08, rel=1e-6)
@@ -184,7 +194,8 @@ def test_stripes_are_only_judged_where_the_face_shows_a_whole_period() -> None:
     assert all(one.evenness.periods[1] >= 1 - 1e-6 for one in answer.tried)
     own_window = Requirement(stripe_max_to_min=1.2, stripe_window=0.05)
     assert any(
-        one.rows.count == 1 for one in widest_row_pitch(deep_and_low, 0, own_window, mark=MILLIMETRE).tried
+        one.rows.count == 1
+        for one in widest_row_pitch(deep_and_low, 0, own_window, mark=MILLIMETRE, lighting=DIRECT).tried
     )
 
 
@@ -192,8 +203,8 @@ def test_the_whole_curve_goes_on_beyond_the_answer() -> None:
     """For a picture every row count is tried, down to a quarter of the throw; the answer stays the same."""
     low = cabinet(0.1, height=0.3, depth=0.2)
     requirement = Requirement(max_to_min=3)
-    short = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE)
-    whole = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, whole_curve=True)
+    short = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, lighting=DIRECT)
+    whole = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, whole_curve=True, lighting=DIRECT)
     assert short.widest is not None
     assert whole.widest is not None
     assert whole.widest.pitch == short.widest.pitch
@@ -239,7 +250,9 @@ def test_in_a_large_cabinet_the_stripes_limit_is_that_of_infinite_rows(
     assert ripple(pitch_by_throw) == pytest.approx(ratio, abs=2e-5)
     throw = 0.1
     large = cabinet(0.15, height=1.6, width=1.2, depth=throw, border=0.4, module_pitch=throw / 2)
-    answer = widest_row_pitch(large, 0, Requirement(stripe_max_to_min=ratio), mark=MILLIMETRE)
+    answer = widest_row_pitch(
+        large, 0, Requirement(stripe_max_to_min=ratio), mark=MILLIMETRE, lighting=DIRECT
+    )
     assert answer.widest is not None
     assert answer.widest.pitch / throw == pytest.approx(pitch_by_throw, rel=0.01)
     (group,) = answer.widest.cabinet.groups

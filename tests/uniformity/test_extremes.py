@@ -15,6 +15,7 @@ from lumsim.simulation import light_on_face, simulate
 from lumsim.uniformity.evenness import extremes_of
 from lumsim.uniformity.extremes import highest, lowest
 from tests import cabinets
+from tests.cabinets import DIRECT
 from tests.uniformity.known_faces import Array, Field, bump, face_of, flat
 from tests.uniformity.searched import search_face
 
@@ -120,7 +121,7 @@ def test_max_to_min_is_what_brute_force_finds_on_many_more(number: int) -> None:
 
 def test_evenness_states_these_extremes() -> None:
     """The brightest and the darkest point of a simulation are the face's, and max/min is their ratio."""
-    simulation = simulate(study(9))
+    simulation = simulate(study(9), lighting=DIRECT)
     brightest, darkest = extremes_of(simulation.luminance)
     assert simulation.evenness.brightest == brightest
     assert simulation.evenness.darkest == darkest

@@ -14,6 +14,7 @@ from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.requirement import Requirement
 from lumsim.uniformity.spots import MOST_LISTED, Spots, find_spots
 from tests import cabinets
+from tests.cabinets import DIRECT
 from tests.uniformity.known_faces import Array, bump, face_of, flat
 
 HEIGHTS = 1e-5
@@ -140,7 +141,9 @@ def test_of_equal_spots_the_lowest_counts_as_the_highest(shift: float, sign: int
 
 def test_four_equal_modules_are_told_from_the_lower_left_on() -> None:
     """In a symmetric cabinet four modules tie but for rounding: the lower left one counts as the highest."""
-    simulation = simulate(cabinets.listed(1.0, 0.6, 0.1, [(0.3, 0.2), (0.7, 0.2), (0.3, 0.4), (0.7, 0.4)]))
+    simulation = simulate(
+        cabinets.listed(1.0, 0.6, 0.1, [(0.3, 0.2), (0.7, 0.2), (0.3, 0.4), (0.7, 0.4)]), lighting=DIRECT
+    )
     hot = simulation.spots.hot
     assert len(hot) == 4
     assert [(round(spot.x, 1), round(spot.y, 1)) for spot in hot] == [
@@ -275,7 +278,7 @@ def test_a_dark_band_between_rows_is_no_list_of_dark_spots() -> None:
 def test_many_modules_in_rows_are_stripes(rows: int) -> None:
     """Ninety-six modules close together along their rows are as many stripes as rows, and no hot spots."""
     cabinet = cabinets.in_rows(2.4, 0.25 * rows, 0.125, rows=rows, modules=96 // rows)
-    spots = simulate(cabinet).spots
+    spots = simulate(cabinet, lighting=DIRECT).spots
     assert [stripe.rows for stripe in spots.stripes] == [(row + 1,) for row in range(rows)]
     assert spots.hot == ()
     assert spots.hot_not_listed == 0
@@ -291,7 +294,7 @@ def test_modules_far_apart_are_a_hot_spot_each(
 ) -> None:
     """Modules nearly three throws apart both ways are round dots: each is told, from any least contrast up."""
     cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules)
-    spots = simulate(cabinet, Requirement(spot_contrast=least_contrast)).spots
+    spots = simulate(cabinet, Requirement(spot_contrast=least_contrast), lighting=DIRECT).spots
     assert len(spots.hot) + spots.hot_not_listed == rows * modules
 
 
@@ -300,6 +303,6 @@ def test_a_much_stronger_module_is_a_hot_spot_of_its_row() -> None:
     row = np.column_stack([np.arange(0.05, 1.2, 0.1), np.full(12, 0.25)])
     lumens = np.full(12, 50.0)
     lumens[7] = 150.0
-    spots = simulate(cabinets.listed(1.2, 0.5, 0.125, row, lumens=lumens)).spots
+    spots = simulate(cabinets.listed(1.2, 0.5, 0.125, row, lumens=lumens), lighting=DIRECT).spots
     assert len(spots.hot) == 1
     assert (spots.hot[0].x, spots.hot[0].y) == pytest.approx((0.75, 0.25), abs=0.01)
