@@ -51,12 +51,12 @@ def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> 
 
 def test_other_depths_are_searched_too(study: Path) -> None:
     """Depths asked for come back in their order beside the study's own, and as a table in the text."""
-    called = lumsim("search", study, "--json", "--depths", "8 in; 5 in; 6 in")
+    called = lumsim("search", study, "--direct-only", "--json", "--depths", "8 in; 5 in; 6 in")
     document = called.document
     assert [one["depth_m"] for one in document["against_depth"]] == [0.2032, 0.127]
     pitch = {one["depth_m"]: one["widest_pitch"]["pitch_m"] for one in document["against_depth"]}
     assert pitch[0.127] < document["widest_pitch"]["pitch_m"]
-    table = lumsim("search", study, "--depths", "8 in").out
+    table = lumsim("search", study, "--direct-only", "--depths", "8 in").out
     assert "Row pitch against depth" in table
     assert re.search(r"^  6 in .*\n  8 in ", table, re.MULTILINE)
 
@@ -82,7 +82,7 @@ def test_depths_that_are_none_are_refused(depths: str, said: str, study: Path) -
 def test_a_picture_is_drawn_of_the_search(study: Path, tmp_path: Path) -> None:
     """The picture is a PNG (its signature, PNG specification, 5.2); stdout still holds the document alone."""
     file = tmp_path / "pitch.png"
-    called = lumsim("search", study, "--json", "--picture", file)
+    called = lumsim("search", study, "--direct-only", "--json", "--picture", file)
     assert file.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
     assert called.document["requirement_met"] is True
     assert f"wrote {file}" in called.err
@@ -146,7 +146,9 @@ def test_an_unreachable_requirement_is_answered_with_the_nearest_layout(
 ) -> None:
     """Out of reach is an answer, not an error: status 1, the nearest layout, and what stands in the way."""
     # Deep, so that few row counts are to be tried.
-    called = lumsim("search", study, *(f"--set={change}" for change in ("cabinet.depth=18 in", *changes)))
+    called = lumsim(
+        "search", study, "--direct-only", *(f"--set={change}" for change in ("cabinet.depth=18 in", *changes))
+    )
     assert called.status == 1
     assert "OUT OF REACH: no row pitch meets it. The nearest is" in called.out
     assert "rows at " in called.out
@@ -168,6 +170,6 @@ def test_progress_of_long_work_goes_to_stderr_alone(study: Path, monkeypatch: py
     """Whatever is told while it works, stdout holds the document and nothing else."""
     seconds = iter(range(0, 100_000, 10))
     monkeypatch.setattr(messages, "time", SimpleNamespace(monotonic=lambda: float(next(seconds))))
-    called = lumsim("search", study, "--json")
+    called = lumsim("search", study, "--direct-only", "--json")
     assert "lumsim: searching, " in called.err
     assert called.document["schema"] == 1
