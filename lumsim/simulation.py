@@ -131,6 +131,8 @@ class Simulation:
     verdict: Verdict
     """empty where nothing is required"""
     ledger: FluxLedger
+    patches: int
+    """that the inside was cut into; 0 for direct light only [1]"""
     direct_share: float
     """of the light that arrives on the visible face [1]"""
     error: NumericalError
@@ -250,6 +252,7 @@ def simulate(
         spots=spots,
         verdict=judge(even, requirement),
         ledger=_ledger(cabinet, flux, balanced, interior, on_visible),
+        patches=0 if interior is None else interior.fine.mesh.patches,
         direct_share=min(1.0, flux.on_visible_face / on_visible),
         error=_grid_error(luminance, even, flux.on_visible_face / by_map)
         if reflected is None or coarse is None

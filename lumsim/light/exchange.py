@@ -25,6 +25,7 @@ import numpy as np
 from scipy import fft
 
 from lumsim.cabinet.box import Box
+from lumsim.errors import TooLargeError
 from lumsim.light.surfaces import Array, Mesh, Surfaces, mesh_of
 
 __all__ = ["Exchange", "Interior", "interior_of", "parallel", "perpendicular"]
@@ -240,6 +241,10 @@ def _returns_and_planes(
     return space(to_low), space(to_high), space(on_back), space(on_face)
 
 
+LEAST_IN_DEPTH = 4
+"""Patches in the depth of a box, at least: max/min is then still good to a per cent. [1]"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interior:
     """The exchange of one box at two finenesses: one to answer by, one to tell how exact the answer is.
@@ -253,16 +258,27 @@ class Interior:
 
 
 def interior_of(box: Box, *, patches_in_depth: int) -> Interior:
-    """Compute the exchange of a box.
+    """Compute the exchange of a box, as finely as asked or, in a very large and shallow box, as memory allows.
 
     Parameters
     ----------
     box : Box
     patches_in_depth : int
         How fine, see ``surfaces.mesh_of``; even. [1]
+
+    Raises
+    ------
+    TooLargeError
+        Where even ``LEAST_IN_DEPTH`` patches in the depth are too many.
     """
-    fine, coarse = (
-        Exchange(mesh_of(box.width, box.height, box.depth, patches_in_depth=count))
-        for count in (patches_in_depth, patches_in_depth // 2)
-    )
-    return Interior(fine=fine, coarse=coarse)
+    count = patches_in_depth
+    while True:
+        try:
+            mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=count)
+            break
+        except TooLargeError:
+            if count <= LEAST_IN_DEPTH:
+                raise
+            count = max(LEAST_IN_DEPTH, count - 2)
+    coarse = mesh_of(box.width, box.height, box.depth, patches_in_depth=count // 2)
+    return Interior(fine=Exchange(mesh), coarse=Exchange(coarse))

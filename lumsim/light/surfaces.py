@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 LEAST_ALONG = 24
 """Patches along the shorter side of the face, at least. [1]"""
 
-MOST_IN_PLANE = 1_000_000
+MOST_IN_PLANE = 500_000
 """Patches of the face, at most. [1]"""
 
 MOST_AT_CORNER = 100_000_000
@@ -159,6 +159,6 @@ def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int)
         raise TooLargeError(
             f"a box of {width:.4g} by {height:.4g} by {depth:.4g} m needs {mesh.patches / 1e6:.3g} million patches "
             f"for the light thrown back, some {(corner + 30 * mesh.patches) * 8 / 1e9:.2g} GB: it is too large and "
-            "shallow. Judge a smaller part of the sign, or its direct light only"
+            "shallow. Judge a smaller part of the sign, or leave reflected light out (--direct-only)"
         )
     return mesh

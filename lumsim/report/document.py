@@ -118,6 +118,7 @@ def light_document(
             "step_x_m": face_map.steps[0],
             "step_y_m": face_map.steps[1],
             "finest_detail_m": face_map.detail,
+            "patches_inside": simulation.patches,
         },
         "numerical_error": {
             "max_to_min": simulation.error.max_to_min,

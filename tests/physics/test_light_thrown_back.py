@@ -15,6 +15,8 @@ from lumsim.cabinet.face import Face
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Rows
+from lumsim.errors import TooLargeError
+from lumsim.light import surfaces
 from lumsim.light.direct import direct_flux
 from lumsim.light.exchange import Exchange
 from lumsim.light.gathering import ReflectedLight
@@ -192,6 +194,26 @@ def test_a_black_inside_throws_nothing_back() -> None:
     lit, direct = simulate(black, lighting=QUICK), simulate(black, lighting=Lighting(direct_only=True))
     assert_allclose(lit.luminance.values, direct.luminance.values, rtol=1e-12)
     assert lit.direct_share == pytest.approx(1, abs=1e-4)
+
+
+def test_a_box_too_large_for_the_usual_mesh_takes_a_coarser_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where memory does not hold the usual mesh a coarser one answers, and says that it is further off."""
+    given = cabinet((1.0, 0.6, 0.12))
+    usual = simulate(given)
+    monkeypatch.setattr(surfaces, "MOST_IN_PLANE", 2_000)
+    coarser = simulate(given)
+    assert coarser.patches < usual.patches
+    assert coarser.ledger.balance_error < 1e-6
+    assert coarser.error.max_to_min > usual.error.max_to_min
+    assert coarser.evenness.max_to_min == pytest.approx(
+        usual.evenness.max_to_min, rel=coarser.error.max_to_min
+    )
+
+
+def test_a_box_too_large_for_any_mesh_is_refused_with_its_size() -> None:
+    """A box of 60 × 20 m, 50 mm deep, is refused before memory runs out."""
+    with pytest.raises(TooLargeError, match=r"60 by 20 by 0.05 m needs .* million patches"):
+        Lighting().interior(Box(width=60.0, height=20.0, depth=0.05))
 
 
 def test_another_layout_in_the_same_box_may_use_its_exchange() -> None:
