@@ -82,9 +82,14 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += ["", *_flux_lines(simulation)]
     error = simulation.error
     worst = max(error.max_to_min, error.stripe_max_to_min, error.edge_dimming, error.mean)
+    half = (
+        "with every other point"
+        if simulation.reflected is None
+        else f"{simulation.patches} patches inside; against half as fine a mesh"
+    )
     lines.append(
-        f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points, extremes polished; "
-        f"with every other point {_moved_by(worst)}"
+        f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points of the face, extremes "
+        f"polished; {half} {_moved_by(worst)}"
     )
     lines += extra
     told = warnings(simulation, units)
@@ -101,7 +106,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
 
 def _moved_by(worst: float) -> str:
     """How far the numbers moved, rounded up to a step that a reader can take in."""
-    for step in (1e-4, 1e-3, 1e-2):
+    for step in (1e-4, 2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2):
         if worst <= step:
             return f"no number moves by more than {step * 100:g} %"
     return f"numbers move by up to {percent(worst)}: the last digits are not to be trusted"
