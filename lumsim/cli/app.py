@@ -38,6 +38,10 @@ class _Commands(TyperGroup):
             # The reader of our output has gone, as with `| head`: nothing more to say, also not at exit.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             raise typer.Exit(MET) from None
+        except OSError as error:
+            sys.stderr.write(f"lumsim: the result cannot be written: {error.strerror or error}\n")
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            raise typer.Exit(BAD_INPUT) from None
 
 
 app = typer.Typer(

@@ -112,7 +112,7 @@ class _Beside:
         self._length = float(along[-1])
         self._scale = (mesh.z[1] - mesh.z[0]) / 2
         last = math.log1p(farthest / self._scale)
-        t = np.linspace(0, last, math.ceil(STEPS_PER_FOLD * last) + 1)
+        t = np.linspace(0, last, max(8, math.ceil(STEPS_PER_FOLD * last) + 1))
         distance = self._scale * np.expm1(t)
         E = _from_return(mesh, exitance, step, distance)
         smooth = E - self._at_ends(distance[:, None], along, corner=0.0)

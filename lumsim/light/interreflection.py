@@ -15,7 +15,8 @@ from lumsim.light.surfaces import Array, Surfaces
 __all__ = ["Interreflection", "interreflect", "reflectances"]
 
 RESIDUAL = 1e-9
-"""To which the balance of every patch is solved, relative to the direct light. [1]"""
+"""To which the balance is solved: what is left of it over all patches (root of squares), relative to the direct
+light. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

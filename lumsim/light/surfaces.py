@@ -22,8 +22,8 @@ __all__ = ["Array", "Mesh", "Surfaces", "mesh_of"]
 
 Array = NDArray[np.float64]
 
-LEAST_ALONG = 24
-"""Patches along the shorter side of the face, at least. [1]"""
+LEAST_ALONG = 2.4
+"""Patches along the shorter side of the face, at least, for each patch in the depth. [1]"""
 
 MOST_IN_PLANE = 500_000
 """Patches of the face, at most. [1]"""
@@ -141,8 +141,10 @@ def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int)
         Where the exchange would not fit in memory.
     """
     near_edges = max(10 * NEAR_EDGES / patches_in_depth, math.sqrt(width * height / MOST_NEAR_EDGES))
-    step = min(depth / patches_in_depth, min(width, height) / LEAST_ALONG, near_edges)
-    layers = 3 * patches_in_depth // 2
+    narrow = min(width, height) / (LEAST_ALONG * patches_in_depth)
+    step = min(depth / patches_in_depth, narrow, near_edges)
+    # In a box deeper than it is wide the returns are most of the inside: layers as narrow as its patches.
+    layers = max(3 * patches_in_depth // 2, math.ceil(0.75 * depth / narrow))
     even = np.linspace(0, 1, layers + 1)
     z = depth * (even - GRADING * np.sin(2 * math.pi * even) / (2 * math.pi))
     z[0], z[-1] = 0.0, depth

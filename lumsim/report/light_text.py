@@ -8,15 +8,15 @@ from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.photometry import CosinePower
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, percent, ratio, significant
+from lumsim.report.numbers import limit_words, missed_by, percent, ratio, significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.requirement import LIMITS, Judged
+from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
 from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, format_length, format_size
 
-__all__ = ["NAMES", "cabinet_text", "light_text", "picture_facts", "verdict_line"]
+__all__ = ["NAMES", "cabinet_text", "light_text", "numbers_told", "picture_facts", "verdict_line"]
 
 NAMES = {
     "max_to_min": "max/min",
@@ -32,7 +32,7 @@ NAMES = {
 
 _EXPLAINED = {
     "max_to_min": "whole visible face, dark edges and corners included",
-    "stripe_max_to_min": "against the mean over one row pitch: rows too far apart",
+    "stripe_max_to_min": "against the mean of the {window} square around: rows too far apart",
     "edge_dimming": "middle over the darkest stretch of edge: dark edges",
     "min_to_mean": "lowest over mean",
     "min_to_max": "lowest over highest",
@@ -76,7 +76,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
             number = {"ripple_along": along, "ripple_across": across}.get(name)
             number = getattr(even, name) if number is None else number
             value = ratio(number) if name != "coefficient_of_variation" else percent(number)
-        lines.append(f"  {title:<20}{value:<7} {_EXPLAINED[name]}".rstrip())
+        explained = _EXPLAINED[name].format(window=format_length(even.window, units))
+        lines.append(f"  {title:<20}{value:<7} {explained}".rstrip())
     lines += ["", *_luminance_lines(simulation, units)]
     lines += ["", *_spot_lines(simulation, units)]
     lines += ["", *_flux_lines(simulation)]
@@ -215,12 +216,11 @@ def picture_facts(simulation: Simulation) -> tuple[str, ...]:
         f"{NAMES[name]} {ratio(getattr(even, name))}"
         for name in ("max_to_min", "stripe_max_to_min", "edge_dimming")
     )
-    tightest = simulation.verdict.tightest
-    if tightest is None:
+    if not simulation.verdict.judged:
         verdict = "nothing required"
     else:
         state = "met" if simulation.verdict.met else "NOT met"
-        verdict = f"requirement {state}: {_numbers(tightest)}"
+        verdict = f"requirement {state}: {numbers_told(simulation.verdict)}"
     return f"{numbers} · mean {significant(even.mean)} cd/m²", f"{light_followed(simulation)} · {verdict}"
 
 
@@ -317,8 +317,15 @@ def verdict_line(simulation: Simulation) -> str:
     if verdict.met:
         return f"{head}: requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
     failing = [one for one in verdict.judged if not one.met]
-    what = "; ".join(f"{_numbers(one)}, off by {percent(abs(one.margin))}" for one in failing)
+    what = "; ".join(f"{_numbers(one)}, {missed_by(one)}" for one in failing)
     return f"{head}: requirement NOT met; {what}. {_cure(failing, simulation.evenness)}"
+
+
+def numbers_told(verdict: Verdict) -> str:
+    """The limits that are missed, or else the one with the least to spare, with what they stand against."""
+    failing = [one for one in verdict.judged if not one.met]
+    told = failing or [one for one in (verdict.tightest,) if one is not None]
+    return "; ".join(_numbers(one) for one in told)
 
 
 def _numbers(one: Judged) -> str:

@@ -6,12 +6,12 @@ import math
 
 from lumsim.uniformity.requirement import LIMITS, Judged
 
-__all__ = ["limit_words", "percent", "ratio", "significant"]
+__all__ = ["limit_words", "missed_by", "percent", "ratio", "significant"]
 
 
 def ratio(value: float) -> str:
-    """A ratio with two decimals, or three significant digits from 100 on."""
-    return f"{value:.2f}" if value < 100 else f"{value:.3g}"
+    """A ratio with two decimals, or three significant digits from 100 and below 0.1."""
+    return f"{value:.2f}" if 0.1 <= value < 100 else significant(value)
 
 
 def significant(value: float, digits: int = 3) -> str:
@@ -28,6 +28,12 @@ def percent(share: float) -> str:
     if share != 0 and abs(share) < 0.0005:
         return "less than 0.1 %"
     return f"{share * 100:.0f} %" if abs(share) >= 0.0995 else f"{share * 100:.1f} %"
+
+
+def missed_by(one: Judged) -> str:
+    """How far a limit is missed, as a share of the limit."""
+    share = abs(one.actual / one.limit - 1) if one.limit else float("inf")
+    return f"{percent(share)} too {'high' if LIMITS[one.name] == 'at most' else 'low'}"
 
 
 def limit_words(one: Judged) -> tuple[str, str]:

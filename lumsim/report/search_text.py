@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from lumsim.report.light_text import NAMES, cabinet_text
+import math
+
+from lumsim.report.light_text import NAMES, cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, percent, ratio
+from lumsim.report.numbers import limit_words, missed_by, percent, ratio
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
@@ -75,7 +77,12 @@ def _met(found: PitchSearch, units: Units) -> list[str]:
         lines.append(f"  one row in the middle, at {format_length(found.widest.rows.positions[0], units)}")
     else:
         exact = float(found.widest.pitch)
-        shown = f"{exact * 1000:.1f} mm" if units == "mm" else f"{exact / 0.0254:.3f} in"
+        # Rounded down: the next wider pitch does not meet the requirement.
+        shown = (
+            f"{math.floor(exact * 1e4) / 10:.1f} mm"
+            if units == "mm"
+            else f"{math.floor(exact / 2.54e-5) / 1e3:.3f} in"
+        )
         lines.append(f"  exactly        {shown}, {found.widest.rows.count} rows")
     if found.markable is not None and found.widest.rows.count > 1:
         best = found.markable
@@ -119,7 +126,7 @@ def _numbers(one: Tried) -> list[str]:
             state = (
                 f"met, {percent(judged[name].margin)} to spare"
                 if judged[name].met
-                else f"NOT met, off by {percent(abs(judged[name].margin))}"
+                else f"NOT met, {missed_by(judged[name])}"
             )
             lines.append(f"  {NAMES[name]:<14} {actual}  (limit {LIMITS[name]} {limit}: {state})")
         elif name in {"max_to_min", "stripe_max_to_min", "edge_dimming"}:
@@ -185,9 +192,6 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 
 def _verdict(study: Study, answer: SearchAnswer) -> str:
     own = answer.own.verdict
-    tightest = own.tightest
-    assert tightest is not None
-    actual, limit = limit_words(tightest)
     state = "meets" if own.met else "does NOT meet"
     if answer.at_depth.widest is None:
         reach = "no row pitch at this depth does"
@@ -200,6 +204,5 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
         )
     return (
         f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement "
-        f"({NAMES[tightest.name]} "
-        f"{actual}, limit {LIMITS[tightest.name]} {limit}); {reach}"
+        f"({numbers_told(own)}); {reach}"
     )

@@ -307,6 +307,7 @@ def _listed_modules(
     if wrong or clash:
         return None
     table: list[tuple[float, float, float, float, float]] = []
+    seen: dict[tuple[Fraction, Fraction, Fraction], int] = {}
     size = {"x": form.cabinet.width, "y": form.cabinet.height}
     told = len(problems)
     for one in found:
@@ -336,6 +337,16 @@ def _listed_modules(
                     f"{_shown(form.cabinet.depth, form.units)}",
                 )
             )
+        if (one.x, one.y, z) in seen:
+            problems.append(
+                Problem(
+                    where=str(file),
+                    line=one.line,
+                    key="x",
+                    text=f"a module at this place stands in line {seen[one.x, one.y, z]} already",
+                )
+            )
+        seen.setdefault((one.x, one.y, z), one.line)
         lumens = kind.lumens if one.lumens is None else one.lumens
         table.append((float(one.x), float(one.y), float(z), lumens, kind.beam.exponent))
     if len(problems) > told:

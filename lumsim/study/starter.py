@@ -10,7 +10,7 @@ _STARTER = """\
 # A lumsim study: one cabinet and one question. All values are an example; put in your own.
 # Every length carries its unit, in quotes: "12 in", "5 1/2 in", "4 ft 6 in", "300 mm", "1.2 m".
 # Look at it:       lumsim check {name}
-# Light it:         lumsim light {name} --picture face.png
+# Light it:         lumsim light {name} --map face.png
 # Widest row pitch: lumsim search {name}
 
 title = "Example sign"

@@ -10,8 +10,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from tests.published.by_lumsim import CHECKS
-from tests.published.values import Published, read_published
+from tests.published import by_lumsim, reflected_by_lumsim, values
+from tests.published.values import Published
+
+CHECKS = {**by_lumsim.CHECKS, **reflected_by_lumsim.CHECKS}
+
+
+def read_published() -> list[Published]:
+    """Every number from outside, direct light first."""
+    return values.read_published() + values.read_published("reflected.toml")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""The numbers of ``values.toml``: as printed, with what their digits are worth."""
+"""The numbers of ``values.toml`` and ``reflected.toml``: as printed, with what their digits are worth."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ class Published:
     mark: str
     what: str
     check: str | None
-    """the function of ``by_lumsim.py`` that computes it; None where only the closed forms do"""
+    """the function of ``by_lumsim.py`` or ``reflected_by_lumsim.py`` that computes it; None where only the closed
+    forms do"""
     parameters: dict[str, float | int | str]
     tolerance: float
     """absolute, in the number's unit"""
@@ -46,9 +47,9 @@ def last_place(printed: str) -> float:
     return float(10.0 ** -len(printed.partition(".")[2]))
 
 
-def read_published() -> list[Published]:
-    """Every number of ``values.toml``, in its order."""
-    families = tomllib.loads(Path(__file__).with_name("values.toml").read_text(encoding="utf-8"))["family"]
+def read_published(file: str = "values.toml") -> list[Published]:
+    """Every number of a file, in its order."""
+    families = tomllib.loads(Path(__file__).with_name(file).read_text(encoding="utf-8"))["family"]
     numbers = []
     for family in families:
         for value in family["value"]:
