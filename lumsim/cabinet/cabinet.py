@@ -88,15 +88,6 @@ class Cabinet:
                     f"a module at {name} = {positions[outside][0]:g} m is outside the cabinet, "
                     f"which ends at {size:g} m"
                 )
-        # Right in a corner three quarters of a module's light would leave the cabinet.
-        in_corner = ((emitters.x == 0) | (emitters.x == box.width)) & (
-            (emitters.y == 0) | (emitters.y == box.height)
-        )
-        if in_corner.any():
-            raise InputError(
-                f"a module at x = {emitters.x[in_corner][0]:g} m, y = {emitters.y[in_corner][0]:g} m sits right in a "
-                "corner of the cabinet: give the place of its middle"
-            )
         for thing in self.obstructions:
             inside = (
                 min(thing.x, thing.y, thing.z) >= 0

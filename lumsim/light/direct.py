@@ -13,7 +13,7 @@ from lumsim.cabinet.modules import Emitters
 from lumsim.kernels import point_sources
 from lumsim.photometry import CosinePower
 
-__all__ = ["DirectFlux", "DirectLight", "direct_flux", "flux_on", "past_edge"]
+__all__ = ["DirectFlux", "DirectLight", "direct_flux", "flux_on", "off_returns", "past_edge"]
 
 Array = NDArray[np.float64]
 
@@ -191,6 +191,21 @@ def flux_on(emitters: Emitters, depth: float, part: Rectangle) -> float:
     return float(np.sum(emitters.flux * share))
 
 
+def off_returns(places: Array, extent: float) -> Array:
+    """Places of modules, those right on a return moved off it by a nanometre.
+
+    Right in a corner the angles to the two returns have no value of their own, only this limit.
+
+    Parameters
+    ----------
+    places : (n,)
+        [m]
+    extent : float
+        Of the cabinet in this direction. [m]
+    """
+    return np.clip(places, 1e-9, extent - 1e-9)
+
+
 def direct_flux(cabinet: Cabinet) -> DirectFlux:
     """Where the modules' light arrives first, in lumens: face, visible face, each return.
 
@@ -205,7 +220,7 @@ def direct_flux(cabinet: Cabinet) -> DirectFlux:
     emitters = cabinet.emitters()
     box = cabinet.box
     h, m = box.depth - emitters.z, emitters.exponent
-    x, y = emitters.x, emitters.y
+    x, y = off_returns(emitters.x, box.width), off_returns(emitters.y, box.height)
     returns = {
         "on_left_return": (x, -y, box.height - y),
         "on_right_return": (box.width - x, -y, box.height - y),

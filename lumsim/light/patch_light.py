@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from lumsim.cabinet.modules import Emitters
-from lumsim.light.direct import DirectLight, past_edge
+from lumsim.light.direct import DirectLight, off_returns, past_edge
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["direct_on_patches"]
@@ -28,11 +28,12 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
     """
     areas = mesh.areas()
     x, y = mesh.edges_x, mesh.edges_y
+    at_x, at_y = off_returns(emitters.x, mesh.width), off_returns(emitters.y, mesh.height)
     returns = (
-        _on_return(mesh, emitters, emitters.y, emitters.x, x) / areas.bottom,
-        _on_return(mesh, emitters, mesh.height - emitters.y, emitters.x, x) / areas.top,
-        _on_return(mesh, emitters, emitters.x, emitters.y, y) / areas.left,
-        _on_return(mesh, emitters, mesh.width - emitters.x, emitters.y, y) / areas.right,
+        _on_return(mesh, emitters, at_y, at_x, x) / areas.bottom,
+        _on_return(mesh, emitters, mesh.height - at_y, at_x, x) / areas.top,
+        _on_return(mesh, emitters, at_x, at_y, y) / areas.left,
+        _on_return(mesh, emitters, mesh.width - at_x, at_y, y) / areas.right,
     )
     return Surfaces(np.zeros_like(areas.back), _on_face(mesh, emitters), *returns)
 

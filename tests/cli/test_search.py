@@ -34,7 +34,7 @@ def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
     assert "rows at " in called.out
     assert "VERDICT (with reflected light): the study's own layout meets the requirement" in called.out
     document = lumsim("search", study, "--json").document
-    assert document["widest_pitch"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]), abs=6e-4)
+    assert document["widest_pitch"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]) + 5e-4, abs=5.1e-4)
     assert document["on_tape_measure"]["pitch_m"] <= document["widest_pitch"]["pitch_m"]
 
 

@@ -81,9 +81,9 @@ def test_a_module_near_or_on_a_return_loses_nothing(distance: float, m: float) -
     assert fluxes(cabinet)["left"] <= 0.5 + OF_THE_LUMENS
 
 
-@pytest.mark.parametrize("distance", [1e-9, 1e-4])
+@pytest.mark.parametrize("distance", [0.0, 1e-9, 1e-4])
 def test_a_module_in_a_corner_loses_nothing(distance: float) -> None:
-    """A module beside the corner of two returns casts three eighths of its lumens on each, and none is lost."""
+    """A module in the corner of two returns casts three eighths of its lumens on each, and none is lost."""
     cabinet = cabinets.listed(0.7, 0.4, 0.1, [(distance, distance)])
     held_against_direct_flux(cabinet)
     found = fluxes(cabinet)
