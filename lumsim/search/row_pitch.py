@@ -19,10 +19,11 @@ from lumsim.search.layouts import with_row_pitch
 from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face, reflected_light
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.requirement import Requirement, Verdict, judge
+from lumsim.units import exact_length
 
 __all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
 
-Attempt = Callable[[float], "Tried"]
+Attempt = Callable[[Fraction | float], "Tried"]
 """Takes a pitch [m]."""
 
 Progress = Callable[[float, str], None]
@@ -222,6 +223,10 @@ def _widest_of_count(count: int, extent: float, judged: float, attempt: Attempt)
         return None
     samples = np.linspace(low, high, 13 if count < 6 else 9)
     tried = [attempt(float(pitch)) for pitch in samples]
+    upper = exact_length(extent) / Fraction(2 * count - 1, 2)
+    if high < judged and exact_length(float(upper)) == upper:
+        # Round sizes put the widest pitch of a count on a mark: taken exactly, it has this count still.
+        tried[-1] = attempt(upper)
     excess = np.array([one.excess for one in tried])
     # Every dip that might reach the requirement, the ends of the range included.
     for i in range(len(samples)):
@@ -274,7 +279,8 @@ def _on_a_mark(widest: Tried, mark: Fraction, attempt: Callable[[Fraction], Trie
     """The widest pitch on a mark that is no wider and meets the requirement."""
     if widest.rows.count == 1:
         return widest
-    first = Fraction(widest.pitch) // mark
+    # A pitch on a mark may have been rounded to a float just below it.
+    first = Fraction(widest.pitch * (1 + 1e-12)) // mark
     for marks in range(first, max(0, first - MOST_MARKS), -1):
         candidate = attempt(marks * mark)
         if candidate.verdict.met:

@@ -11,6 +11,7 @@ from scipy.special import k1
 
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
+from lumsim.search.layouts import with_row_pitch
 from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
 from lumsim.simulation import simulate
 from lumsim.uniformity.requirement import Requirement
@@ -122,7 +123,7 @@ def test_the_answer_on_the_tape_is_on_a_mark_and_meets_the_requirement(mark: Fra
     pitch = answer.markable.rows.pitch
     assert pitch is not None
     assert pitch % mark == 0
-    assert pitch <= Fraction(answer.widest.pitch)
+    assert pitch <= Fraction(answer.widest.pitch * (1 + 1e-12))
     assert simulate(cabinet(pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
     for wider in range(1, int((Fraction(answer.widest.pitch) - pitch) / mark) + 1):
         assert not simulate(
@@ -258,3 +259,16 @@ def test_in_a_large_cabinet_the_stripes_limit_is_that_of_infinite_rows(
     (group,) = answer.widest.cabinet.groups
     assert isinstance(group, Rows)
     assert group.modules == large.groups[0].modules  # type: ignore[union-attr]
+
+
+def test_a_round_cabinet_is_answered_on_the_very_pitch_where_the_count_changes() -> None:
+    """In 36 in, 8 in on centre is the widest that rounds to five rows: where it passes it is the answer."""
+    inch = Fraction(254, 10_000)
+    given = cabinet(0.9, height=float(36 * inch), depth=float(6 * inch))
+    at_mark = simulate(with_row_pitch(given, 0, 8 * inch), lighting=DIRECT).evenness.stripe_max_to_min
+    found = widest_row_pitch(
+        given, 0, Requirement(stripe_max_to_min=at_mark * 1.001), mark=inch / 16, lighting=DIRECT
+    )
+    assert found.markable is not None
+    assert found.markable.pitch == pytest.approx(float(8 * inch), rel=1e-12)
+    assert found.markable.rows.count == 5
