@@ -79,9 +79,9 @@ def _met(found: PitchSearch, units: Units) -> list[str]:
         exact = float(found.widest.pitch)
         # Rounded down: the next wider pitch does not meet the requirement.
         shown = (
-            f"{math.floor(exact * 1e4) / 10:.1f} mm"
+            f"{math.floor(exact * 1e4 + 1e-6) / 10:.1f} mm"
             if units == "mm"
-            else f"{math.floor(exact / 2.54e-5) / 1e3:.3f} in"
+            else f"{math.floor(exact / 2.54e-5 + 1e-6) / 1e3:.3f} in"
         )
         lines.append(f"  exactly        {shown}, {found.widest.rows.count} rows")
     if found.markable is not None and found.widest.rows.count > 1:
