@@ -11,11 +11,12 @@ from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import BalanceError
 from lumsim.light.direct import DirectFlux, DirectLight, direct_flux
+from lumsim.light.edges import returns_beside_face, strips_of
 from lumsim.light.exchange import Exchange, Interior, interior_of
 from lumsim.light.face_grid import face_grid
 from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interreflection import Interreflection, interreflect, reflectances
-from lumsim.light.patch_light import direct_on_patches
+from lumsim.light.patch_light import direct_on_edges, direct_on_patches
 from lumsim.photometry import face_luminance
 from lumsim.uniformity.evenness import (
     Evenness,
@@ -185,9 +186,13 @@ def reflected_light(cabinet: Cabinet, exchange: Exchange) -> tuple[Interreflecti
     exchange : Exchange
         Of its box.
     """
-    direct = direct_on_patches(exchange.mesh, cabinet.emitters())
-    balanced = interreflect(exchange, direct, reflectances(cabinet))
-    return balanced, ReflectedLight(exchange.mesh, balanced.exitance)
+    mesh, emitters, rho = exchange.mesh, cabinet.emitters(), reflectances(cabinet)
+    direct = direct_on_patches(mesh, emitters)
+    balanced = interreflect(exchange, direct, rho)
+    strips = strips_of(mesh)
+    on_edges = direct_on_edges(mesh, emitters, strips.z, strips.face_x, strips.face_y)
+    returns = returns_beside_face(mesh, balanced, direct, on_edges, rho)
+    return balanced, ReflectedLight(mesh, balanced.exitance.back, returns)
 
 
 def simulate(

@@ -26,6 +26,7 @@ from scipy import fft
 
 from lumsim.cabinet.box import Box
 from lumsim.errors import TooLargeError
+from lumsim.light.mirrors import PARITIES, Parity, Quarter, fold, unfold
 from lumsim.light.surfaces import Array, Mesh, Surfaces, mesh_of
 
 __all__ = ["Exchange", "Interior", "interior_of", "parallel", "perpendicular"]
@@ -92,58 +93,23 @@ def _both_ends(values: Array) -> Array:
     return -(values[1:, 1:] - values[:-1, 1:] - values[1:, :-1] + values[:-1, :-1])
 
 
+EVEN = PARITIES[0]
+
+
 class Exchange:
     """All exchange inside a box; reflectances and modules do not enter."""
 
     def __init__(self, mesh: Mesh) -> None:
         self.mesh = mesh
         self.areas = mesh.areas()
-        nx, ny = mesh.columns, mesh.rows
-        z = np.asarray(mesh.z)
-        self._length_x, self._length_y = (
-            fft.next_fast_len(2 * nx, real=True),
-            fft.next_fast_len(2 * ny, real=True),
-        )
-        edges_x, edges_y = mesh.edges_x, mesh.edges_y
-        offsets_x, offsets_y = np.insert(edges_x, 0, -mesh.step_x), np.insert(edges_y, 0, -mesh.step_y)
+        self._kernels = _Kernels(mesh)
+        self._parts: dict[Parity, _Part] = {}
 
-        planes = parallel(offsets_x, offsets_y[:, None], mesh.depth)
-        planes = _second(_second(planes).T).T
-        self._planes = np.ascontiguousarray(
-            fft.rfft2(_even(_even(planes, self._length_x).T, self._length_y).T).real
-        )
-
-        # [frequency along the return, patch of the plane off the return, layer]
-        self._to_bottom = self._along(
-            perpendicular(offsets_x, edges_y[:, None, None], z[:, None]), self._length_x
-        )
-        self._to_left = self._along(
-            perpendicular(offsets_y, edges_x[:, None, None], z[:, None]), self._length_y
-        )
-
-        # [frequency, layer, layer of the opposite return]
-        apart = np.abs(z[:, None] - z)[..., None]
-        self._bottom_top = self._spectrum(
-            _both_ends(_second(parallel(offsets_x, apart, mesh.height))), self._length_x
-        )
-        self._left_right = self._spectrum(
-            _both_ends(_second(parallel(offsets_y, apart, mesh.width))), self._length_y
-        )
-
-        # [layer and column of the bottom return, layer and row of the left return]
-        distances, which = np.unique(np.round(apart[..., 0], 12), return_inverse=True)
-        corner = perpendicular(distances[:, None, None], edges_x[:, None], edges_y)
-        corner = np.diff(np.diff(corner, axis=1), axis=2)
-        corner = _both_ends(corner[which.reshape(len(z), len(z))])
-        layers = len(z) - 1
-        self._adjacent = np.ascontiguousarray(corner.transpose(0, 2, 1, 3).reshape(layers * nx, layers * ny))
-
-    def _spectrum(self, kernel: Array, length: int) -> Array:
-        """Spectrum of a kernel that is even in the offset, which is real: a matrix for each frequency."""
-        return np.ascontiguousarray(fft.rfft(_even(kernel, length), axis=-1).real.transpose(2, 0, 1))
-
-    def _along(self, edges: Array, length: int) -> Array:
-        return self._spectrum(np.diff(np.diff(_second(edges), axis=0), axis=1), length)
+    def part(self, parity: Parity) -> _Part:
+        """The exchange of light of one parity, a quarter of the box; computed where it is first asked for."""
+        if parity not in self._parts:
+            self._parts[parity] = _Part(self._kernels, parity)
+        return self._parts[parity]
 
     def arriving(self, exitance: Surfaces) -> Surfaces:
         """Flux that arrives on each patch from all others, in lumens.
@@ -153,37 +119,116 @@ class Exchange:
         exitance : Surfaces
             [lm/m²]
         """
-        M, mesh = exitance, self.mesh
-        nx, ny = mesh.columns, mesh.rows
-        size = (self._length_y, self._length_x)
-        face = fft.irfft2(self._planes * fft.rfft2(M.back, size), size)[:ny, :nx]
-        back = fft.irfft2(self._planes * fft.rfft2(M.face, size), size)[:ny, :nx]
-
-        bottom, top, on_back, on_face = _returns_and_planes(
-            M.bottom, M.top, M.back, M.face, self._to_bottom, self._bottom_top, self._length_x
-        )
-        back, face = back + on_back, face + on_face
-        left, right, on_back, on_face = _returns_and_planes(
-            M.left, M.right, M.back.T, M.face.T, self._to_left, self._left_right, self._length_y
-        )
-        back, face = back + on_back.T, face + on_face.T
-
-        # One corner's matrix serves all four, which are its mirror images: all at once, for reading it is the work.
-        x_sides = np.stack([M.bottom, M.bottom[:, ::-1], M.top, M.top[:, ::-1]], axis=-1)
-        y_sides = np.stack([M.left, M.right, M.left[:, ::-1], M.right[:, ::-1]], axis=-1)
-        to_x = (self._adjacent @ y_sides.reshape(-1, 4)).reshape(x_sides.shape)
-        to_y = (self._adjacent.T @ x_sides.reshape(-1, 4)).reshape(y_sides.shape)
-        bottom = bottom + to_x[..., 0] + to_x[:, ::-1, 1]
-        top = top + to_x[..., 2] + to_x[:, ::-1, 3]
-        left = left + to_y[..., 0] + to_y[:, ::-1, 2]
-        right = right + to_y[..., 1] + to_y[:, ::-1, 3]
-        return Surfaces(back, face, bottom, top, left, right)
+        return unfold({parity: self.part(parity).arriving(fold(exitance, parity)) for parity in PARITIES})
 
     def row_sum_defect(self) -> float:
         """How far the factors of any patch are from adding up to 1, at most: the box is closed. [1]"""
-        ones = self.areas.each(np.ones_like)
-        sums = self.arriving(ones).each(lambda flux, area: np.abs(flux / area - 1), self.areas)
-        return max(float(one.max()) for one in sums)
+        areas = fold(self.areas, EVEN)
+        sums = self.part(EVEN).arriving(areas.each(np.ones_like))
+        return max(float(np.max(np.abs(flux / area - 1))) for flux, area in zip(sums, areas, strict=True))
+
+
+class _Kernels:
+    """What the antiderivatives say of the offsets of a mesh, before its halves are folded upon each other."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        nx, ny = mesh.columns, mesh.rows
+        z = np.asarray(mesh.z)
+        self.mesh = mesh
+        self.length_x, self.length_y = (fft.next_fast_len(n, real=True) for n in (nx, ny))
+        edges_x, edges_y = mesh.edges_x, mesh.edges_y
+        offsets_x, offsets_y = np.insert(edges_x, 0, -mesh.step_x), np.insert(edges_y, 0, -mesh.step_y)
+
+        planes = parallel(offsets_x, offsets_y[:, None], mesh.depth)
+        planes = _second(_second(planes).T).T
+        self.planes = _spectrum(_spectrum(planes, self.length_x).T, self.length_y).T
+
+        # [frequency along the return, patch of the plane off the return, layer]
+        self.to_top = self._along(
+            perpendicular(offsets_x, edges_y[:, None, None], z[:, None]), self.length_x
+        )
+        self.to_right = self._along(
+            perpendicular(offsets_y, edges_x[:, None, None], z[:, None]), self.length_y
+        )
+
+        # [frequency, layer, layer of the opposite return]
+        apart = np.abs(z[:, None] - z)[..., None]
+        self.bottom_top = _by_frequency(
+            _both_ends(_second(parallel(offsets_x, apart, mesh.height))), self.length_x
+        )
+        self.left_right = _by_frequency(
+            _both_ends(_second(parallel(offsets_y, apart, mesh.width))), self.length_y
+        )
+
+        # [distance of two layers' edges, column off the one return, row off the other]
+        distances, which = np.unique(np.round(apart[..., 0], 12), return_inverse=True)
+        corner = perpendicular(distances[:, None, None], edges_x[:, None], edges_y)
+        self.corner = np.diff(np.diff(corner, axis=1), axis=2)
+        self.distance_of_layers = which.reshape(len(z), len(z))
+
+    def _along(self, edges: Array, length: int) -> Array:
+        return _by_frequency(np.diff(np.diff(_second(edges), axis=0), axis=1), length)
+
+
+class _Part:
+    """The exchange of light of one parity, on the upper right quarter of the box."""
+
+    def __init__(self, kernels: _Kernels, parity: Parity) -> None:
+        self._parity = parity
+        self._size = (kernels.mesh.rows // 2, kernels.mesh.columns // 2)
+        self._length_x, self._length_y = kernels.length_x, kernels.length_y
+        in_x, in_y = _frequencies(parity.x), _frequencies(parity.y)
+        self._planes = np.ascontiguousarray(kernels.planes[in_y, in_x])
+        self._to_top = np.ascontiguousarray(_folded(kernels.to_top[in_x], parity.y, axis=1))
+        self._to_right = np.ascontiguousarray(_folded(kernels.to_right[in_y], parity.x, axis=1))
+        self._top_top = parity.y * np.ascontiguousarray(kernels.bottom_top[in_x])
+        self._right_right = parity.x * np.ascontiguousarray(kernels.left_right[in_y])
+        corner = _folded(_folded(kernels.corner, parity.x, axis=1), parity.y, axis=2)
+        corner = _both_ends(corner[kernels.distance_of_layers])
+        layers, _, columns, rows = corner.shape
+        self._adjacent = np.ascontiguousarray(
+            corner.transpose(0, 2, 1, 3).reshape(layers * columns, layers * rows)
+        )
+
+    def arriving(self, exitance: Quarter) -> Quarter:
+        """Flux that arrives on each patch from all others of the whole box, in lumens.
+
+        Parameters
+        ----------
+        exitance : Quarter
+            [lm/m²]
+        """
+        M, (sign_x, sign_y) = exitance, self._parity
+        rows, columns = self._size
+
+        # Transforms along x serve the planes and the top return, those along y the right one.
+        in_x = [_forward(values, sign_x, self._length_x) for values in (M.back, M.face)]
+        back, face = (
+            _backward(
+                self._planes * _forward(plane.T, sign_y, self._length_y).T, sign_y, self._length_y, axis=0
+            )[:rows]
+            for plane in (in_x[1], in_x[0])
+        )
+        top, on_back, on_face = _return_and_planes(
+            _forward(M.top, sign_x, self._length_x), *in_x, self._to_top, self._top_top
+        )
+        back, face = (
+            _backward(values, sign_x, self._length_x)[:, :columns]
+            for values in (back + on_back, face + on_face)
+        )
+        top = _backward(top, sign_x, self._length_x)[:, :columns]
+
+        in_y = [_forward(values, sign_y, self._length_y) for values in (M.right, M.back.T, M.face.T)]
+        right, on_back, on_face = (
+            _backward(values, sign_y, self._length_y)[:, :rows]
+            for values in _return_and_planes(*in_y, self._to_right, self._right_right)
+        )
+        return Quarter(
+            back=back + on_back.T,
+            face=face + on_face.T,
+            top=top + (self._adjacent @ M.right.ravel()).reshape(top.shape),
+            right=right + (M.top.ravel() @ self._adjacent).reshape(right.shape),
+        )
 
 
 def _even(kernel: Array, length: int) -> Array:
@@ -195,50 +240,68 @@ def _even(kernel: Array, length: int) -> Array:
     return cyclic
 
 
-def _returns_and_planes(
-    low: Array, high: Array, back: Array, face: Array, to_plane: Array, to_opposite: Array, length: int
-) -> tuple[Array, Array, Array, Array]:
-    """Flux between two opposite returns, and between them and back and face.
+def _spectrum(kernel: Array, length: int) -> Array:
+    """Spectrum along the last axis of a kernel that is even in the offset: real, ``length`` + 1 frequencies."""
+    return np.asarray(fft.rfft(_even(kernel, 2 * length), axis=-1).real)
+
+
+def _by_frequency(kernel: Array, length: int) -> Array:
+    """The same as a matrix for each frequency."""
+    return np.ascontiguousarray(_spectrum(kernel, length).transpose(2, 0, 1))
+
+
+def _frequencies(sign: int) -> slice:
+    """The frequencies of cosines for what is even about the middle, of sines for what is odd."""
+    return slice(0, -1) if sign > 0 else slice(1, None)
+
+
+def _folded(off: Array, sign: int, *, axis: int) -> Array:
+    """A kernel by distance off a return, of all patches: what those off that return and its opposite do together.
+
+    From the middle of the box outwards, in the half that touches the return.
+    """
+    near, far = np.split(off, 2, axis=axis)
+    return np.flip(near, axis=axis) + sign * far
+
+
+def _forward(values: Array, sign: int, length: int) -> Array:
+    """Transform along the last axis of what is even or odd about the middle, given from there outwards."""
+    transform = fft.dct if sign > 0 else fft.dst
+    return np.asarray(transform(values, type=2, n=length, axis=-1))
+
+
+def _backward(values: Array, sign: int, length: int, *, axis: int = -1) -> Array:
+    transform = fft.idct if sign > 0 else fft.idst
+    return np.asarray(transform(values, type=2, n=length, axis=axis))
+
+
+def _return_and_planes(
+    own: Array, back: Array, face: Array, to_plane: Array, to_opposite: Array
+) -> tuple[Array, Array, Array]:
+    """Flux between a return, with its opposite folded upon it, and back and face; all transformed along it.
 
     Parameters
     ----------
-    low, high : (layers, n)
-        Exitance of the return that the planes' first row touches, and of the opposite one. [lm/m²]
-    back, face : (rows, n)
-        Exitance of the planes. [lm/m²]
+    own : (layers, frequencies)
+        Exitance of the return. [lm/m²]
+    back, face : (rows, frequencies)
+        Exitance of the planes, from the middle towards the return. [lm/m²]
     to_plane : (frequencies, rows, layers)
-        Back and low return.
+        Back and return.
     to_opposite : (frequencies, layers, layers)
 
     Returns
     -------
-    low, high, back, face
+    own, back, face
         Arriving flux. [lm]
     """
-    n = low.shape[1]
-    K = to_plane
+    K, S = to_plane, to_opposite
     # The face meets the return at its last layer, the back at its first.
-    K_face = K[:, :, ::-1]
-    S = to_opposite
-
-    # The matrices are real: real and imaginary parts go through them side by side.
-    def spectrum(values: Array) -> Array:
-        return (
-            np.ascontiguousarray(fft.rfft(values, length, axis=-1).T).view(np.float64).reshape(len(K), -1, 2)
-        )
-
-    def space(values: Array) -> Array:
-        whole = np.ascontiguousarray(values).view(np.complex128)[..., 0]
-        return np.asarray(fft.irfft(whole.T, length, axis=-1)[:, :n])
-
-    L, H, B, F = (spectrum(values) for values in (low, high, back, face))
-    B_down, F_down = B[:, ::-1], F[:, ::-1]
-    Kt, Kt_face = K.transpose(0, 2, 1), K_face.transpose(0, 2, 1)
-    to_low = Kt @ B + Kt_face @ F + S @ H
-    to_high = Kt @ B_down + Kt_face @ F_down + S @ L
-    on_back = K @ L + (K @ H)[:, ::-1]
-    on_face = K_face @ L + (K_face @ H)[:, ::-1]
-    return space(to_low), space(to_high), space(on_back), space(on_face)
+    planes = np.stack([back.T, face.T], axis=-1)
+    off_planes = K.transpose(0, 2, 1) @ planes
+    to_own = off_planes[..., 0] + off_planes[:, ::-1, 1] + (S @ own.T[..., None])[..., 0]
+    on_planes = K @ np.stack([own.T, own[::-1].T], axis=-1)
+    return to_own.T, on_planes[..., 0].T, on_planes[..., 1].T
 
 
 LEAST_IN_DEPTH = 4

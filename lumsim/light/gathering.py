@@ -8,7 +8,8 @@ import numpy as np
 from scipy import fft
 from scipy.interpolate import RectBivariateSpline
 
-from lumsim.light.surfaces import Array, Mesh, Surfaces
+from lumsim.light.edges import ReturnsBesideFace
+from lumsim.light.surfaces import Array, Mesh
 
 __all__ = ["ReflectedLight", "corner_parallel", "corner_perpendicular"]
 
@@ -63,18 +64,18 @@ class ReflectedLight:
     beside a return its light rises steeply.
     """
 
-    def __init__(self, mesh: Mesh, exitance: Surfaces) -> None:
+    def __init__(self, mesh: Mesh, back: Array, returns: ReturnsBesideFace) -> None:
         self._mesh = mesh
         half_x = np.arange(2 * mesh.columns + 1) * mesh.step_x / 2
         half_y = np.arange(2 * mesh.rows + 1) * mesh.step_y / 2
-        self._back = RectBivariateSpline(half_y, half_x, _from_back(mesh, exitance.back), kx=3, ky=3, s=0)
+        self._back = RectBivariateSpline(half_y, half_x, _from_back(mesh, back), kx=3, ky=3, s=0)
         self._returns = tuple(
-            _Beside(mesh, values, half, step, size)
+            _Beside(mesh.depth - returns.z, values, half, step, size)
             for values, half, step, size in (
-                (exitance.bottom, half_x, mesh.step_x, mesh.height),
-                (exitance.top, half_x, mesh.step_x, mesh.height),
-                (exitance.left, half_y, mesh.step_y, mesh.width),
-                (exitance.right, half_y, mesh.step_y, mesh.width),
+                (returns.bottom, half_x, mesh.step_x, mesh.height),
+                (returns.top, half_x, mesh.step_x, mesh.height),
+                (returns.left, half_y, mesh.step_y, mesh.width),
+                (returns.right, half_y, mesh.step_y, mesh.width),
             )
         )
 
@@ -107,14 +108,14 @@ class _Beside:
     end's patch beside the face, which no spline can follow: that part is kept apart and computed.
     """
 
-    def __init__(self, mesh: Mesh, exitance: Array, along: Array, step: float, farthest: float) -> None:
+    def __init__(self, heights: Array, exitance: Array, along: Array, step: float, farthest: float) -> None:
         self._ends = (float(exitance[-1, 0]), float(exitance[-1, -1]))
         self._length = float(along[-1])
-        self._scale = (mesh.z[1] - mesh.z[0]) / 2
+        self._scale = float(heights[-2] - heights[-1]) / 2
         last = math.log1p(farthest / self._scale)
         t = np.linspace(0, last, max(8, math.ceil(STEPS_PER_FOLD * last) + 1))
         distance = self._scale * np.expm1(t)
-        E = _from_return(mesh, exitance, step, distance)
+        E = _from_return(heights, exitance, step, distance)
         smooth = E - self._at_ends(distance[:, None], along, corner=0.0)
         self._spline = RectBivariateSpline(t, along, smooth, kx=3, ky=3, s=0)
 
@@ -165,11 +166,13 @@ def _from_back(mesh: Mesh, exitance: Array) -> Array:
     return E
 
 
-def _from_return(mesh: Mesh, exitance: Array, step: float, distance: Array) -> Array:
+def _from_return(heights: Array, exitance: Array, step: float, distance: Array) -> Array:
     """Illuminance from one return at every half step of the face: (points off the return, points along it).
 
     Parameters
     ----------
+    heights : (layers + 1,)
+        Where layers meet, off the face, falling to 0. [m]
     exitance : (layers, n)
         [lm/m²]
     step : float
@@ -181,7 +184,6 @@ def _from_return(mesh: Mesh, exitance: Array, step: float, distance: Array) -> A
     size = fft.next_fast_len(3 * n + 2, real=True)
     # Heights are counted from the face, which turns the sign of every corner.
     strengths = -fft.rfft(_corners(exitance), size)
-    heights = mesh.depth - np.asarray(mesh.z)
     E = np.empty((len(distance), 2 * n + 1))
     for half in (0, 1):
         offset = (np.arange(n, -n - 1.0, -1) - half / 2) * step

@@ -84,9 +84,9 @@ class Mesh:
     depth: float
     """[m]"""
     columns: int
-    """along the width"""
+    """along the width; even, for the box is folded upon its middle"""
     rows: int
-    """along the height"""
+    """along the height; even"""
     z: tuple[float, ...]
     """where returns are cut along the depth, both ends included, symmetric [m]"""
 
@@ -152,8 +152,8 @@ def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int)
         width=width,
         height=height,
         depth=depth,
-        columns=math.ceil(width / step - 1e-9),
-        rows=math.ceil(height / step - 1e-9),
+        columns=2 * math.ceil(width / step / 2 - 1e-9),
+        rows=2 * math.ceil(height / step / 2 - 1e-9),
         z=tuple(float(one) for one in z),
     )
     corner = layers**2 * mesh.columns * mesh.rows

@@ -103,5 +103,5 @@ def drawn(mesh: Mesh, seed: int) -> Surfaces:
     return mesh.areas().each(lambda area: draw.uniform(0.5, 2, area.shape))
 
 
-UNEVEN = Mesh(width=1.1, height=0.5, depth=0.3, columns=5, rows=3, z=(0.0, 0.05, 0.12, 0.18, 0.25, 0.3))
+UNEVEN = Mesh(width=1.1, height=0.5, depth=0.3, columns=6, rows=4, z=(0.0, 0.05, 0.12, 0.18, 0.25, 0.3))
 """A small box with sides that have nothing in common, its returns cut unevenly."""
