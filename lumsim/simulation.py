@@ -11,12 +11,13 @@ from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import BalanceError
 from lumsim.light.direct import DirectFlux, DirectLight, direct_flux
-from lumsim.light.edges import returns_beside_face, strips_of
-from lumsim.light.exchange import Exchange, Interior, interior_of
+from lumsim.light.edges import returns_beside_face
+from lumsim.light.exchange import Exchange
 from lumsim.light.face_grid import face_grid
 from lumsim.light.gathering import ReflectedLight
+from lumsim.light.interior import Inside, Interior, interior_of
 from lumsim.light.interreflection import Interreflection, interreflect, reflectances
-from lumsim.light.patch_light import direct_on_edges, direct_on_patches
+from lumsim.light.patch_light import DirectInside
 from lumsim.photometry import face_luminance
 from lumsim.uniformity.evenness import (
     Evenness,
@@ -177,22 +178,21 @@ def light_on_face(
     return FaceMap(x=grid.x, y=grid.y, values=values, at=luminance, detail=grid.detail)
 
 
-def reflected_light(cabinet: Cabinet, exchange: Exchange) -> tuple[Interreflection, ReflectedLight]:
+def reflected_light(cabinet: Cabinet, inside: Inside) -> tuple[Interreflection, ReflectedLight]:
     """The light that back, returns and face throw back: modules → patches → balance → face.
 
     Parameters
     ----------
     cabinet : Cabinet
-    exchange : Exchange
+    inside : Inside
         Of its box.
     """
-    mesh, emitters, rho = exchange.mesh, cabinet.emitters(), reflectances(cabinet)
-    direct = direct_on_patches(mesh, emitters)
-    balanced = interreflect(exchange, direct, rho)
-    strips = strips_of(mesh)
-    on_edges = direct_on_edges(mesh, emitters, strips.z, strips.face_x, strips.face_y)
-    returns = returns_beside_face(mesh, balanced, direct, on_edges, rho)
-    return balanced, ReflectedLight(mesh, balanced.exitance.back, returns)
+    mesh, emitters, rho = inside.mesh, cabinet.emitters(), reflectances(cabinet)
+    direct_light = DirectInside(mesh, emitters)
+    direct = direct_light.on_patches()
+    balanced = interreflect(inside.exchange, direct, rho)
+    returns = returns_beside_face(mesh, balanced, direct, direct_light.on_strips(), rho)
+    return balanced, inside.gathering.light(balanced.exitance.back, returns)
 
 
 def simulate(
@@ -235,7 +235,7 @@ def simulate(
     balanced, reflected, coarse, defect = None, None, None, 0.0
     if not lighting.direct_only:
         interior = interior or interior_of(cabinet.box, patches_in_depth=lighting.patches_in_depth)
-        defect = _checked_defect(interior.fine)
+        defect = _checked_defect(interior.fine.exchange)
         balanced, reflected = reflected_light(cabinet, interior.fine)
         _, coarse = reflected_light(cabinet, interior.coarse)
 
@@ -296,7 +296,7 @@ def _ledger(
             "right": flux.on_right_return,
         }
     else:
-        fluxes = balanced.illuminance.each(np.multiply, interior.fine.areas)
+        fluxes = balanced.illuminance.each(np.multiply, interior.fine.exchange.areas)
         arriving = {name: float(values.sum()) for name, values in fluxes._asdict().items()}
     rho = {name: float(value) for name, value in reflectances(cabinet)._asdict().items()}
     returns = ("bottom", "top", "left", "right")

@@ -2,6 +2,7 @@
 
     compiling.py       how every kernel is compiled, and whether one still has to be
     merge_tree.py      peaks of a map, their saddles, and how far a spot reaches
+    past_edges.py      flux of point modules past the edges of the face, for light on the returns
     point_sources.py   illuminance on a plane from point modules that face it
 
 Imported by ``light/`` and ``uniformity/``, which check and prepare what goes in. A kernel checks nothing,

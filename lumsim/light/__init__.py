@@ -5,10 +5,14 @@ Files:
     direct.py           modules → face: illuminance at points, flux on the face and on each return
     face_grid.py        how fine the face must be sampled for a throw and a beam
     surfaces.py         the inside cut into patches
+    mirrors.py          light in a box falls apart into four parts, even or odd under its mirrors
     exchange.py         what each patch sends to each other, exact and never stored pair by pair
     patch_light.py      modules → patches: what interreflection starts from
     interreflection.py  the radiosity balance solved
+    strips.py           where patches beside the face's edges are cut into narrowing strips
+    edges.py            what the returns throw back beside those edges, solved again in strips
     gathering.py        patches → face: the light thrown back at any point of it
+    interior.py         what a box's sizes alone fix, kept for every layout in it
 
 Imports cabinet, photometry and kernels; imported by simulation.
 """

@@ -19,17 +19,14 @@ Time grows as N log N and memory as N with the number N of patches in a plane.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from scipy import fft
 
-from lumsim.cabinet.box import Box
-from lumsim.errors import TooLargeError
 from lumsim.light.mirrors import PARITIES, Parity, Quarter, fold, unfold
-from lumsim.light.surfaces import Array, Mesh, Surfaces, mesh_of
+from lumsim.light.surfaces import Array, Mesh, Surfaces
 
-__all__ = ["Exchange", "Interior", "interior_of", "parallel", "perpendicular"]
+__all__ = ["Exchange", "parallel", "perpendicular"]
 
 
 def parallel(x: Array, y: Array, h: Array | float) -> Array:
@@ -144,9 +141,7 @@ class _Kernels:
         self.planes = _spectrum(_spectrum(planes, self.length_x).T, self.length_y).T
 
         # [frequency along the return, patch of the plane off the return, layer]
-        self.to_top = self._along(
-            perpendicular(offsets_x, edges_y[:, None, None], z[:, None]), self.length_x
-        )
+        self.to_top = self._along(perpendicular(offsets_x, edges_y[:, None, None], z[:, None]), self.length_x)
         self.to_right = self._along(
             perpendicular(offsets_y, edges_x[:, None, None], z[:, None]), self.length_y
         )
@@ -202,15 +197,15 @@ class _Part:
         rows, columns = self._size
 
         # Transforms along x serve the planes and the top return, those along y the right one.
-        in_x = [_forward(values, sign_x, self._length_x) for values in (M.back, M.face)]
+        back_x, face_x = (_forward(values, sign_x, self._length_x) for values in (M.back, M.face))
         back, face = (
             _backward(
                 self._planes * _forward(plane.T, sign_y, self._length_y).T, sign_y, self._length_y, axis=0
             )[:rows]
-            for plane in (in_x[1], in_x[0])
+            for plane in (face_x, back_x)
         )
         top, on_back, on_face = _return_and_planes(
-            _forward(M.top, sign_x, self._length_x), *in_x, self._to_top, self._top_top
+            _forward(M.top, sign_x, self._length_x), back_x, face_x, self._to_top, self._top_top
         )
         back, face = (
             _backward(values, sign_x, self._length_x)[:, :columns]
@@ -218,10 +213,12 @@ class _Part:
         )
         top = _backward(top, sign_x, self._length_x)[:, :columns]
 
-        in_y = [_forward(values, sign_y, self._length_y) for values in (M.right, M.back.T, M.face.T)]
+        right_y, back_y, face_y = (
+            _forward(values, sign_y, self._length_y) for values in (M.right, M.back.T, M.face.T)
+        )
         right, on_back, on_face = (
             _backward(values, sign_y, self._length_y)[:, :rows]
-            for values in _return_and_planes(*in_y, self._to_right, self._right_right)
+            for values in _return_and_planes(right_y, back_y, face_y, self._to_right, self._right_right)
         )
         return Quarter(
             back=back + on_back.T,
@@ -302,46 +299,3 @@ def _return_and_planes(
     to_own = off_planes[..., 0] + off_planes[:, ::-1, 1] + (S @ own.T[..., None])[..., 0]
     on_planes = K @ np.stack([own.T, own[::-1].T], axis=-1)
     return to_own.T, on_planes[..., 0].T, on_planes[..., 1].T
-
-
-LEAST_IN_DEPTH = 4
-"""Patches in the depth of a box, at least: max/min is then still good to a per cent. [1]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Interior:
-    """The exchange of one box at two finenesses: one to answer by, one to tell how exact the answer is.
-
-    It depends on the box's sizes alone: any layout of modules and any reflectances in that box may use it.
-    """
-
-    fine: Exchange
-    coarse: Exchange
-    """half as many patches each way"""
-
-
-def interior_of(box: Box, *, patches_in_depth: int) -> Interior:
-    """Compute the exchange of a box, as finely as asked or, in a very large and shallow box, as memory allows.
-
-    Parameters
-    ----------
-    box : Box
-    patches_in_depth : int
-        How fine, see ``surfaces.mesh_of``; even. [1]
-
-    Raises
-    ------
-    TooLargeError
-        Where even ``LEAST_IN_DEPTH`` patches in the depth are too many.
-    """
-    count = patches_in_depth
-    while True:
-        try:
-            mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=count)
-            break
-        except TooLargeError:
-            if count <= LEAST_IN_DEPTH:
-                raise
-            count = max(LEAST_IN_DEPTH, count - 2)
-    coarse = mesh_of(box.width, box.height, box.depth, patches_in_depth=count // 2)
-    return Interior(fine=Exchange(mesh), coarse=Exchange(coarse))

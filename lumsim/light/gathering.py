@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from scipy import fft
 from scipy.interpolate import RectBivariateSpline
 
-from lumsim.light.edges import ReturnsBesideFace
+from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["ReflectedLight", "corner_parallel", "corner_perpendicular"]
+__all__ = ["Gathering", "ReflectedLight", "ReturnsBesideFace", "corner_parallel", "corner_perpendicular"]
 
 
 STEPS_PER_FOLD = 6
@@ -55,29 +56,69 @@ def corner_perpendicular(a: Array, b: Array, c: Array) -> Array:
     return factor
 
 
+class ReturnsBesideFace(NamedTuple):
+    """What the returns throw back, in the layers of ``Strips.z``: finer than the patches beside the face."""
+
+    bottom: Array
+    """(layers, columns) exitance [lm/m²]"""
+    top: Array
+    """[lm/m²]"""
+    left: Array
+    """(layers, rows) [lm/m²]"""
+    right: Array
+    """[lm/m²]"""
+
+
+class Gathering:
+    """How the light of each surface reaches the face of one box; exitances do not enter, so it is kept for all."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        self.mesh = mesh
+        heights = mesh.depth - strips_of(mesh).z
+        self._from_back = _FromBack(mesh)
+        self._from_x_return = _FromReturn(heights, mesh.columns, mesh.step_x, mesh.height)
+        self._from_y_return = _FromReturn(heights, mesh.rows, mesh.step_y, mesh.width)
+
+    def light(self, back: Array, returns: ReturnsBesideFace) -> ReflectedLight:
+        """The light thrown back at the face.
+
+        Parameters
+        ----------
+        back : (rows, columns)
+            Exitance of the back. [lm/m²]
+        returns : ReturnsBesideFace
+        """
+
+        def pair(gather: _FromReturn, low: Array, high: Array) -> tuple[_Beside, _Beside]:
+            beside = gather(low)
+            return beside, beside if np.array_equal(low, high) else gather(high)
+
+        return ReflectedLight(
+            self.mesh,
+            self._from_back(back),
+            pair(self._from_x_return, returns.bottom, returns.top),
+            pair(self._from_y_return, returns.left, returns.right),
+        )
+
+
 class ReflectedLight:
     """Illuminance on the inner side of the face from the light that the cabinet throws back.
 
-    Each surface's part is gathered exactly where it can be interpolated well, and a cubic spline lies through
-    it: the back's at every half step of the mesh, for it changes over no less than the depth; a return's at
-    every half step along it, and off it at distances that grow from a fraction of its narrowest layer, for
-    beside a return its light rises steeply.
+    Each surface's part is gathered exactly where it can be interpolated well, and a spline lies through it: the
+    back's wherever patches meet, for it changes over no less than the depth; a return's at every half step along
+    it, and off it at distances that grow from a fraction of its narrowest strip, for beside a return its light
+    rises steeply.
     """
 
-    def __init__(self, mesh: Mesh, back: Array, returns: ReturnsBesideFace) -> None:
-        self._mesh = mesh
-        half_x = np.arange(2 * mesh.columns + 1) * mesh.step_x / 2
-        half_y = np.arange(2 * mesh.rows + 1) * mesh.step_y / 2
-        self._back = RectBivariateSpline(half_y, half_x, _from_back(mesh, back), kx=3, ky=3, s=0)
-        self._returns = tuple(
-            _Beside(mesh.depth - returns.z, values, half, step, size)
-            for values, half, step, size in (
-                (returns.bottom, half_x, mesh.step_x, mesh.height),
-                (returns.top, half_x, mesh.step_x, mesh.height),
-                (returns.left, half_y, mesh.step_y, mesh.width),
-                (returns.right, half_y, mesh.step_y, mesh.width),
-            )
-        )
+    def __init__(
+        self,
+        mesh: Mesh,
+        back: RectBivariateSpline,
+        bottom_top: tuple[_Beside, _Beside],
+        left_right: tuple[_Beside, _Beside],
+    ) -> None:
+        self._mesh, self._back = mesh, back
+        self._bottom_top, self._left_right = bottom_top, left_right
 
     def illuminance(self, x: Array, y: Array) -> Array:
         """Illuminance at points of the face, in lux.
@@ -94,7 +135,7 @@ class ReflectedLight:
         return self._sum(x, y, grid=True)
 
     def _sum(self, x: Array, y: Array, *, grid: bool) -> Array:
-        bottom, top, left, right = self._returns
+        (bottom, top), (left, right) = self._bottom_top, self._left_right
         E = np.asarray(self._back(y, x, grid=grid), dtype=np.float64)
         E = E + bottom.at(y, x, grid=grid) + top.at(self._mesh.height - y, x, grid=grid)
         from_sides = left.at(x, y, grid=grid) + right.at(self._mesh.width - x, y, grid=grid)
@@ -105,19 +146,17 @@ class _Beside:
     """The light that one return casts on the face, by the distance c from it and the place b along it.
 
     In the face's corners, at the ends of the return, it tends to M atan(b/c)/2π with the exitance M of the
-    end's patch beside the face, which no spline can follow: that part is kept apart and computed.
+    end's strip beside the face, which no spline can follow: that part is kept apart and computed.
     """
 
-    def __init__(self, heights: Array, exitance: Array, along: Array, step: float, farthest: float) -> None:
+    def __init__(self, gather: _FromReturn, exitance: Array) -> None:
         self._ends = (float(exitance[-1, 0]), float(exitance[-1, -1]))
-        self._length = float(along[-1])
-        self._scale = float(heights[-2] - heights[-1]) / 2
-        last = math.log1p(farthest / self._scale)
-        t = np.linspace(0, last, max(8, math.ceil(STEPS_PER_FOLD * last) + 1))
-        distance = self._scale * np.expm1(t)
-        E = _from_return(heights, exitance, step, distance)
-        smooth = E - self._at_ends(distance[:, None], along, corner=0.0)
-        self._spline = RectBivariateSpline(t, along, smooth, kx=3, ky=3, s=0)
+        self._length = float(gather.along[-1])
+        self._scale = gather.scale
+        smooth = gather.illuminance(exitance) - self._at_ends(
+            gather.distance[:, None], gather.along, corner=0.0
+        )
+        self._spline = RectBivariateSpline(gather.t, gather.along, smooth, kx=3, ky=3, s=0)
 
     def _at_ends(self, distance: Array, along: Array, *, corner: float) -> Array:
         """The two ends' parts; ``corner`` is the angle right in a corner, where every angle is a limit."""
@@ -148,46 +187,71 @@ def _corners(exitance: Array) -> Array:
     return np.asarray(padded[1:, 1:] - padded[:-1, 1:] - padded[1:, :-1] + padded[:-1, :-1])
 
 
-def _from_back(mesh: Mesh, exitance: Array) -> Array:
-    """Illuminance from the back at every half step of the face."""
-    nx, ny = mesh.columns, mesh.rows
-    size = tuple(fft.next_fast_len(3 * n + 2, real=True) for n in (ny, nx))
-    strengths = fft.rfft2(_corners(exitance), size)
-    E = np.empty((2 * ny + 1, 2 * nx + 1))
-    for half_y in (0, 1):
-        for half_x in (0, 1):
-            # Offsets from a point to a corner, falling, so that a convolution adds what belongs together.
-            offset_x = (np.arange(nx, -nx - 1.0, -1) - half_x / 2) * (mesh.step_x / mesh.depth)
-            offset_y = (np.arange(ny, -ny - 1.0, -1) - half_y / 2) * (mesh.step_y / mesh.depth)
-            kernel = fft.rfft2(corner_parallel(offset_x, offset_y[:, None]), size)
-            E[half_y::2, half_x::2] = fft.irfft2(strengths * kernel, size)[
-                ny : 2 * ny + 1 - half_y, nx : 2 * nx + 1 - half_x
-            ]
-    return E
+class _FromBack:
+    """Illuminance from the back wherever patches of the face meet, as a spline."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        nx, ny = mesh.columns, mesh.rows
+        self._x, self._y = mesh.edges_x, mesh.edges_y
+        self._size = tuple(fft.next_fast_len(2 * n + 1, real=True) for n in (ny, nx))
+        # Offsets from a point to a corner of a patch, from 0 to the far end and, wrapped around, below 0.
+        x, y = (
+            np.concatenate([np.arange(n + 1.0), np.zeros(size - 2 * n - 1), np.arange(-n, 0.0)])
+            for n, size in ((nx, self._size[1]), (ny, self._size[0]))
+        )
+        factor = corner_parallel(x * (mesh.step_x / mesh.depth), y[:, None] * (mesh.step_y / mesh.depth))
+        # A convolution turns offsets around; the factor is odd in both, so that nothing else changes.
+        self._kernel = fft.rfft2(factor)
+
+    def __call__(self, exitance: Array) -> RectBivariateSpline:
+        E = fft.irfft2(fft.rfft2(_corners(exitance), self._size) * self._kernel, self._size)
+        E = E[: len(self._y), : len(self._x)]
+        return RectBivariateSpline(self._y, self._x, E, kx=5, ky=5, s=0)
 
 
-def _from_return(heights: Array, exitance: Array, step: float, distance: Array) -> Array:
-    """Illuminance from one return at every half step of the face: (points off the return, points along it).
+class _FromReturn:
+    """Illuminance from one return, at every half step along it and at growing distances from it.
 
     Parameters
     ----------
     heights : (layers + 1,)
         Where layers meet, off the face, falling to 0. [m]
-    exitance : (layers, n)
-        [lm/m²]
+    n : int
+        Patches along the return.
     step : float
         Along the return. [m]
-    distance : (points,)
-        From the return. [m]
+    farthest : float
+        Where the opposite return is. [m]
     """
-    n = exitance.shape[1]
-    size = fft.next_fast_len(3 * n + 2, real=True)
-    # Heights are counted from the face, which turns the sign of every corner.
-    strengths = -fft.rfft(_corners(exitance), size)
-    E = np.empty((len(distance), 2 * n + 1))
-    for half in (0, 1):
-        offset = (np.arange(n, -n - 1.0, -1) - half / 2) * step
-        kernel = corner_perpendicular(heights[:, None], offset, np.maximum(distance, 0.0)[:, None, None])
-        gathered = np.einsum("kf,pkf->pf", strengths, fft.rfft(kernel, size))
-        E[:, half::2] = fft.irfft(gathered, size)[:, n : 2 * n + 1 - half]
-    return E
+
+    def __init__(self, heights: Array, n: int, step: float, farthest: float) -> None:
+        self.scale = float(heights[-2] - heights[-1]) / 2
+        last = math.log1p(farthest / self.scale)
+        self.t = np.linspace(0, last, max(8, math.ceil(STEPS_PER_FOLD * last) + 1))
+        self.distance = self.scale * np.expm1(self.t)
+        self.along = np.arange(2 * n + 1) * step / 2
+        self._n = n
+        self._size = fft.next_fast_len(3 * n + 2, real=True)
+        self._kernels = []
+        for half in (0, 1):
+            # Offsets from a point to a corner, falling, so that a convolution adds what belongs together.
+            offset = (np.arange(n, -n - 1.0, -1) - half / 2) * step
+            kernel = corner_perpendicular(
+                heights[:, None], offset, np.maximum(self.distance, 0.0)[:, None, None]
+            )
+            # A matrix of distances and layers for each frequency.
+            self._kernels.append(np.ascontiguousarray(fft.rfft(kernel, self._size).transpose(2, 0, 1)))
+
+    def __call__(self, exitance: Array) -> _Beside:
+        return _Beside(self, exitance)
+
+    def illuminance(self, exitance: Array) -> Array:
+        """(distances, places along), from (layers, n) exitances. [lx]"""
+        n = self._n
+        # Heights are counted from the face, which turns the sign of every corner.
+        strengths = -fft.rfft(_corners(exitance), self._size)
+        E = np.empty((len(self.distance), 2 * n + 1))
+        for half, kernel in enumerate(self._kernels):
+            gathered = (kernel @ strengths.T[..., None])[..., 0].T
+            E[:, half::2] = fft.irfft(gathered, self._size)[:, n : 2 * n + 1 - half]
+        return E

@@ -84,9 +84,7 @@ def interreflect(exchange: Exchange, direct: Surfaces, reflectance: Surfaces) ->
 
     def split(vector: Array) -> dict[Parity, Quarter]:
         arrays = iter(np.split(vector, sizes[:-1]))
-        return {
-            parity: areas.each(lambda area: next(arrays).reshape(area.shape)) for parity in parities
-        }
+        return {parity: areas.each(lambda area: next(arrays).reshape(area.shape)) for parity in parities}
 
     def thrown_back(vector: Array) -> Array:
         exitance = _thrown_back(split(vector), reflectance)
@@ -116,9 +114,7 @@ def _parts(direct: Surfaces, reflectance: Surfaces) -> dict[Parity, Quarter]:
     equal_x, equal_y = reflectance.left == reflectance.right, reflectance.bottom == reflectance.top
     parts = {parity: fold(direct, parity) for parity in PARITIES}
     least = MIRRORED * max(float(np.max(np.abs(values))) for values in parts[PARITIES[0]])
-    lit = {
-        parity for parity, part in parts.items() if any(np.max(np.abs(values)) > least for values in part)
-    }
+    lit = {parity for parity, part in parts.items() if any(np.max(np.abs(values)) > least for values in part)}
     # Unlike returns turn even light into odd, and odd into even.
     if not equal_x:
         lit |= {Parity(-parity.x, parity.y) for parity in lit}
@@ -130,7 +126,10 @@ def _parts(direct: Surfaces, reflectance: Surfaces) -> dict[Parity, Quarter]:
 def _thrown_back(illuminance: dict[Parity, Quarter], reflectance: Surfaces) -> dict[Parity, Quarter]:
     """Exitance of each part; where opposite returns differ, of each by its own and its fellow's light."""
     mean_x, mean_y = (reflectance.left + reflectance.right) / 2, (reflectance.bottom + reflectance.top) / 2
-    differ_x, differ_y = (reflectance.right - reflectance.left) / 2, (reflectance.top - reflectance.bottom) / 2
+    differ_x, differ_y = (
+        (reflectance.right - reflectance.left) / 2,
+        (reflectance.top - reflectance.bottom) / 2,
+    )
     exitance = {}
     for parity, E in illuminance.items():
         top, right = mean_y * E.top, mean_x * E.right

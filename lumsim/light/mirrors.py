@@ -86,9 +86,7 @@ def unfold(parts: dict[Parity, Quarter]) -> Surfaces:
     wholes = []
     for parity, part in parts.items():
         top, right = doubled(part.top, parity.x), doubled(part.right, parity.y)
-        back, face = (
-            doubled(doubled(plane, parity.x).T, parity.y).T for plane in (part.back, part.face)
-        )
+        back, face = (doubled(doubled(plane, parity.x).T, parity.y).T for plane in (part.back, part.face))
         wholes.append(Surfaces(back, face, parity.y * top, top, parity.x * right, right))
     total = wholes[0]
     for one in wholes[1:]:

@@ -4,24 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from lumsim.cabinet.modules import Emitters
 from lumsim.kernels.past_edges import lambertian_past_edges
 from lumsim.light.direct import DirectLight, off_returns, past_edge
+from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
-__all__ = ["DirectOnEdges", "direct_on_edges", "direct_on_patches"]
+__all__ = ["DirectInside", "DirectOnStrips", "direct_on_patches"]
 
 
 def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
     """Mean direct illuminance of every patch, in lux; modules on the back light no patch of the back.
-
-    On the face by Gauss-Legendre points, as many as the throw asks for. On the returns by differences of the
-    flux past an edge: what would fly past an edge at one height and not past one at a lower height lands on
-    the strip between them. What modules in mirror image cast is computed on one side of the mirror only.
 
     Parameters
     ----------
@@ -29,18 +26,14 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
     emitters : Emitters
         n modules, all facing the face. [m, lm]
     """
-    casting = _Casting(mesh, emitters)
-    returns = casting.on_returns(np.asarray(mesh.z))
-    face = casting.on_face(mesh.edges_x, mesh.edges_y)
-    return Surfaces(np.zeros_like(face), face, *returns)
+    return DirectInside(mesh, emitters).on_patches()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DirectOnEdges:
-    """Mean direct illuminance of strips beside the edges of the face."""
+class DirectOnStrips(NamedTuple):
+    """Mean direct illuminance of the strips beside the edges of the face."""
 
     bottom: Array
-    """(layers, columns) on the return [lx]"""
+    """(layers, columns) on the return, all its layers [lx]"""
     top: Array
     """[lx]"""
     left: Array
@@ -57,52 +50,54 @@ class DirectOnEdges:
     """[lx]"""
 
 
-def direct_on_edges(mesh: Mesh, emitters: Emitters, z: Array, off_x: Array, off_y: Array) -> DirectOnEdges:
-    """Mean direct illuminance of strips beside the edges of the face, in lux.
+class DirectInside:
+    """Direct light on the inside of a box, as means over patches and over the strips beside the face's edges.
+
+    On the face by Gauss-Legendre points, as many as the throw asks for. On the returns by differences of the
+    flux past an edge: what would fly past an edge at one height and not past one at a lower height lands on
+    the strip between them. What modules in mirror image cast is computed on one side of the mirror only.
 
     Parameters
     ----------
     mesh : Mesh
-        How the strips are cut along the edge.
     emitters : Emitters
         n modules, all facing the face. [m, lm]
-    z : (layers + 1,)
-        Where strips on the returns meet, rising. [m]
-    off_x, off_y : (strips + 1,)
-        Where strips on the face meet, off left and right returns, and off bottom and top ones; from 0. [m]
     """
-    casting = _Casting(mesh, emitters)
-    bottom, top, left, right = casting.on_returns(z)
-    face_bottom = casting.on_face(mesh.edges_x, off_y)
-    face_left = casting.on_face(off_x, mesh.edges_y).T
-    return DirectOnEdges(
-        bottom=bottom,
-        top=top,
-        left=left,
-        right=right,
-        face_bottom=face_bottom,
-        face_top=face_bottom
-        if casting.mirrored_y
-        else casting.on_face(mesh.edges_x, mesh.height - off_y[::-1])[::-1],
-        face_left=face_left,
-        face_right=face_left
-        if casting.mirrored_x
-        else casting.on_face(mesh.width - off_x[::-1], mesh.edges_y).T[::-1],
-    )
-
-
-class _Casting:
-    """Modules in a box, and the mirrors under which they are their own images."""
 
     def __init__(self, mesh: Mesh, emitters: Emitters) -> None:
         self._mesh, self._emitters = mesh, emitters
         self._light = DirectLight(emitters, mesh.depth)
         self._x, self._y = off_returns(emitters.x, mesh.width), off_returns(emitters.y, mesh.height)
         self._detail = float(np.min((mesh.depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
-        self.mirrored_x = _mirrored(emitters, 0, mesh.width)
-        self.mirrored_y = _mirrored(emitters, 1, mesh.height)
+        self._mirrored_x = _mirrored(emitters, 0, mesh.width)
+        self._mirrored_y = _mirrored(emitters, 1, mesh.height)
+        self._strips = strips_of(mesh)
+        self._returns = self._on_returns(self._strips.z)
 
-    def on_face(self, edges_x: Array, edges_y: Array) -> Array:
+    def on_patches(self) -> Surfaces:
+        """Mean illuminance of every patch; none on the back. [lx]"""
+        mesh, strips = self._mesh, self._strips
+        face = self._on_face(mesh.edges_x, mesh.edges_y)
+        thickness = np.diff(strips.z)[:, None]
+        starts = np.searchsorted(strips.z, np.asarray(mesh.z[:-1]) + 1e-9 * mesh.depth) - 1
+        layers = np.diff(np.asarray(mesh.z))[:, None]
+        returns = (np.add.reduceat(E * thickness, starts, axis=0) / layers for E in self._returns)
+        return Surfaces(np.zeros_like(face), face, *returns)
+
+    def on_strips(self) -> DirectOnStrips:
+        """Mean illuminance of the strips beside the edges of the face. [lx]"""
+        mesh, x, y = self._mesh, self._strips.face_x, self._strips.face_y
+        bottom, left = self._on_face(mesh.edges_x, y), self._on_face(x, mesh.edges_y).T
+        top, right = bottom, left
+        if not self._mirrored_y:
+            top = self._on_face(mesh.edges_x, mesh.height - y[::-1])[::-1]
+        if not self._mirrored_x:
+            right = self._on_face(mesh.width - x[::-1], mesh.edges_y).T[::-1]
+        return DirectOnStrips(
+            *self._returns, face_bottom=bottom, face_top=top, face_left=left, face_right=right
+        )
+
+    def _on_face(self, edges_x: Array, edges_y: Array) -> Array:
         """Mean illuminance of cells of the face between rising edges, (rows, columns). [lx]"""
         x, weights_x, columns = self._points(edges_x)
         y, weights_y, rows = self._points(edges_y)
@@ -112,51 +107,56 @@ class _Casting:
 
         def in_x(y: Array) -> Array:
             return _by_half(
-                lambda x: cells(x, y), x, mirrored=self.mirrored_x and _spans(edges_x, self._mesh.width)
+                lambda x: cells(x, y), x, mirrored=self._mirrored_x and _spans(edges_x, self._mesh.width)
             )
 
         E = _by_half(
-            lambda y: in_x(y).T, y, mirrored=self.mirrored_y and _spans(edges_y, self._mesh.height)
+            lambda y: in_x(y).T, y, mirrored=self._mirrored_y and _spans(edges_y, self._mesh.height)
         ).T
         E = E.reshape(rows, len(weights_y), columns, len(weights_x))
         return np.asarray(np.einsum("jaib,a,b->ji", E, weights_y, weights_x), dtype=np.float64)
 
     def _points(self, edges: Array) -> tuple[Array, Array, int]:
         """Gauss-Legendre points in each interval, one interval after the other, and their weights."""
-        # Six points for each finest detail of the light leave less than 1e-9 of its flux.
-        count = max(3, math.ceil(6 * float(np.max(np.diff(edges))) / self._detail))
+        # Six points for each finest detail of the light, and a few where it is no longer than that, leave less
+        # than 1e-8 of its flux.
+        details = float(np.max(np.diff(edges))) / self._detail
+        count = max(2 if details < 0.1 else 3, math.ceil(6 * details))
         nodes, weights = np.polynomial.legendre.leggauss(count)
         points = edges[:-1, None] + np.diff(edges)[:, None] * (nodes + 1) / 2
         return points.ravel(), weights / 2, len(edges) - 1
 
-    def on_returns(self, z: Array) -> tuple[Array, Array, Array, Array]:
+    def _on_returns(self, z: Array) -> tuple[Array, Array, Array, Array]:
         """Mean illuminance of bottom, top, left and right returns in layers between rising z. [lx]"""
         mesh = self._mesh
-        x, y = (self._x, mesh.edges_x, self.mirrored_x), (self._y, mesh.edges_y, self.mirrored_y)
-        bottom, left = self._on_return(self._y, z, *x), self._on_return(self._x, z, *y)
-        top = bottom if self.mirrored_y else self._on_return(mesh.height - self._y, z, *x)
-        right = left if self.mirrored_x else self._on_return(mesh.width - self._x, z, *y)
+
+        def along_x(distance: Array) -> Array:
+            return self._on_return(distance, z, self._x, mesh.edges_x, mirrored=self._mirrored_x)
+
+        def along_y(distance: Array) -> Array:
+            return self._on_return(distance, z, self._y, mesh.edges_y, mirrored=self._mirrored_y)
+
+        bottom, left = along_x(self._y), along_y(self._x)
+        top = bottom if self._mirrored_y else along_x(mesh.height - self._y)
+        right = left if self._mirrored_x else along_y(mesh.width - self._x)
         return bottom, top, left, right
 
-    def _on_return(self, distance: Array, z: Array, along: Array, edges: Array, mirrored: bool) -> Array:
-        areas = np.diff(z)[:, None] * (edges[1] - edges[0])
+    def _on_return(self, distance: Array, z: Array, along: Array, edges: Array, *, mirrored: bool) -> Array:
+        past = self._past(distance, z, along, edges[len(edges) // 2 :] if mirrored else edges)
+        landed = np.diff(np.diff(past, axis=0), axis=1)
         if mirrored:
-            half = self._past(distance, z, along, edges[len(edges) // 2 :])
-            landed = np.diff(np.diff(half, axis=0), axis=1)
-            return np.concatenate([landed[:, ::-1], landed], axis=1) / areas
-        return np.asarray(np.diff(np.diff(self._past(distance, z, along, edges), axis=0), axis=1) / areas)
+            landed = np.concatenate([landed[:, ::-1], landed], axis=1)
+        return np.asarray(landed / (np.diff(z)[:, None] * (edges[1] - edges[0])))
 
     def _past(self, distance: Array, z: Array, along: Array, edges: Array) -> Array:
         """Flux that flies past the edge at each height, up to each place along it, (heights, places). [lm]"""
         emitters = self._emitters
         lambertian = emitters.exponent == 1
+        D, places, planes, fluxes = (
+            np.ascontiguousarray(one[lambertian]) for one in (distance, along, emitters.z, emitters.flux)
+        )
         past = lambertian_past_edges(
-            *(
-                np.ascontiguousarray(one[lambertian])
-                for one in (distance, along, emitters.z, emitters.flux)
-            ),
-            np.ascontiguousarray(z),
-            np.ascontiguousarray(edges),
+            D, places, planes, fluxes, np.ascontiguousarray(z), np.ascontiguousarray(edges)
         )
         for k in np.nonzero(~lambertian)[0]:
             # Below the module's plane there is no light.

@@ -14,7 +14,7 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
-from lumsim.light.exchange import Exchange, Interior, interior_of
+from lumsim.light.interior import Inside, Interior, interior_of
 from lumsim.search.layouts import with_row_pitch
 from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face, reflected_light
 from lumsim.uniformity.evenness import Evenness, evenness
@@ -149,8 +149,8 @@ def widest_row_pitch(
 
     def attempt(pitch: Fraction | float) -> Tried:
         if float(pitch) not in tries:
-            exchange = None if interior is None else interior.coarse
-            tries[float(pitch)] = _try(cabinet, group, requirement, pitch, exchange)
+            inside = None if interior is None else interior.coarse
+            tries[float(pitch)] = _try(cabinet, group, requirement, pitch, inside)
         return tries[float(pitch)]
 
     def confirm(pitch: Fraction | float) -> Tried:
@@ -195,10 +195,10 @@ def _try(
     group: int,
     requirement: Requirement,
     pitch: Fraction | float,
-    exchange: Exchange | None,
+    inside: Inside | None,
 ) -> Tried:
     moved = with_row_pitch(cabinet, group, pitch)
-    reflected = None if exchange is None else reflected_light(moved, exchange)[1]
+    reflected = None if inside is None else reflected_light(moved, inside)[1]
     even = evenness(light_on_face(moved, reflected), requirement.stripe_window or moved.stripe_window)
     verdict = judge(even, requirement)
     rows = moved.groups[group]

@@ -73,3 +73,20 @@ def component_extent(values: Vector, start: int, level: float, ny: int, nx: int)
     lit = {cell for cell in range(ny * nx) if values[cell] >= level}
     rows, columns = zip(*(divmod(cell, nx) for cell in flood(start, lit, ny, nx)), strict=True)
     return min(rows), max(rows), min(columns), max(columns)
+
+
+def past_edges(
+    distance: Vector, along: Vector, plane: Vector, flux: Vector, z: Vector, edges: Vector
+) -> NDArray[np.float64]:
+    """Twin of ``lambertian_past_edges``: the published closed form, one by one."""
+    past = np.zeros((len(z), len(edges)))
+    for i, height in enumerate(z):
+        for j, edge in enumerate(edges):
+            for k in range(len(distance)):
+                h = height - plane[k]
+                if h > 0:
+                    slant = (distance[k] ** 2 + h**2) ** 0.5
+                    Y = edge - along[k]
+                    share = np.arctan(Y / distance[k]) - distance[k] / slant * np.arctan(Y / slant)
+                    past[i, j] += flux[k] * share / (2 * np.pi)
+    return past

@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose, assert_array_equal
 from numpy.typing import NDArray
 
 from lumsim.kernels import merge_tree as tree
+from lumsim.kernels import past_edges
 from lumsim.kernels import point_sources as kernels
 from tests.kernels import naive
 
@@ -128,6 +129,23 @@ def test_table_beyond_its_end_is_nought() -> None:
     found = kernels.cosine_power_by_table(x, y, sx, sy, h, c, *kernels.power_table(1.9))
     assert found[0] == pytest.approx(1.0, rel=1e-14)
     assert_array_equal(found[1:], 0.0)
+
+
+def test_past_edges() -> None:
+    """Flux past the edges is the closed form one by one, also where modules are above some of the heights."""
+    draw = np.random.default_rng(19)
+    for modules, heights, places in ((0, 3, 4), (1, 1, 1), (7, 5, 11)):
+        given = (
+            draw.uniform(1e-3, 1.0, modules),
+            draw.uniform(0.0, 2.4, modules),
+            draw.uniform(0.0, 0.06, modules),
+            draw.uniform(10.0, 200.0, modules),
+            np.linspace(0.0, 0.127, heights),
+            np.linspace(0.0, 2.4, places),
+        )
+        assert_allclose(
+            past_edges.lambertian_past_edges(*given), naive.past_edges(*given), rtol=1e-12, atol=1e-14
+        )
 
 
 def test_locked_arrays_are_taken() -> None:

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from lumsim.cabinet.box import Box
-from lumsim.light.exchange import Exchange, interior_of, parallel, perpendicular
+from lumsim.light.exchange import Exchange, parallel, perpendicular
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
 from tests.light.plain_exchange import UNEVEN, Axis, Patch, dense, drawn, exchanged, patches_of
 from tests.published.reflected_closed_forms import opposite_rectangles, rectangles_at_right_angles
@@ -204,11 +203,3 @@ def test_the_antiderivatives_are_differentiated_to_the_law() -> None:
     assert np.einsum("abc,a,b,c", cube, second, first, first) == pytest.approx(
         p * q / (math.pi * r2**2), rel=1e-4
     )
-
-
-def test_an_interior_is_two_meshes_of_one_box() -> None:
-    """The interior of a box holds its exchange as fine as asked and half as fine."""
-    interior = interior_of(Box(width=0.5, height=0.4, depth=0.1), patches_in_depth=16)
-    fine, coarse = interior.fine.mesh, interior.coarse.mesh
-    assert (fine.columns, coarse.columns) == (80, 40)
-    assert (fine.width, fine.height, fine.depth) == (coarse.width, coarse.height, coarse.depth)

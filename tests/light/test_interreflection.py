@@ -16,8 +16,8 @@ from tests.light.plain_exchange import UNEVEN, dense, drawn
 
 Array = NDArray[np.float64]
 
-SOLVED = 1e-8
-"""The balance is solved to 1e-9 of the direct light. [1]"""
+SOLVED = 1e-7
+"""The balance is solved to 1e-8 of the direct light. [1]"""
 
 BALANCE = 1e-6
 
@@ -78,7 +78,7 @@ def test_a_black_box_throws_nothing_back() -> None:
     exchange = exchange_of()
     direct = from_modules(exchange, (0.2, 0.1), (0.5, 0.3))
     balanced = interreflect(exchange, direct, rho(0, 0, 0, 0, 0, 0))
-    np.testing.assert_array_equal(balanced.illuminance.joined(), direct.joined())
+    np.testing.assert_allclose(balanced.illuminance.joined(), direct.joined(), rtol=1e-10, atol=0)
     assert not balanced.exitance.joined().any()
 
 

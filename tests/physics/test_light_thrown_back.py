@@ -19,13 +19,13 @@ from lumsim.errors import TooLargeError
 from lumsim.light import surfaces
 from lumsim.light.direct import direct_flux
 from lumsim.light.exchange import Exchange
-from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interreflection import interreflect
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Surfaces, mesh_of
 from lumsim.photometry import CosinePower
 from lumsim.simulation import FINE, Lighting, Simulation, simulate
 from lumsim.uniformity.requirement import Requirement
+from tests.light.from_patches import gathered
 
 BOXES = [(2.4, 1.2, 0.127), (0.6, 0.6, 0.6), (0.3, 1.1, 0.08), (3.0, 0.4, 0.3)]
 """Shallow, cube, upright and slim. [m]"""
@@ -100,7 +100,7 @@ def test_exchange_is_reciprocal(size: tuple[float, float, float]) -> None:
 def test_a_point_of_the_face_sees_all_of_an_evenly_shining_inside(size: tuple[float, float, float]) -> None:
     """Where all else sends out 1, every point of the face, its edges and corners included, receives 1."""
     box = exchange(size)
-    light = ReflectedLight(box.mesh, box.areas.each(np.ones_like))
+    light = gathered(box.mesh, box.areas.each(np.ones_like))
     x, y = np.meshgrid(np.linspace(0, size[0], 41), np.linspace(0, size[1], 37))
     assert_allclose(light.illuminance(x, y), 1.0, rtol=2e-4)
     assert_allclose(light.on_grid(x[0], y[:, 0]), light.illuminance(x, y), rtol=1e-12)

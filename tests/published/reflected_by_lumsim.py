@@ -20,6 +20,7 @@ from lumsim.cabinet.face import Face
 from lumsim.light.direct import DirectLight
 from lumsim.light.exchange import Exchange
 from lumsim.light.gathering import ReflectedLight
+from lumsim.light.interior import Inside
 from lumsim.light.interreflection import Interreflection, interreflect
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
@@ -32,7 +33,7 @@ Array = NDArray[np.float64]
 def _even_mesh(width: float, height: float, depth: float, n: int = 4) -> Mesh:
     """Cut each side into a few equal parts; a sum over them is what is wanted."""
     z = tuple(float(one) for one in np.linspace(0, depth, n))
-    return Mesh(width=width, height=height, depth=depth, columns=n, rows=n - 1, z=z)
+    return Mesh(width=width, height=height, depth=depth, columns=n, rows=n - 2, z=z)
 
 
 def _factor(mesh: Mesh, name: str, to: str) -> float:
@@ -59,7 +60,7 @@ def cube_closure() -> float:
 
 def infinite_strips(gap: float) -> float:
     """Factor from the middle of a back 400 times as long as wide to the face [1]."""
-    mesh = Mesh(width=400.0, height=1.0, depth=gap, columns=401, rows=4, z=(0.0, gap / 2, gap))
+    mesh = Mesh(width=400.0, height=1.0, depth=gap, columns=402, rows=4, z=(0.0, gap / 2, gap))
     exchange = Exchange(mesh)
     dark = exchange.areas.each(np.zeros_like)
     on_back = exchange.arriving(dark._replace(face=np.ones_like(dark.face))).back[:, 200]
@@ -141,10 +142,11 @@ class _Lit:
     def __init__(self, cabinet: Cabinet, *, patches_in_depth: int) -> None:
         box = cabinet.box
         mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=patches_in_depth)
-        self.exchange = Exchange(mesh)
+        inside = Inside(mesh)
+        self.exchange = inside.exchange
         self.balanced: Interreflection
         self.reflected: ReflectedLight
-        self.balanced, self.reflected = reflected_light(cabinet, self.exchange)
+        self.balanced, self.reflected = reflected_light(cabinet, inside)
         self.direct = DirectLight(cabinet.emitters(), box.depth)
 
     def illuminance(self, x: Array, y: Array) -> Array:

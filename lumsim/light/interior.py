@@ -1,0 +1,64 @@
+"""The inside of a box: what its sizes alone fix, computed once and kept for every layout and reflectance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lumsim.cabinet.box import Box
+from lumsim.errors import TooLargeError
+from lumsim.light.exchange import Exchange
+from lumsim.light.gathering import Gathering
+from lumsim.light.surfaces import Mesh, mesh_of
+
+__all__ = ["Inside", "Interior", "interior_of"]
+
+LEAST_IN_DEPTH = 4
+"""Patches in the depth of a box, at least: max/min is then still good to a per cent. [1]"""
+
+
+class Inside:
+    """All that one mesh of a box's inside fixes."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        self.mesh = mesh
+        self.exchange = Exchange(mesh)
+        self.gathering = Gathering(mesh)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Interior:
+    """The inside of one box at two finenesses: one to answer by, one to tell how exact the answer is.
+
+    It depends on the box's sizes alone: any layout of modules and any reflectances in that box may use it.
+    """
+
+    fine: Inside
+    coarse: Inside
+    """half as many patches each way"""
+
+
+def interior_of(box: Box, *, patches_in_depth: int) -> Interior:
+    """Compute the exchange of a box, as finely as asked or, in a very large and shallow box, as memory allows.
+
+    Parameters
+    ----------
+    box : Box
+    patches_in_depth : int
+        How fine, see ``surfaces.mesh_of``; even. [1]
+
+    Raises
+    ------
+    TooLargeError
+        Where even ``LEAST_IN_DEPTH`` patches in the depth are too many.
+    """
+    count = patches_in_depth
+    while True:
+        try:
+            mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=count)
+            break
+        except TooLargeError:
+            if count <= LEAST_IN_DEPTH:
+                raise
+            count = max(LEAST_IN_DEPTH, count - 2)
+    coarse = mesh_of(box.width, box.height, box.depth, patches_in_depth=count // 2)
+    return Interior(fine=Inside(mesh), coarse=Inside(coarse))
