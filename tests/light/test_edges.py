@@ -72,7 +72,7 @@ def test_even_light_stays_even() -> None:
     ("size", "z", "patches_in_depth", "at_edges", "inside"),
     [
         ((0.9, 0.6, 0.15), 0.0, USUAL, 1.5e-3, 5e-4),
-        ((0.6, 0.4, 0.3), 0.0, USUAL, 1e-3, 3e-4),
+        ((0.6, 0.4, 0.3), 0.0, USUAL, 1e-3, 5e-4),
         # At half the throw the dense solution's own patches, 30 mm wide, err by more along the edges.
         ((0.9, 0.6, 0.15), 0.08, USUAL, 7e-3, 2e-3),
         ((0.9, 0.6, 0.15), 0.0, FINE, 1.5e-3, 5e-4),
