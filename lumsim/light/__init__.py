@@ -9,6 +9,11 @@ Files:
     patch_light.py      modules → patches: what interreflection starts from
     interreflection.py  the radiosity balance solved
     gathering.py        patches → face: the light thrown back at any point of it
+    ledger.py           where the lumens went
+
+All of it speaks of a face at z = depth and of modules that shine at it. The rear face of a double-sided
+cabinet is the same in a mirror midway along the depth: ``Cabinet.towards`` mirrors the modules,
+``Surfaces.mirrored`` the patches, and x and y stay as they are.
 
 Imports cabinet, photometry and kernels; imported by simulation.
 """

@@ -6,15 +6,33 @@ import math
 
 import numpy as np
 
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters
 from lumsim.light.direct import DirectLight, off_returns, past_edge
+from lumsim.light.face_grid import finest_detail
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
-__all__ = ["direct_on_patches"]
+__all__ = ["direct_inside", "direct_on_patches"]
+
+
+def direct_inside(mesh: Mesh, cabinet: Cabinet) -> Surfaces:
+    """Mean direct illuminance of every patch of a cabinet's inside, from modules that shine one way or both, in lux.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Of its box.
+    cabinet : Cabinet
+    """
+    forwards = direct_on_patches(mesh, cabinet.towards("front"))
+    if not cabinet.double_sided:
+        return forwards
+    backwards = forwards if cabinet.mirrored_faces else direct_on_patches(mesh, cabinet.towards("rear"))
+    return forwards.each(np.add, backwards.mirrored())
 
 
 def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
-    """Mean direct illuminance of every patch, in lux; modules on the back light no patch of the back.
+    """Mean direct illuminance of every patch from modules that shine at the face, in lux; 0 on the back.
 
     On the face by Gauss-Legendre points, as many as the throw asks for. On the returns by differences of the
     flux past an edge: what would fly past an edge at one height and not past one at a lower height lands on
@@ -24,7 +42,7 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
     ----------
     mesh : Mesh
     emitters : Emitters
-        n modules, all facing the face. [m, lm]
+        n modules, their flux all towards the face. [m, lm]
     """
     areas = mesh.areas()
     x, y = mesh.edges_x, mesh.edges_y
@@ -39,7 +57,7 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
 
 
 def _on_face(mesh: Mesh, emitters: Emitters) -> Array:
-    detail = float(np.min((mesh.depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
+    detail = finest_detail(emitters, mesh.depth)
     # Six points for each finest detail of the light leave less than 1e-9 of its flux.
     count = max(3, math.ceil(6 * max(mesh.step_x, mesh.step_y) / detail))
     nodes, weights = np.polynomial.legendre.leggauss(count)

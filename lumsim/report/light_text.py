@@ -59,7 +59,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     """
     units = study.units
     even = simulation.evenness
-    part = simulation.cabinet.visible
+    part = simulation.worse.visible
     lines = [*cabinet_text(study), ""]
     lines.append(f"Evenness of the visible face, {format_size((part.width, part.height), units)}")
     judged = {one.name: one for one in simulation.verdict.judged}

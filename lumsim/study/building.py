@@ -353,7 +353,8 @@ def _listed_modules(
         return None
     x, y, z_, flux, exponent = (np.array(column) for column in zip(*table, strict=True))
     return ListedModules(
-        direction=rows.direction, placed=Emitters(x=x, y=y, z=z_, flux=flux, exponent=exponent)
+        direction=rows.direction,
+        placed=Emitters(x=x, y=y, z=z_, flux=flux, exponent=exponent, front_share=np.ones(len(x))),
     )
 
 

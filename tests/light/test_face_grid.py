@@ -21,7 +21,12 @@ def modules(z: list[float], exponent: list[float]) -> Emitters:
     """Place modules along a line."""
     n = len(z)
     return Emitters(
-        x=np.linspace(0, 1, n), y=np.zeros(n), z=np.array(z), flux=np.ones(n), exponent=np.array(exponent)
+        x=np.linspace(0, 1, n),
+        y=np.zeros(n),
+        z=np.array(z),
+        flux=np.ones(n),
+        exponent=np.array(exponent),
+        front_share=np.ones(n),
     )
 
 

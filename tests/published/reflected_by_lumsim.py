@@ -19,11 +19,10 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
 from lumsim.light.direct import DirectLight
 from lumsim.light.exchange import Exchange
-from lumsim.light.gathering import ReflectedLight
-from lumsim.light.interreflection import Interreflection, interreflect
+from lumsim.light.interreflection import interreflect
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
-from lumsim.simulation import reflected_light
+from lumsim.simulation import balanced_light, reflected_light
 from tests import cabinets
 
 Array = NDArray[np.float64]
@@ -142,9 +141,8 @@ class _Lit:
         box = cabinet.box
         mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=patches_in_depth)
         self.exchange = Exchange(mesh)
-        self.balanced: Interreflection
-        self.reflected: ReflectedLight
-        self.balanced, self.reflected = reflected_light(cabinet, self.exchange)
+        self.balanced = balanced_light(cabinet, self.exchange)
+        self.reflected = reflected_light(self.exchange, self.balanced)
         self.direct = DirectLight(cabinet.emitters(), box.depth)
 
     def illuminance(self, x: Array, y: Array) -> Array:
