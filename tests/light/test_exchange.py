@@ -212,3 +212,15 @@ def test_an_interior_is_two_meshes_of_one_box() -> None:
     fine, coarse = interior.fine.mesh, interior.coarse.mesh
     assert (fine.columns, coarse.columns) == (80, 40)
     assert (fine.width, fine.height, fine.depth) == (coarse.width, coarse.height, coarse.depth)
+
+
+def test_light_seen_in_a_mirror_is_exchanged_as_in_the_box() -> None:
+    """Mirrored midway along the depth, what is sent out arrives as the mirror image; mirrored twice it is itself."""
+    exchange = Exchange(UNEVEN)
+    sent = drawn(UNEVEN, 8)
+    there = exchange.arriving(sent.mirrored())
+    for found, expected in zip(there, exchange.arriving(sent).mirrored(), strict=True):
+        np.testing.assert_allclose(found, expected, rtol=1e-10)
+    for found, expected in zip(sent.mirrored().mirrored(), sent, strict=True):
+        np.testing.assert_array_equal(found, expected)
+    assert sent.mirrored().back is sent.face
