@@ -18,8 +18,9 @@ from floors below it (the number in front), which the import-linter contracts in
     1 units         lengths with their unit, exact
     0 errors        the tree of errors
 
-Axes: x to the right along the width, y up along the height, z from the back to the face; the origin is the
-lower left of the back, seen from in front. Face maps are indexed [y, x]. SI inside: m, lm, lx, cd/m².
+Axes: x to the right along the width, y up along the height, z from the back to the face, in a double-sided
+cabinet from the rear face to the front; the origin is the lower left of the back, seen from in front. Face
+maps are indexed [y, x]. SI inside: m, lm, lx, cd/m².
 """
 
 __version__ = "0.1.0"

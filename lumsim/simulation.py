@@ -1,52 +1,40 @@
-"""The whole path in one screen: light a cabinet and look at its face."""
+"""The whole path in one screen: light a cabinet and look at its face, or at both."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from lumsim.cabinet.box import Box
-from lumsim.cabinet.cabinet import Cabinet
-from lumsim.errors import BalanceError
-from lumsim.light.direct import DirectFlux, DirectLight, direct_flux
-from lumsim.light.edges import returns_beside_face
+from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
+from lumsim.cabinet.face import Face
+from lumsim.errors import BalanceError, InputError
+from lumsim.light.direct import DirectLight, direct_flux
 from lumsim.light.exchange import Exchange
 from lumsim.light.face_grid import face_grid
 from lumsim.light.gathering import ReflectedLight
-from lumsim.light.interior import Inside, Interior, interior_of
-from lumsim.light.interreflection import Interreflection, interreflect, reflectances
-from lumsim.light.patch_light import DirectInside
+from lumsim.light.interior import Interior, interior_of
+from lumsim.light.ledger import BALANCE, SURFACE, FluxLedger, balanced_arrivals, book, direct_arrivals
+from lumsim.light.lit_inside import LitInside, light_inside
 from lumsim.photometry import face_luminance
-from lumsim.uniformity.evenness import (
-    Evenness,
-    edge_dimming_of,
-    evenness,
-    extremes_of,
-    stripes_of,
-)
+from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import Array, FaceMap
-from lumsim.uniformity.requirement import Requirement, Verdict, judge
+from lumsim.uniformity.numerical_error import NumericalError, grid_error, mesh_error
+from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
 from lumsim.uniformity.spots import Spots, find_spots
-from lumsim.uniformity.windows import RunningIntegral, Window
 
 __all__ = [
     "ALL_LIGHT",
-    "BALANCE",
     "FINE",
     "USUAL",
-    "FluxLedger",
     "Lighting",
-    "NumericalError",
+    "LitFace",
     "Simulation",
     "light_on_face",
-    "reflected_light",
     "simulate",
 ]
-
-BALANCE = 1e-6
-"""The largest share of the lumens that may be unaccounted for, and of a patch's factors from adding up to 1. [1]"""
 
 USUAL, FINE = 10, 14
 """Patches in the depth of the box, usually and where more digits are asked for. [1]"""
@@ -71,73 +59,44 @@ ALL_LIGHT = Lighting()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FluxLedger:
-    """Where the lumens went."""
+class LitFace:
+    """One lit face, judged. Places are as seen from in front, also on the rear face."""
 
-    emitted: float
-    """by the modules [lm]"""
-    through_face: float
-    """through the whole face, return to return [lm]"""
-    leaving_visible_face: float
-    """of these, through the part that the retainer leaves free [lm]"""
-    absorbed_face: float
-    """in the face [lm]"""
-    absorbed_back: float
-    """in the back [lm]"""
-    absorbed_returns: float
-    """in the four returns [lm]"""
-    not_followed: float
-    """thrown back by face and returns, where only direct light is followed; else 0 [lm]"""
-
-    @property
-    def balance_error(self) -> float:
-        """What is unaccounted for, as a share of what was emitted. [1]"""
-        booked = (
-            self.through_face
-            + self.absorbed_face
-            + self.absorbed_back
-            + self.absorbed_returns
-            + self.not_followed
-        )
-        return abs(booked - self.emitted) / self.emitted
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumericalError:
-    """How far the numbers may be off by computing, relative: from half as fine a mesh, or face grid."""
-
-    max_to_min: float
-    """[1]"""
-    stripe_max_to_min: float
-    """[1]"""
-    edge_dimming: float
-    """[1]"""
-    mean: float
-    """of the visible face; where only direct light is followed, against its closed form [1]"""
-    row_sum_defect: float
-    """how far the factors of any patch are from adding up to 1, before the balance is solved [1]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Simulation:
-    """A lit cabinet, judged."""
-
-    cabinet: Cabinet
+    side: Side
+    face: Face
+    visible: Rectangle
+    """the part that the retainer leaves free [m]"""
     direct: DirectLight
     reflected: ReflectedLight | None
     """None: direct light only"""
     luminance: FaceMap
-    """of the visible face, seen from in front [cd/m²]"""
+    """of the visible face, seen from outside [cd/m²]"""
     evenness: Evenness
     spots: Spots
     verdict: Verdict
     """empty where nothing is required"""
-    ledger: FluxLedger
-    patches: int
-    """that the inside was cut into; 0 for direct light only [1]"""
     direct_share: float
     """of the light that arrives on the visible face [1]"""
     error: NumericalError
+    arriving: float
+    """on the whole inner side, return to return [lm]"""
+    arriving_visible: float
+    """of it, on the part that the retainer leaves free [lm]"""
+
+    @property
+    def through_face(self) -> float:
+        """Through the whole face, return to return. [lm]"""
+        return self.face.transmittance * self.arriving
+
+    @property
+    def leaving_visible_face(self) -> float:
+        """Through the part that the retainer leaves free. [lm]"""
+        return self.face.transmittance * self.arriving_visible
+
+    @property
+    def absorbed_face(self) -> float:
+        """In the face. [lm]"""
+        return self.face.absorptance * self.arriving
 
     def reflected_at(self, x: Array, y: Array) -> Array:
         """Illuminance on the face's inner side from light thrown back, in lux; 0 where it is not followed."""
@@ -145,11 +104,89 @@ class Simulation:
 
     def illuminance(self, luminance: float) -> float:
         """Illuminance behind a point of a given luminance, in lux."""
-        return luminance / face_luminance(1.0, self.cabinet.face.transmittance)
+        return luminance / face_luminance(1.0, self.face.transmittance)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Simulation:
+    """A lit cabinet, judged. Of two faces the worse one answers, unless one is asked for by name."""
+
+    cabinet: Cabinet
+    front: LitFace
+    rear: LitFace | None
+    """None: a single-faced cabinet"""
+    ledger: FluxLedger
+    patches: int
+    """that the inside was cut into; 0 for direct light only [1]"""
+
+    @property
+    def faces(self) -> tuple[LitFace, ...]:
+        """Each face, the front first."""
+        return (self.front,) if self.rear is None else (self.front, self.rear)
+
+    @property
+    def worse(self) -> LitFace:
+        """The face with the least margin, or without a requirement the greater max/min; of equals the front.
+
+        Its verdict is the cabinet's: where the worse face meets the requirement, both do.
+        """
+        return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
+
+    @property
+    def direct(self) -> DirectLight:
+        """Of the worse face."""
+        return self.worse.direct
+
+    @property
+    def reflected(self) -> ReflectedLight | None:
+        """Of the worse face; None: direct light only."""
+        return self.worse.reflected
+
+    @property
+    def luminance(self) -> FaceMap:
+        """Of the worse face's visible part, seen from outside. [cd/m²]"""
+        return self.worse.luminance
+
+    @property
+    def evenness(self) -> Evenness:
+        """Of the worse face."""
+        return self.worse.evenness
+
+    @property
+    def spots(self) -> Spots:
+        """Of the worse face."""
+        return self.worse.spots
+
+    @property
+    def verdict(self) -> Verdict:
+        """On the worse face; empty where nothing is required."""
+        return self.worse.verdict
+
+    @property
+    def direct_share(self) -> float:
+        """Of the light that arrives on the worse face's visible part. [1]"""
+        return self.worse.direct_share
+
+    @property
+    def error(self) -> NumericalError:
+        """Of the worse face's numbers."""
+        return self.worse.error
+
+    def reflected_at(self, x: Array, y: Array) -> Array:
+        """Illuminance behind the worse face from light thrown back, in lux; 0 where it is not followed."""
+        return self.worse.reflected_at(x, y)
+
+    def illuminance(self, luminance: float) -> float:
+        """Illuminance behind a point of the worse face of a given luminance, in lux."""
+        return self.worse.illuminance(luminance)
 
 
 def light_on_face(
-    cabinet: Cabinet, reflected: ReflectedLight | None = None, *, samples_per_detail: float = 4.0
+    cabinet: Cabinet,
+    reflected: ReflectedLight | None = None,
+    *,
+    side: Side = "front",
+    samples_per_detail: float = 4.0,
 ) -> FaceMap:
     """Luminance of the visible face: light behind it → luminance in front of it.
 
@@ -157,42 +194,39 @@ def light_on_face(
     ----------
     cabinet : Cabinet
     reflected : ReflectedLight, optional
-        None: direct light only.
+        On that face. None: direct light only.
+    side : {"front", "rear"}
+        Which face.
     samples_per_detail : float
         How fine the face is sampled, see ``light.face_grid``. [1]
+
+    Raises
+    ------
+    InputError
+        Where no light at all gets to that face.
     """
-    emitters, part = cabinet.emitters(), cabinet.visible
-    direct = DirectLight(emitters, cabinet.box.depth)
-    grid = face_grid(part, emitters, cabinet.box.depth, samples_per_detail=samples_per_detail)
+    emitters, part, depth = cabinet.towards(side), cabinet.visible_on(side), cabinet.box.depth
+    transmittance = cabinet.face_on(side).transmittance
+    direct = DirectLight(emitters, depth)
+    grid = face_grid(part, emitters, depth, samples_per_detail=samples_per_detail)
 
     def luminance(x: Array, y: Array) -> Array:
         E = direct.illuminance(x, y)
         if reflected is not None:
             E = E + reflected.illuminance(x, y)
-        return face_luminance(E, cabinet.face.transmittance)
+        return face_luminance(E, transmittance)
 
     E = direct.illuminance(*np.meshgrid(grid.x, grid.y))
     if reflected is not None:
         E = E + reflected.on_grid(grid.x, grid.y)
-    values = face_luminance(E, cabinet.face.transmittance)
-    return FaceMap(x=grid.x, y=grid.y, values=values, at=luminance, detail=grid.detail)
-
-
-def reflected_light(cabinet: Cabinet, inside: Inside) -> tuple[Interreflection, ReflectedLight]:
-    """The light that back, returns and face throw back: modules → patches → balance → face.
-
-    Parameters
-    ----------
-    cabinet : Cabinet
-    inside : Inside
-        Of its box.
-    """
-    mesh, emitters, rho = inside.mesh, cabinet.emitters(), reflectances(cabinet)
-    direct_light = DirectInside(mesh, emitters)
-    direct = direct_light.on_patches()
-    balanced = interreflect(inside.exchange, direct, rho)
-    returns = returns_beside_face(mesh, balanced, direct, direct_light.on_strips(), rho)
-    return balanced, inside.gathering.light(balanced.exitance.back, returns)
+    if len(emitters) == 0 and not E.any():
+        raise InputError(
+            f"the {side} face stays dark: no module shines that way (front_share), and "
+            + ("light thrown back is left out" if reflected is None else "nothing inside throws light back")
+        )
+    return FaceMap(
+        x=grid.x, y=grid.y, values=face_luminance(E, transmittance), at=luminance, detail=grid.detail
+    )
 
 
 def simulate(
@@ -203,7 +237,7 @@ def simulate(
     interior: Interior | None = None,
     samples_per_detail: float = 4.0,
 ) -> Simulation:
-    """Light a cabinet, look at its face, judge it.
+    """Light a cabinet, look at its face or at both, judge it.
 
     Parameters
     ----------
@@ -215,7 +249,7 @@ def simulate(
     interior : Interior, optional
         The exchange of this cabinet's box, where it is known from another layout; else it is computed.
     samples_per_detail : float
-        How fine the face is sampled, see ``light.face_grid``. [1]
+        How fine a face is sampled, see ``light.face_grid``. [1]
 
     Returns
     -------
@@ -224,23 +258,68 @@ def simulate(
     Raises
     ------
     TooLargeError
-        Where face or inside would need too fine a grid.
+        Where a face or the inside would need too fine a grid.
+    InputError
+        Where no light at all gets to a face.
     """
     requirement = requirement or Requirement()
-    window = requirement.stripe_window or cabinet.stripe_window
-
-    flux = direct_flux(cabinet)
     # What would be refused for its size is refused before the work.
-    face_grid(cabinet.visible, cabinet.emitters(), cabinet.box.depth, samples_per_detail=samples_per_detail)
-    balanced, reflected, coarse, defect = None, None, None, 0.0
+    for side in cabinet.unlike_sides:
+        face_grid(
+            cabinet.visible_on(side),
+            cabinet.towards(side),
+            cabinet.box.depth,
+            samples_per_detail=samples_per_detail,
+        )
+    inside = None
     if not lighting.direct_only:
         interior = interior or interior_of(cabinet.box, patches_in_depth=lighting.patches_in_depth)
-        defect = _checked_defect(interior.fine.exchange)
-        balanced, reflected = reflected_light(cabinet, interior.fine)
-        _, coarse = reflected_light(cabinet, interior.coarse)
+        inside = _Inside(
+            defect=_checked_defect(interior.fine.exchange),
+            fine=light_inside(cabinet, interior.fine),
+            coarse=light_inside(cabinet, interior.coarse),
+        )
+        arriving = balanced_arrivals(interior.fine.exchange, inside.fine.balanced)
+    else:
+        arriving = direct_arrivals(cabinet)
+    lit = {
+        side: _lit_face(cabinet, side, requirement, inside, arriving, samples_per_detail)
+        for side in cabinet.unlike_sides
+    }
+    if cabinet.mirrored_faces:
+        lit["rear"] = replace(lit["front"], side="rear")
+    visible = {side: face.arriving_visible for side, face in lit.items()}
+    return Simulation(
+        cabinet=cabinet,
+        front=lit["front"],
+        rear=lit.get("rear"),
+        ledger=book(cabinet, arriving, visible, followed=inside is not None),
+        patches=0 if inside is None else inside.fine.inside.mesh.patches,
+    )
 
-    luminance = light_on_face(cabinet, reflected, samples_per_detail=samples_per_detail)
-    even = evenness(luminance, window)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Inside:
+    """The light inside, at both finenesses."""
+
+    defect: float
+    fine: LitInside
+    coarse: LitInside
+
+
+def _lit_face(
+    cabinet: Cabinet,
+    side: Side,
+    requirement: Requirement,
+    inside: _Inside | None,
+    arriving: Mapping[str, float],
+    samples_per_detail: float,
+) -> LitFace:
+    face, visible = cabinet.face_on(side), cabinet.visible_on(side)
+    flux = direct_flux(cabinet, side)
+    reflected = None if inside is None else inside.fine.reflected(side)
+    luminance = light_on_face(cabinet, reflected, side=side, samples_per_detail=samples_per_detail)
+    even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window)
     spots = find_spots(
         luminance,
         even,
@@ -248,22 +327,29 @@ def simulate(
         row_lines=cabinet.row_lines,
         least_contrast=requirement.spot_contrast,
     )
-    by_map = even.mean * cabinet.visible.area / face_luminance(1.0, cabinet.face.transmittance)
-    on_visible = flux.on_visible_face if reflected is None else by_map
-    return Simulation(
-        cabinet=cabinet,
-        direct=DirectLight(cabinet.emitters(), cabinet.box.depth),
+    by_map = even.mean * visible.area / face_luminance(1.0, face.transmittance)
+    if inside is None or reflected is None:
+        on_visible = flux.on_visible_face
+        error = grid_error(luminance, even, flux.on_visible_face / by_map)
+    else:
+        on_visible = by_map
+        coarse = inside.coarse.reflected(side)
+        by_coarse = light_on_face(cabinet, coarse, side=side, samples_per_detail=samples_per_detail)
+        error = mesh_error(luminance, even, by_coarse, row_sum_defect=inside.defect)
+    return LitFace(
+        side=side,
+        face=face,
+        visible=visible,
+        direct=DirectLight(cabinet.towards(side), cabinet.box.depth),
         reflected=reflected,
         luminance=luminance,
         evenness=even,
         spots=spots,
         verdict=judge(even, requirement),
-        ledger=_ledger(cabinet, flux, balanced, interior, on_visible),
-        patches=0 if interior is None else interior.fine.mesh.patches,
         direct_share=min(1.0, flux.on_visible_face / on_visible),
-        error=_grid_error(luminance, even, flux.on_visible_face / by_map)
-        if reflected is None or coarse is None
-        else _mesh_error(luminance, reflected, coarse, cabinet.face.transmittance, defect),
+        error=error,
+        arriving=arriving[SURFACE[side]],
+        arriving_visible=on_visible,
     )
 
 
@@ -275,84 +361,3 @@ def _checked_defect(exchange: Exchange) -> float:
             "this is a fault of lumsim, please report it with the study"
         )
     return defect
-
-
-def _ledger(
-    cabinet: Cabinet,
-    flux: DirectFlux,
-    balanced: Interreflection | None,
-    interior: Interior | None,
-    on_visible: float,
-) -> FluxLedger:
-    """Book the light: at each surface, arriving = absorbed + thrown back + through."""
-    face = cabinet.face
-    if balanced is None or interior is None:
-        arriving = {
-            "back": 0.0,
-            "face": flux.on_face,
-            "bottom": flux.on_bottom_return,
-            "top": flux.on_top_return,
-            "left": flux.on_left_return,
-            "right": flux.on_right_return,
-        }
-    else:
-        fluxes = balanced.illuminance.each(np.multiply, interior.fine.exchange.areas)
-        arriving = {name: float(values.sum()) for name, values in fluxes._asdict().items()}
-    rho = {name: float(value) for name, value in reflectances(cabinet)._asdict().items()}
-    returns = ("bottom", "top", "left", "right")
-    followed = balanced is not None
-    ledger = FluxLedger(
-        emitted=flux.emitted,
-        through_face=face.transmittance * arriving["face"],
-        leaving_visible_face=face.transmittance * on_visible,
-        absorbed_face=face.absorptance * arriving["face"],
-        absorbed_back=(1 - rho["back"]) * arriving["back"],
-        absorbed_returns=math.fsum((1 - rho[name]) * arriving[name] for name in returns),
-        not_followed=0.0 if followed else math.fsum(rho[name] * arriving[name] for name in arriving),
-    )
-    if not ledger.balance_error < BALANCE:
-        raise BalanceError(
-            f"the lumens do not balance: {ledger.balance_error:.3g} of them is unaccounted for; "
-            "this is a fault of lumsim, please report it with the study"
-        )
-    return ledger
-
-
-def _grid_error(luminance: FaceMap, even: Evenness, closed_to_mean: float) -> NumericalError:
-    """For direct light, which is exact at every point: how far the numbers move with every other sample."""
-    coarse = luminance.coarser()
-    integral = RunningIntegral(coarse)
-    brightest, darkest = extremes_of(coarse, last_digits=False)
-    stripe_max, stripe_min = stripes_of(coarse, integral, Window(coarse, even.window), last_digits=False)
-    return NumericalError(
-        max_to_min=abs(brightest.value / darkest.value / even.max_to_min - 1),
-        stripe_max_to_min=abs(stripe_max.value / stripe_min.value / even.stripe_max_to_min - 1),
-        edge_dimming=abs(edge_dimming_of(coarse, integral, even.window) / even.edge_dimming - 1),
-        mean=abs(closed_to_mean - 1),
-        row_sum_defect=0.0,
-    )
-
-
-def _mesh_error(
-    luminance: FaceMap,
-    reflected: ReflectedLight,
-    coarse: ReflectedLight,
-    transmittance: float,
-    defect: float,
-) -> NumericalError:
-    """With reflected light, whose mesh is what errs: from the change against half as fine a mesh.
-
-    The largest change at any point of the face, rather than that of each number: in a ratio the changes at
-    two points may cancel for one mesh and not for another. Numbers that average over a window or an edge move
-    by a fraction of it, which was measured on seeded boxes and is tested on others.
-    """
-    x, y = luminance.x, luminance.y
-    moved = face_luminance(np.abs(coarse.on_grid(x, y) - reflected.on_grid(x, y)), transmittance)
-    largest = float(np.max(moved / luminance.values))
-    return NumericalError(
-        max_to_min=largest,
-        stripe_max_to_min=largest / 12,
-        edge_dimming=largest / 4,
-        mean=float(np.mean(moved) / np.mean(luminance.values)),
-        row_sum_defect=defect,
-    )

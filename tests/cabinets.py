@@ -57,8 +57,10 @@ def listed(
     z: float | NDArray[np.float64] = 0.0,
     lumens: float | NDArray[np.float64] = 100.0,
     exponent: float | NDArray[np.float64] = 1.0,
+    front_share: float | NDArray[np.float64] = 1.0,
     direction: Direction = "horizontal",
     face: Face = OPAL,
+    rear: Face | None = None,
 ) -> Cabinet:
     """Build a cabinet with modules at listed positions. [m, lm]"""
     at = np.asarray(positions, dtype=np.float64)
@@ -69,11 +71,13 @@ def listed(
         z=np.broadcast_to(np.asarray(z, dtype=np.float64), n).copy(),
         flux=np.broadcast_to(np.asarray(lumens, dtype=np.float64), n).copy(),
         exponent=np.broadcast_to(np.asarray(exponent, dtype=np.float64), n).copy(),
+        front_share=np.broadcast_to(np.asarray(front_share, dtype=np.float64), n).copy(),
     )
     return Cabinet(
         box=Box(width=width, height=height, depth=depth),
         face=face,
         groups=(ListedModules(direction=direction, placed=placed),),
+        rear=rear,
     )
 
 

@@ -7,7 +7,7 @@ Files:
     modules.py    Module: lumens, beam, watts, volts; Emitters: many of them placed
     places.py     whole rows on a tape measure: pitch, count, edge distance → positions, in exact arithmetic
     rows.py       Rows and ListedModules: a group of rows of one kind of module
-    cabinet.py    Cabinet: box, face and rows; refuses what does not fit
+    cabinet.py    Cabinet: box, one face or two, and rows; refuses what does not fit
 
 Imported by light, simulation, search and study.
 """

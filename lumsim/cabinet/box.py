@@ -14,16 +14,16 @@ LARGEST_SIZE = 100.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Box:
-    """The inside of a cabinet: a closed box with the face as its front."""
+    """The inside of a cabinet: a closed box with the face as its front, a back or a second face as its rear."""
 
     width: float
     """inside, along x [m]"""
     height: float
     """inside, along y [m]"""
     depth: float
-    """inside, back to face, along z [m]"""
+    """inside, back to face or face to face, along z [m]"""
     back_reflectance: float = 0.85
-    """diffuse reflectance of the back [1]"""
+    """diffuse reflectance of the back; a double-sided cabinet has none [1]"""
     left_return_reflectance: float = 0.85
     """diffuse reflectance of the return at x = 0 [1]"""
     right_return_reflectance: float = 0.85
@@ -53,7 +53,7 @@ class Obstruction:
     y: float
     """lower side [m]"""
     z: float
-    """side nearest the back [m]"""
+    """side nearest the back, or the rear face [m]"""
     width: float
     """along x [m]"""
     height: float

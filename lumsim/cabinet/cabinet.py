@@ -1,10 +1,12 @@
-"""Cabinet: box, face and rows together; refuses what does not fit."""
+"""Cabinet: box, face or two faces, and rows together; refuses what does not fit."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.cabinet.box import Box, Obstruction
 from lumsim.cabinet.face import Face
@@ -13,7 +15,10 @@ from lumsim.cabinet.places import MOST_PLACES
 from lumsim.cabinet.rows import Direction, ListedModules, Rows
 from lumsim.errors import InputError, TooLargeError
 
-__all__ = ["LEAST_THROW", "Cabinet", "Rectangle"]
+__all__ = ["LEAST_THROW", "Cabinet", "Rectangle", "Side"]
+
+Side = Literal["front", "rear"]
+"""Which face: the one at z = depth, or the one at z = 0 that a double-sided cabinet has instead of a back."""
 
 LEAST_THROW = 0.001
 """The nearest that a module's light-emitting plane may come to the face. [m]"""
@@ -50,37 +55,54 @@ class Rectangle:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cabinet:
-    """A single-faced cabinet with its rows of modules on the back."""
+    """A cabinet with its rows of modules: on the back behind one face, or in a plane between two.
+
+    Places are as seen from in front, also those of the rear face.
+    """
 
     box: Box
     face: Face
+    """the face, with two of them the front"""
     groups: tuple[Rows | ListedModules, ...]
     """groups of rows, in the study's order"""
     obstructions: tuple[Obstruction, ...] = ()
     """known things inside that cast shadows; their shadows are not computed"""
+    rear: Face | None = None
+    """the rear face of a double-sided cabinet; None: single-faced, with a back"""
 
     def __post_init__(self) -> None:
         box = self.box
-        border = 2 * self.face.visible_border
-        if not border < min(box.width, box.height):
-            raise InputError(
-                f"a visible border of {self.face.visible_border:g} m on every side hides the whole face of "
-                f"{box.width:g} by {box.height:g} m"
-            )
+        for side, face in self.faces:
+            if not 2 * face.visible_border < min(box.width, box.height):
+                which = "rear face" if side == "rear" else "face"
+                raise InputError(
+                    f"a visible border of {face.visible_border:g} m on every side hides the whole {which} of "
+                    f"{box.width:g} by {box.height:g} m"
+                )
         if not self.groups:
             raise InputError("the cabinet holds no rows: give at least one group")
         emitters = self.emitters()
         if len(emitters) > MOST_PLACES:
             raise TooLargeError(f"{len(emitters)} modules: at most {MOST_PLACES} are taken")
-        throw = box.depth - emitters.z.max()
-        # Depth and z have been rounded to floats: 9 mm less 8 mm is a whisker under 1 mm.
-        if not throw >= LEAST_THROW * (1 - 1e-9):
+        if not self.double_sided and not (emitters.front_share == 1).all():
             raise InputError(
-                f"the throw, depth less z, must be at least {LEAST_THROW:g} m, got {throw:g} m "
-                f"(depth {box.depth:g} m, z {emitters.z.max():g} m)"
+                "modules on the back of a single-faced cabinet shine forward only: their front_share must be 1, "
+                f"got {emitters.front_share.min():g}"
             )
+        for side, _ in self.faces:
+            throw = float(np.min(self.throws(side), initial=np.inf))
+            # Depth and z have been rounded to floats: 9 mm less 8 mm is a whisker under 1 mm.
+            if not throw >= LEAST_THROW * (1 - 1e-9):
+                z = box.depth - throw if side == "front" else throw
+                what = "throw, depth less z," if side == "front" else "throw to the rear face, z,"
+                raise InputError(
+                    f"the {what} must be at least {LEAST_THROW:g} m, got {throw:g} m "
+                    f"(depth {box.depth:g} m, z {z:g} m)"
+                )
         if not emitters.z.min() >= 0:
             raise InputError(f"z must be 0 m or more, got {emitters.z.min():g} m")
+        if not emitters.z.max() <= box.depth:
+            raise InputError(f"z must be at most the depth, {box.depth:g} m, got {emitters.z.max():g} m")
         for name, positions, size in (("x", emitters.x, box.width), ("y", emitters.y, box.height)):
             outside = ~((positions >= 0) & (positions <= size))
             if outside.any():
@@ -106,9 +128,50 @@ class Cabinet:
         return Emitters.together([group.emitters() for group in self.groups])
 
     @property
+    def double_sided(self) -> bool:
+        """Whether light leaves both ways."""
+        return self.rear is not None
+
+    @property
+    def faces(self) -> tuple[tuple[Side, Face], ...]:
+        """Each face with its side, the front first."""
+        front: tuple[Side, Face] = ("front", self.face)
+        return (front,) if self.rear is None else (front, ("rear", self.rear))
+
+    @property
+    def mirrored_faces(self) -> bool:
+        """Whether the two faces are lit as mirror images: alike, all modules midway, half their light each way."""
+        if self.rear != self.face:
+            return False
+        emitters = self.emitters()
+        return bool((emitters.z == self.box.depth / 2).all() and (emitters.front_share == 0.5).all())
+
+    @property
+    def unlike_sides(self) -> tuple[Side, ...]:
+        """The sides whose light must be looked at: the front stands for both where they are mirror images."""
+        return ("front", "rear") if self.double_sided and not self.mirrored_faces else ("front",)
+
+    def face_on(self, side: Side) -> Face:
+        """The face on a side; a single-faced cabinet has none at the rear."""
+        return dict(self.faces)[side]
+
+    def towards(self, side: Side) -> Emitters:
+        """The modules that shine at a face, with the flux that they send there, as if it were at z = depth."""
+        emitters = self.emitters()
+        return emitters.forwards() if side == "front" else emitters.backwards(self.box.depth)
+
+    def throws(self, side: Side) -> NDArray[np.float64]:
+        """(n,) from each module that shines at a side's face to that face; empty where none does. [m]"""
+        return self.box.depth - self.towards(side).z
+
+    @property
     def visible(self) -> Rectangle:
-        """The part of the face that the retainer leaves free."""
-        border = self.face.visible_border
+        """The part of the face (with two of them, of the front) that the retainer leaves free."""
+        return self.visible_on("front")
+
+    def visible_on(self, side: Side) -> Rectangle:
+        """The part of a side's face that the retainer leaves free."""
+        border = self.face_on(side).visible_border
         return Rectangle(x0=border, x1=self.box.width - border, y0=border, y1=self.box.height - border)
 
     @property
@@ -137,9 +200,9 @@ class Cabinet:
         """Side of the square that averages one period of rows away, unless the study names one, in metres.
 
         The widest row pitch there is; where there is none (single rows, listed positions), twice the
-        longest throw.
+        longest throw, of both ways.
         """
         pitches = [group.row_pitch for group in self.groups if group.row_pitch is not None]
         if pitches:
             return max(pitches)
-        return 2 * (self.box.depth - float(self.emitters().z.min()))
+        return 2 * max(float(np.max(self.throws(side), initial=0.0)) for side, _ in self.faces)

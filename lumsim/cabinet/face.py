@@ -1,4 +1,4 @@
-"""The face: the translucent front of the cabinet."""
+"""The face: the translucent front of the cabinet, and the rear where it is double-sided."""
 
 from __future__ import annotations
 

@@ -39,21 +39,52 @@ class Module:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Emitters:
-    """Modules placed in the cabinet, one array element each; all face the face."""
+    """Modules placed in the cabinet, one array element each; their axes are at right angles to the face.
+
+    A module shines forward, to the face at z = depth, with ``front_share`` of its flux, and backward with the
+    rest, its beam mirrored. Light is computed one way at a time, from ``forwards()`` or ``backwards(depth)``.
+    """
 
     x: NDArray[np.float64]
     """(n,) [m]"""
     y: NDArray[np.float64]
     """(n,) [m]"""
     z: NDArray[np.float64]
-    """(n,) light-emitting point above the back [m]"""
+    """(n,) light-emitting point above the back, with two faces above the rear face [m]"""
     flux: NDArray[np.float64]
-    """(n,) [lm]"""
+    """(n,) of the whole module [lm]"""
     exponent: NDArray[np.float64]
     """(n,) m of the cosine power [1]"""
+    front_share: NDArray[np.float64]
+    """(n,) of the flux goes forward, the rest backward; 1 on a back [1]"""
 
     def __len__(self) -> int:
         return len(self.x)
+
+    def forwards(self) -> Emitters:
+        """The modules that shine at the face at z = depth, each with the flux that it sends there."""
+        return self._one_way(self.z, self.front_share)
+
+    def backwards(self, depth: float) -> Emitters:
+        """The modules that shine at the rear face, seen in a mirror: as if that face were at z = depth.
+
+        Parameters
+        ----------
+        depth : float
+            From the rear face to the face. [m]
+        """
+        return self._one_way(depth - self.z, 1 - self.front_share)
+
+    def _one_way(self, z: NDArray[np.float64], share: NDArray[np.float64]) -> Emitters:
+        that_way = share > 0
+        return Emitters(
+            x=self.x[that_way],
+            y=self.y[that_way],
+            z=z[that_way],
+            flux=(self.flux * share)[that_way],
+            exponent=self.exponent[that_way],
+            front_share=np.ones(int(that_way.sum())),
+        )
 
     @staticmethod
     def together(parts: list[Emitters]) -> Emitters:

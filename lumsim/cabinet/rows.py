@@ -24,7 +24,7 @@ SAME_ROW = 0.025
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """Rows of one kind of module on the back, all alike."""
+    """Rows of one kind of module, all alike: on the back, or in a plane between two faces."""
 
     module: Module
     direction: Direction
@@ -33,9 +33,13 @@ class Rows:
     modules: Places
     """along each row"""
     z: float = 0.0
-    """light-emitting plane above the back [m]"""
+    """light-emitting plane above the back, or above the rear face [m]"""
+    front_share: float = 1.0
+    """of each module's flux goes forward, the rest backward; 1 on the back [1]"""
 
     def __post_init__(self) -> None:
+        if not 0 <= self.front_share <= 1:
+            raise InputError(f"front_share must be from 0 to 1, got {self.front_share:g}")
         count = self.rows.count * self.modules.count
         if count > MOST_PLACES:
             raise TooLargeError(
@@ -66,12 +70,13 @@ class Rows:
             z=np.full(n, self.z),
             flux=np.full(n, self.module.lumens),
             exponent=np.full(n, self.module.beam.exponent),
+            front_share=np.full(n, self.front_share),
         )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListedModules:
-    """Modules on the back at listed positions, as built or as measured."""
+    """Modules at listed positions, as built or as measured."""
 
     direction: Direction
     """how the rows run, where there are rows"""
@@ -84,6 +89,8 @@ class ListedModules:
             raise TooLargeError(f"{len(self.placed)} modules are listed: at most {MOST_PLACES} are taken")
         if not (self.placed.flux > 0).all():
             raise InputError("every listed module needs lumens above 0")
+        if not ((self.placed.front_share >= 0) & (self.placed.front_share <= 1)).all():
+            raise InputError("the front_share of every listed module must be from 0 to 1")
 
     @property
     def row_pitch(self) -> None:

@@ -13,6 +13,12 @@ Files:
     edges.py            what the returns throw back beside those edges, solved again in strips
     gathering.py        patches → face: the light thrown back at any point of it
     interior.py         what a box's sizes alone fix, kept for every layout in it
+    lit_inside.py       the whole way, modules → patches → balance → one face or two
+    ledger.py           where the lumens went
+
+All of it speaks of a face at z = depth and of modules that shine at it. The rear face of a double-sided
+cabinet is the same in a mirror midway along the depth: ``Cabinet.towards`` mirrors the modules,
+``Surfaces.mirrored`` the patches, and x and y stay as they are.
 
 Imports cabinet, photometry and kernels; imported by simulation.
 """

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lumsim.cabinet.cabinet import Cabinet, Rectangle
+from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
 from lumsim.cabinet.modules import Emitters
 from lumsim.kernels import point_sources
 from lumsim.photometry import CosinePower
@@ -73,10 +73,10 @@ class DirectLight:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DirectFlux:
-    """Where the modules' light arrives first."""
+    """Where the light arrives first that modules send towards one face."""
 
     emitted: float
-    """what the modules give [lm]"""
+    """what the modules give that way [lm]"""
     on_face: float
     """on the whole inner face, return to return [lm]"""
     on_visible_face: float
@@ -100,7 +100,7 @@ class DirectFlux:
             + self.on_bottom_return
             + self.on_top_return
         )
-        return (self.emitted - arrived) / self.emitted
+        return (self.emitted - arrived) / self.emitted if self.emitted > 0 else 0.0
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
@@ -206,18 +206,20 @@ def off_returns(places: Array, extent: float) -> Array:
     return np.clip(places, 1e-9, extent - 1e-9)
 
 
-def direct_flux(cabinet: Cabinet) -> DirectFlux:
-    """Where the modules' light arrives first, in lumens: face, visible face, each return.
+def direct_flux(cabinet: Cabinet, side: Side = "front") -> DirectFlux:
+    """Where the light arrives first that modules send towards a face: the face, its visible part, each return.
 
     Parameters
     ----------
     cabinet : Cabinet
+    side : {"front", "rear"}
+        Which way.
 
     Returns
     -------
     DirectFlux
     """
-    emitters = cabinet.emitters()
+    emitters = cabinet.towards(side)
     box = cabinet.box
     h, m = box.depth - emitters.z, emitters.exponent
     x, y = off_returns(emitters.x, box.width), off_returns(emitters.y, box.height)
@@ -230,7 +232,7 @@ def direct_flux(cabinet: Cabinet) -> DirectFlux:
     return DirectFlux(
         emitted=float(np.sum(emitters.flux)),
         on_face=flux_on(emitters, box.depth, cabinet.whole_face),
-        on_visible_face=flux_on(emitters, box.depth, cabinet.visible),
+        on_visible_face=flux_on(emitters, box.depth, cabinet.visible_on(side)),
         **{
             name: float(
                 np.sum(emitters.flux * (past_edge(distance, high, h, m) - past_edge(distance, low, h, m)))

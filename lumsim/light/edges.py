@@ -16,9 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from lumsim.light.gathering import ReturnsBesideFace
-from lumsim.light.interreflection import Interreflection
 from lumsim.light.patch_light import DirectOnStrips
-from lumsim.light.strips import ROWS, strips_of
+from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["returns_beside_face", "strips_at_edge"]
@@ -47,24 +46,24 @@ def strips_at_edge(p: Array, q: Array) -> Array:
 
 
 def returns_beside_face(
-    mesh: Mesh, balanced: Interreflection, direct: Surfaces, on_strips: DirectOnStrips, reflectance: Surfaces
+    mesh: Mesh, illuminance: Surfaces, direct: Surfaces, on_strips: DirectOnStrips, reflectance: Surfaces
 ) -> ReturnsBesideFace:
     """What the returns throw back, finer than the patches beside the face.
 
     Parameters
     ----------
     mesh : Mesh
-    balanced : Interreflection
-        On the mesh's patches.
+    illuminance : Surfaces
+        All light on the mesh's patches. [lx]
     direct : Surfaces
-        The direct light that it started from. [lx]
+        The direct light in it. [lx]
     on_strips : DirectOnStrips
         The same on the strips of ``strips_of``. [lx]
     reflectance : Surfaces
         One each, arrays of no dimension. [1]
     """
     strips = strips_of(mesh)
-    E = balanced.illuminance
+    E = illuminance
     reflected = E.each(np.subtract, direct)
 
     def on_return(
@@ -74,7 +73,7 @@ def returns_beside_face(
         own, own_reflected = getattr(E, name)[::-1], getattr(reflected, name)[::-1]
         edge = _Edge(
             on_return=strips.coarse,
-            on_face=np.arange(ROWS + 1.0) * step,
+            on_face=np.arange(strips.rows + 1.0) * step,
             fine_on_return=strips.fine,
             fine_on_face=off,
             rho_return=float(rho),
@@ -82,7 +81,7 @@ def returns_beside_face(
         )
         near = edge.solved_again(
             (own[:layers], own_reflected[:layers], getattr(on_strips, name)[::-1][: len(strips.fine) - 1]),
-            (face[:ROWS], face_reflected[:ROWS], face_direct),
+            (face[: strips.rows], face_reflected[: strips.rows], face_direct),
         )
         return np.asarray(rho * np.concatenate([near, own[layers:]])[::-1])
 

@@ -42,7 +42,8 @@ def finest_detail(emitters: Emitters, depth: float) -> float:
     E(ρ) = E₀ (1 + ρ²/h²)^(−(m+3)/2) curves at its top like a bell curve of that standard deviation, and
     nowhere faster. Light from a throw h holds no finer detail: its spectrum falls off as e^(−kh)
     (published for m = 1 as kh K₁(kh)). So the module pitch need not be looked at: where it is finer than
-    this, the dots have washed out, and where it is coarser, this is finer.
+    this, the dots have washed out, and where it is coarser, this is finer. Where no module shines at the face
+    it is lit by what the other side throws back, Lambertian from the depth.
 
     Parameters
     ----------
@@ -51,6 +52,8 @@ def finest_detail(emitters: Emitters, depth: float) -> float:
     depth : float
         From the back to the face. [m]
     """
+    if len(emitters) == 0:
+        return depth / 2
     return float(np.min((depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
 
 
@@ -83,7 +86,7 @@ def face_grid(
         for size in (part.width, part.height)
     )
     if nx * ny > MOST_POINTS or nx * ny * len(emitters) > MOST_EVALUATIONS:
-        throw = depth - float(np.max(emitters.z))
+        throw = depth - float(np.max(emitters.z, initial=0.0))
         raise TooLargeError(
             f"a face of {part.width:.4g} by {part.height:.4g} m lit by {len(emitters)} modules at a throw of "
             f"{throw * 1000:.4g} mm needs a grid of {nx} by {ny} points, {nx * ny / 1e6:.3g} million "

@@ -206,7 +206,8 @@ class _FromBack:
     def __call__(self, exitance: Array) -> RectBivariateSpline:
         E = fft.irfft2(fft.rfft2(_corners(exitance), self._size) * self._kernel, self._size)
         E = E[: len(self._y), : len(self._x)]
-        return RectBivariateSpline(self._y, self._x, E, kx=5, ky=5, s=0)
+        kx, ky = (min(5, len(nodes) - 1) for nodes in (self._y, self._x))
+        return RectBivariateSpline(self._y, self._x, E, kx=kx, ky=ky, s=0)
 
 
 class _FromReturn:

@@ -37,7 +37,7 @@ def reflectances(cabinet: Cabinet) -> Surfaces:
     """Diffuse reflectance of each surface of a cabinet's inside; arrays of no dimension. [1]"""
     box = cabinet.box
     return Surfaces(
-        back=np.asarray(box.back_reflectance),
+        back=np.asarray(box.back_reflectance if cabinet.rear is None else cabinet.rear.reflectance),
         face=np.asarray(cabinet.face.reflectance),
         bottom=np.asarray(box.bottom_return_reflectance),
         top=np.asarray(box.top_return_reflectance),

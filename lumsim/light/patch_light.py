@@ -8,25 +8,67 @@ from typing import NamedTuple
 
 import numpy as np
 
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.modules import Emitters
 from lumsim.kernels.past_edges import lambertian_past_edges
 from lumsim.light.direct import DirectLight, off_returns, past_edge
+from lumsim.light.face_grid import finest_detail
 from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["DirectInside", "DirectOnStrips", "direct_on_patches"]
 
 
+class DirectInside:
+    """Direct light on the inside of a cabinet, from modules that shine one way or both.
+
+    As means over patches and over the strips beside each face's edges.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        Of its box.
+    cabinet : Cabinet
+    """
+
+    def __init__(self, mesh: Mesh, cabinet: Cabinet) -> None:
+        self._forwards = _OneWay(mesh, cabinet.towards("front"))
+        self._backwards = None
+        if cabinet.double_sided:
+            mirrored = cabinet.mirrored_faces
+            self._backwards = self._forwards if mirrored else _OneWay(mesh, cabinet.towards("rear"))
+
+    def on_patches(self) -> Surfaces:
+        """Mean illuminance of every patch; none on a back. [lx]"""
+        front = self._forwards.on_patches()
+        if self._backwards is None:
+            return front
+        return front.each(np.add, self._backwards.on_patches().mirrored())
+
+    def on_strips(self, side: Side) -> DirectOnStrips:
+        """Mean illuminance of the strips beside the edges of the face on a side, as if it were at z = depth. [lx]"""
+        near, far = self._forwards, self._backwards
+        if side == "rear":
+            assert far is not None, "a single-faced cabinet has no rear face"
+            near, far = far, near
+        strips = near.on_strips()
+        if far is None:
+            return strips
+        # What shines the other way lights no face here, but the returns as far as it reaches.
+        also = far.behind_strips()
+        return strips._replace(**{name: getattr(strips, name) + light for name, light in also.items()})
+
+
 def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
-    """Mean direct illuminance of every patch, in lux; modules on the back light no patch of the back.
+    """Mean direct illuminance of every patch from modules that shine at the face, in lux; 0 on the back.
 
     Parameters
     ----------
     mesh : Mesh
     emitters : Emitters
-        n modules, all facing the face. [m, lm]
+        n modules, their flux all towards the face. [m, lm]
     """
-    return DirectInside(mesh, emitters).on_patches()
+    return _OneWay(mesh, emitters).on_patches()
 
 
 class DirectOnStrips(NamedTuple):
@@ -50,8 +92,8 @@ class DirectOnStrips(NamedTuple):
     """[lx]"""
 
 
-class DirectInside:
-    """Direct light on the inside of a box, as means over patches and over the strips beside the face's edges.
+class _OneWay:
+    """Direct light of modules that shine at the face, on the patches and on the strips beside the face's edges.
 
     On the face by Gauss-Legendre points, as many as the throw asks for. On the returns by differences of the
     flux past an edge: what would fly past an edge at one height and not past one at a lower height lands on
@@ -61,14 +103,14 @@ class DirectInside:
     ----------
     mesh : Mesh
     emitters : Emitters
-        n modules, all facing the face. [m, lm]
+        n modules, their flux all towards the face. [m, lm]
     """
 
     def __init__(self, mesh: Mesh, emitters: Emitters) -> None:
         self._mesh, self._emitters = mesh, emitters
         self._light = DirectLight(emitters, mesh.depth)
         self._x, self._y = off_returns(emitters.x, mesh.width), off_returns(emitters.y, mesh.height)
-        self._detail = float(np.min((mesh.depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
+        self._detail = finest_detail(emitters, mesh.depth)
         self._mirrored_x = _mirrored(emitters, 0, mesh.width)
         self._mirrored_y = _mirrored(emitters, 1, mesh.height)
         self._strips = strips_of(mesh)
@@ -96,6 +138,14 @@ class DirectInside:
         return DirectOnStrips(
             *self._returns, face_bottom=bottom, face_top=top, face_left=left, face_right=right
         )
+
+    def behind_strips(self) -> dict[str, Array]:
+        """Mean illuminance of the returns in the layers of a face at z = 0, from that face inwards. [lx]"""
+        layers = self._on_returns(self._mesh.depth - self._strips.z[::-1])
+        return {
+            name: values[::-1]
+            for name, values in zip(("bottom", "top", "left", "right"), layers, strict=True)
+        }
 
     def _on_face(self, edges_x: Array, edges_y: Array) -> Array:
         """Mean illuminance of cells of the face between rising edges, (rows, columns). [lx]"""

@@ -8,7 +8,7 @@ import numpy as np
 
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["ROWS", "Strips", "strips_of"]
+__all__ = ["Strips", "strips_of"]
 
 ROWS = 6
 """Rows of patches that are cut into strips, on the face; on the return as many as reach about as far. [1]"""
@@ -21,6 +21,8 @@ HALVINGS = 6
 class Strips:
     """Where patches beside the edges of the face are cut; all counted off an edge, from 0."""
 
+    rows: int
+    """of patches on the face that are cut"""
     layers: int
     """of patches on a return that are cut"""
     coarse: Array
@@ -38,17 +40,19 @@ class Strips:
 def strips_of(mesh: Mesh) -> Strips:
     """How a mesh is cut beside the edges of the face."""
     off_face = mesh.depth - np.asarray(mesh.z)[::-1]
-    reach = min(ROWS * max(mesh.step_x, mesh.step_y), 0.6 * mesh.depth)
+    rows = min(ROWS, mesh.columns, mesh.rows)
+    reach = min(rows * max(mesh.step_x, mesh.step_y), 0.6 * mesh.depth)
     layers = max(2, int(np.argmin(np.abs(off_face - reach))))
     coarse = off_face[: layers + 1]
     fine = _narrowing(coarse)
     return Strips(
+        rows=rows,
         layers=layers,
         coarse=coarse,
         fine=fine,
         z=mesh.depth - np.concatenate([fine, off_face[layers + 1 :]])[::-1],
-        face_x=_narrowing(np.arange(ROWS + 1.0) * mesh.step_x),
-        face_y=_narrowing(np.arange(ROWS + 1.0) * mesh.step_y),
+        face_x=_narrowing(np.arange(rows + 1.0) * mesh.step_x),
+        face_y=_narrowing(np.arange(rows + 1.0) * mesh.step_y),
     )
 
 

@@ -61,6 +61,15 @@ class Surfaces(NamedTuple):
         """Apply a function to each surface and its fellows in others."""
         return Surfaces(*(function(*arrays) for arrays in zip(self, *others, strict=True)))
 
+    def mirrored(self) -> Surfaces:
+        """The same seen in a mirror midway along the depth: back and face exchanged, layers the other way.
+
+        What is sent out at the rear face becomes what is sent out at the face, for a mesh that is symmetric.
+        """
+        return Surfaces(
+            self.face, self.back, self.bottom[::-1], self.top[::-1], self.left[::-1], self.right[::-1]
+        )
+
     def joined(self) -> Array:
         """All values in one vector."""
         return np.concatenate([values.ravel() for values in self])

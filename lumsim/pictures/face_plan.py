@@ -263,7 +263,7 @@ def _key(simulation: Simulation) -> list[KeyEntry]:
         KeyEntry(mark=RANGE, text="lowest to highest along the rows"),
         KeyEntry(mark=ROW, text="row"),
     ]
-    if simulation.cabinet.face.visible_border > 0:
+    if simulation.worse.face.visible_border > 0:
         entries.append(KeyEntry(mark=BORDER, text="hidden by the retainer"))
     return entries
 

@@ -13,7 +13,6 @@ from typing import Any
 import numpy as np
 
 from lumsim.cabinet.rows import Rows
-from lumsim.photometry import face_luminance
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.simulation import Simulation
@@ -62,7 +61,7 @@ def light_document(
     even = simulation.evenness
     ledger = simulation.ledger
     face_map = simulation.luminance
-    behind = 1 / face_luminance(1.0, simulation.cabinet.face.transmittance)
+    behind = simulation.illuminance(1.0)
     horizontal = simulation.spots.direction == "horizontal"
     return {
         "schema": SCHEMA,

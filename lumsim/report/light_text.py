@@ -59,7 +59,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     """
     units = study.units
     even = simulation.evenness
-    part = simulation.cabinet.visible
+    part = simulation.worse.visible
     lines = [*cabinet_text(study), ""]
     lines.append(f"Evenness of the visible face, {format_size((part.width, part.height), units)}")
     judged = {one.name: one for one in simulation.verdict.judged}
@@ -133,8 +133,12 @@ def cabinet_text(study: Study) -> list[str]:
     lines = [
         study.title,
         (
-            f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, single-faced; "
-            f"reflectance back {box.back_reflectance:g}, returns {shown_returns}"
+            f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, "
+            + (
+                f"double-sided; reflectance returns {shown_returns}"
+                if cabinet.double_sided
+                else f"single-faced; reflectance back {box.back_reflectance:g}, returns {shown_returns}"
+            )
         ),
         (
             f"  face      transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "

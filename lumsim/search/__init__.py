@@ -2,7 +2,7 @@
 
 Files:
 
-    layouts.py     a cabinet with another row pitch or another depth
+    layouts.py     a cabinet with another row pitch or another depth; the least depth that leaves a throw
     row_pitch.py   the widest row pitch that meets a requirement at one depth
     depths.py      the same at several depths: row pitch against depth
 

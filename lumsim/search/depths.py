@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.errors import InputError
-from lumsim.search.layouts import with_depth
+from lumsim.search.layouts import least_depth, with_depth
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
@@ -47,12 +47,12 @@ def pitch_against_depth(
     InputError
         Where a depth leaves no throw.
     """
-    tallest = float(cabinet.emitters().z.max())
+    least = least_depth(cabinet, LEAST_THROW)
     for depth in depths:
-        if not depth - tallest >= LEAST_THROW:
+        if not depth >= least:
             raise InputError(
-                f"a depth of {depth * 1000:.4g} mm leaves no throw above the modules, whose light-emitting "
-                f"plane is {tallest * 1000:.4g} mm above the back"
+                f"a depth of {depth * 1000:.4g} mm leaves no throw: these modules need one of at least "
+                f"{least * 1000:.4g} mm"
             )
     answers = []
     for number, depth in enumerate(depths):

@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+import numpy as np
+from numpy.typing import NDArray
+
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.modules import Emitters
 from lumsim.cabinet.places import place
-from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError
 
-__all__ = ["rows_to_vary", "with_depth", "with_row_pitch"]
+__all__ = ["least_depth", "midway", "rows_to_vary", "with_depth", "with_row_pitch"]
 
 
 def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
@@ -65,7 +69,10 @@ def with_row_pitch(cabinet: Cabinet, group: int, pitch: Fraction | float) -> Cab
 
 
 def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
-    """The same cabinet with another depth; the modules stay where they are on the back.
+    """The same cabinet with another depth.
+
+    The modules keep their place above the back or the rear face; only those midway between two faces stay
+    midway.
 
     Parameters
     ----------
@@ -73,5 +80,47 @@ def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
     depth : float
         [m]
     """
+
+    def moved(group: Rows | ListedModules) -> Rows | ListedModules:
+        if isinstance(group, Rows):
+            return replace(group, z=depth / 2) if midway(cabinet, group.emitters()).any() else group
+        placed = group.placed
+        return replace(
+            group, placed=replace(placed, z=np.where(midway(cabinet, placed), depth / 2, placed.z))
+        )
+
+    groups = tuple(moved(group) for group in cabinet.groups)
     # Obstructions are not modelled; one that a shallower box cannot hold must not stop a search.
-    return replace(cabinet, box=replace(cabinet.box, depth=depth), obstructions=())
+    return replace(cabinet, box=replace(cabinet.box, depth=depth), groups=groups, obstructions=())
+
+
+def least_depth(cabinet: Cabinet, throw: float) -> float:
+    """The least depth that leaves the modules a throw, where it changes with the depth, in metres.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    throw : float
+        [m]
+    """
+    emitters = cabinet.emitters()
+    stays_midway = midway(cabinet, emitters)
+    forward = emitters.z[~stays_midway & (emitters.front_share > 0)]
+    return max(
+        float(np.max(forward, initial=0.0)) + throw,
+        # Those that shine at the rear face only need no throw in front of them.
+        float(np.max(emitters.z[~stays_midway], initial=0.0)),
+        2 * throw if stays_midway.any() else 0.0,
+    )
+
+
+def midway(cabinet: Cabinet, emitters: Emitters) -> NDArray[np.bool_]:
+    """(n,) which modules are midway between two faces, and stay so at another depth.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    emitters : Emitters
+        n modules of it. [m]
+    """
+    return np.asarray(cabinet.double_sided & (emitters.z == cabinet.box.depth / 2))

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.light.interior import Inside, Interior, interior_of
+from lumsim.light.lit_inside import light_inside
 from lumsim.search.layouts import with_row_pitch
-from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face, reflected_light
+from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face
 from lumsim.uniformity.evenness import Evenness, evenness
-from lumsim.uniformity.requirement import Requirement, Verdict, judge
+from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
 from lumsim.units import exact_length
 
 __all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
@@ -52,8 +53,12 @@ class Tried:
     cabinet: Cabinet
     """with its rows laid at that pitch"""
     rows: Places
+    side: Side
+    """whose face is the worse, and decides"""
     evenness: Evenness
+    """of that face"""
     verdict: Verdict
+    """on that face"""
     excess: float
     """the worst of actual over limit; met up to and including 1 [1]"""
 
@@ -99,7 +104,7 @@ def widest_row_pitch(
     widest pitch.
 
     All this goes by the coarse mesh of the exchange, which is quick and hardly less exact. What it finds is
-    then lit by the fine one, and moved until that meets the requirement.
+    then lit by the fine one, and moved until that meets the requirement. Of two faces the worse one decides.
 
     Stripes are judged by whole periods: where they are limited and the study names no window of its own, no
     pitch above half the visible face is tried. A single row, whose window may fill the face, would else pass
@@ -138,7 +143,7 @@ def widest_row_pitch(
     rows = cabinet.groups[group]
     assert isinstance(rows, Rows)
     extent = float(rows.rows.extent)
-    throw = cabinet.box.depth - rows.z
+    throw = _shortest_throw(cabinet, rows)
     judged = _widest_judged(cabinet, rows, requirement)
     most = min(math.ceil(extent / (NARROWEST * throw)), MOST_PLACES // (4 * rows.modules.count))
     most = max(most, 2, math.ceil(extent / judged))
@@ -182,12 +187,19 @@ def widest_row_pitch(
     )
 
 
+def _shortest_throw(cabinet: Cabinet, rows: Rows) -> float:
+    """From the rows that move to the nearest face that they shine at. [m]"""
+    alone = replace(cabinet, groups=(rows,))
+    return min(float(np.min(alone.throws(side), initial=math.inf)) for side, _ in alone.faces)
+
+
 def _widest_judged(cabinet: Cabinet, rows: Rows, requirement: Requirement) -> float:
     """Return the widest pitch on which the requirement can be judged, in metres."""
     if requirement.stripe_max_to_min is None or requirement.stripe_window is not None:
         return math.inf
-    visible = cabinet.visible
-    return (visible.height if rows.direction == "horizontal" else visible.width) / 2 * (1 + 1e-9)
+    parts = [cabinet.visible_on(side) for side, _ in cabinet.faces]
+    across = min(part.height if rows.direction == "horizontal" else part.width for part in parts)
+    return across / 2 * (1 + 1e-9)
 
 
 def _try(
@@ -198,14 +210,24 @@ def _try(
     inside: Inside | None,
 ) -> Tried:
     moved = with_row_pitch(cabinet, group, pitch)
-    reflected = None if inside is None else reflected_light(moved, inside)[1]
-    even = evenness(light_on_face(moved, reflected), requirement.stripe_window or moved.stripe_window)
-    verdict = judge(even, requirement)
+    lit = None if inside is None else light_inside(moved, inside)
+    found: list[tuple[Side, Evenness, Verdict]] = []
+    for side in moved.unlike_sides:
+        seen = light_on_face(moved, None if lit is None else lit.reflected(side), side=side)
+        even = evenness(seen, requirement.stripe_window or moved.stripe_window)
+        found.append((side, even, judge(even, requirement)))
+    side, even, verdict = min(found, key=lambda one: standing(one[1], one[2]))
     rows = moved.groups[group]
     assert isinstance(rows, Rows)
     excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)
     return Tried(
-        pitch=float(pitch), cabinet=moved, rows=rows.rows, evenness=even, verdict=verdict, excess=excess
+        pitch=float(pitch),
+        cabinet=moved,
+        rows=rows.rows,
+        side=side,
+        evenness=even,
+        verdict=verdict,
+        excess=excess,
     )
 
 

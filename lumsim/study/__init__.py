@@ -8,6 +8,8 @@ Files:
     broken_toml.py     a TOML file that cannot be read, explained
     positions_csv.py   listed modules
     changes.py         keys changed by ``--set``
+    reports.py         how what does not fit is told
+    faces.py           one face or two, and where rows are between them
     building.py        form → Cabinet and Requirement; what does not fit is refused
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lumsim.search.depths import pitch_against_depth
-from lumsim.search.layouts import rows_to_vary
+from lumsim.search.layouts import least_depth, midway, rows_to_vary
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
 from lumsim.simulation import ALL_LIGHT, FINE, USUAL, Lighting, Simulation, simulate
 from lumsim.study.reading import Study
@@ -140,20 +140,25 @@ def search(
 def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
     """Seven depths around the study's own, from half to one and a half of its throw, on whole marks.
 
+    Of modules midway between two faces the throws either way are meant, of others that to the front.
+
     Parameters
     ----------
     study : Study
     group : int, optional
         Whose throw is meant, from 1.
     """
-    rows = study.cabinet.groups[rows_to_vary(study.cabinet, group)]
-    tallest = float(study.cabinet.emitters().z.max())
-    z = float(rows.emitters().z.max())
-    throw = study.cabinet.box.depth - z
+    rows = rows_to_vary(study.cabinet, group)
+    own = study.cabinet.box.depth
+    emitters = study.cabinet.groups[rows].emitters()
+    z = float(emitters.z.max())
+    below = 0.0 if midway(study.cabinet, emitters).all() else z
+    throw = own - z
     step = METRES_PER_INCH / 4 if study.units == "in" else Fraction(5, 1000)
     shares = (Fraction(i, 6) for i in range(3, 10))
     depths = []
     for share in shares:
-        wanted = Fraction(z) + share * Fraction(throw)
-        depths.append(study.cabinet.box.depth if share == 1 else float(round(wanted / step) * step))
-    return tuple(dict.fromkeys(depth for depth in depths if depth - tallest >= throw / 4))
+        wanted = Fraction(below) + share * Fraction(own - below)
+        depths.append(own if share == 1 else float(round(wanted / step) * step))
+    least = least_depth(study.cabinet, throw / 4)
+    return tuple(dict.fromkeys(depth for depth in depths if depth >= least))

@@ -5,32 +5,24 @@ from __future__ import annotations
 import difflib
 from fractions import Fraction
 from pathlib import Path
-from typing import Protocol
 
 import numpy as np
 
 from lumsim.cabinet.box import Box, Obstruction
-from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
-from lumsim.cabinet.face import Face
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters, Module
 from lumsim.cabinet.places import MOST_PLACES, Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, Problem
 from lumsim.photometry import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
+from lumsim.study.faces import Standing, built_faces, refuse_misplaced, standing
 from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, BeamForm, ModuleForm, RowsForm, StudyForm
 from lumsim.study.key_lines import KeyPath
 from lumsim.study.positions_csv import read_positions
+from lumsim.study.reports import Report, length_shown
 from lumsim.uniformity.requirement import LIMITS, Requirement
-from lumsim.units import Units, format_length, parse_length
 
-__all__ = ["Report", "build"]
-
-
-class Report(Protocol):
-    """Told of what does not fit together."""
-
-    def __call__(self, path: KeyPath, message: str, *, of_sizes: bool = False) -> None:
-        """Take the path of a key, what is wrong with it, and whether that rests on the cabinet's sizes."""
+__all__ = ["build"]
 
 
 def build(
@@ -54,9 +46,9 @@ def build(
     """
     refused: list[KeyPath] = []
 
-    def note(path: KeyPath, message: str, *, of_sizes: bool = False) -> None:
+    def note(path: KeyPath, message: str, *, of_sizes: bool = False, of_faces: bool = False) -> None:
         refused.append(path)
-        report(path, message, of_sizes=of_sizes)
+        report(path, message, of_sizes=of_sizes, of_faces=of_faces)
 
     cabinet = _cabinet(form, folder, note, problems)
     if cabinet is None or refused:
@@ -72,7 +64,7 @@ def build(
 
 
 def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> Cabinet | None:
-    face = _face(form, report)
+    faces = built_faces(form, report)
     modules = {name: _module(name, entry, report) for name, entry in form.modules.items()}
     groups = [
         _group(form, number, rows, modules, folder, report, problems) for number, rows in enumerate(form.rows)
@@ -83,7 +75,7 @@ def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Probl
     if count > MOST_PLACES:
         report(("rows",), f"{count} modules altogether: at most {MOST_PLACES} are taken", of_sizes=True)
         return None
-    if face is None or len(complete) < len(groups):
+    if faces is None or len(complete) < len(groups):
         return None
     interior = form.interior
     box = Box(
@@ -104,7 +96,8 @@ def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Probl
     try:
         return Cabinet(
             box=box,
-            face=face,
+            face=faces[0],
+            rear=faces[1],
             groups=tuple(complete),
             obstructions=tuple(thing for thing in obstructions if thing is not None),
         )
@@ -112,39 +105,6 @@ def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Probl
         # What fits in fractions may miss a limit by the last digit of a float.
         report(("cabinet",), str(error), of_sizes=True)
         return None
-
-
-def _shown(length: Fraction, units: Units) -> str:
-    """Return a length as printed, with its millimetres where the print is rounded."""
-    printed = format_length(length, units)
-    return printed if parse_length(printed) == length else f"{printed} ({float(length * 1000):.6g} mm)"
-
-
-def _face(form: StudyForm, report: Report) -> Face | None:
-    face = form.face
-    too_much = face.transmittance + face.reflectance > 1 + 1e-12
-    if too_much:
-        report(
-            ("face", "reflectance"),
-            f"with transmittance {face.transmittance:g} it must be at most {1 - face.transmittance:g}, "
-            f"got {face.reflectance:g}: together they cannot pass 1",
-        )
-    least = min(form.cabinet.width, form.cabinet.height)
-    hidden = not 2 * face.visible_border < least
-    if hidden:
-        report(
-            ("face", "visible_border"),
-            f"{_shown(face.visible_border, form.units)} on every side hides the whole face: it must be less than "
-            f"{_shown(least / 2, form.units)}",
-            of_sizes=True,
-        )
-    if hidden or too_much:
-        return None
-    return Face(
-        transmittance=face.transmittance,
-        reflectance=face.reflectance,
-        visible_border=float(face.visible_border),
-    )
 
 
 def _module(name: str, form: ModuleForm, report: Report) -> Module:
@@ -203,28 +163,28 @@ def _group(
     kind, wrong = _kind(rows.module, modules)
     if wrong and not (rows.positions is not None and rows.module is None):
         report((*path, "module"), wrong)
-    throw = form.cabinet.depth - rows.z
-    has_throw = throw >= Fraction(LEAST_THROW).limit_denominator(10**6)
-    if not has_throw:
-        report(
-            (*path, "z"),
-            f"depth {_shown(form.cabinet.depth, form.units)} less z {_shown(rows.z, form.units)} leaves a "
-            f"throw of {_shown(throw, form.units)}: at least 1 mm is needed",
-            of_sizes=True,
-        )
+    misplaced = refuse_misplaced(form, number, report)
+    at = standing(form, rows)
     if rows.positions is not None:
-        placed = _listed_modules(form, number, rows, modules, folder, report, problems)
-        return placed if has_throw else None
+        placed = _listed_modules(form, number, rows, at, modules, folder, report, problems)
+        return None if misplaced else placed
 
     horizontal = rows.direction == "horizontal"
     extent_across = form.cabinet.height if horizontal else form.cabinet.width
     extent_along = form.cabinet.width if horizontal else form.cabinet.height
     across = _row_places(form, path, rows, extent_across, report)
     along = _module_places(form, path, rows, extent_along, report)
-    if across is None or along is None or kind is None or not has_throw:
+    if across is None or along is None or kind is None or misplaced:
         return None
     try:
-        return Rows(module=kind, direction=rows.direction, rows=across, modules=along, z=float(rows.z))
+        return Rows(
+            module=kind,
+            direction=rows.direction,
+            rows=across,
+            modules=along,
+            z=float(at.z),
+            front_share=at.front_share,
+        )
     except InputError as error:
         report((*path, "module_pitch"), str(error), of_sizes=True)
         return None
@@ -285,6 +245,7 @@ def _listed_modules(
     form: StudyForm,
     number: int,
     rows: RowsForm,
+    at: Standing,
     modules: dict[str, Module],
     folder: Path,
     report: Report,
@@ -322,19 +283,21 @@ def _listed_modules(
                         where=str(file),
                         line=one.line,
                         key=axis,
-                        text=f"{_shown(value, form.units)} is outside the cabinet, which goes from 0 to "
-                        f"{_shown(size[axis], form.units)}",
+                        text=f"{length_shown(value, form.units)} is outside the cabinet, which goes from 0 to "
+                        f"{length_shown(size[axis], form.units)}",
                     )
                 )
-        z = rows.z if one.z is None else one.z
-        if one.z is not None and not 0 <= z <= form.cabinet.depth - Fraction(1, 1000):
+        z = at.z if one.z is None else one.z
+        if one.z is not None and not at.lowest <= z <= at.highest:
             problems.append(
                 Problem(
                     where=str(file),
                     line=one.line,
                     key="z",
-                    text=f"{_shown(z, form.units)} must be from 0 to 1 mm less than the depth, "
-                    f"{_shown(form.cabinet.depth, form.units)}",
+                    text=f"{length_shown(z, form.units)} must be from "
+                    f"{'1 mm' if at.lowest > 0 else '0'} to "
+                    f"{'1 mm less than ' if at.highest < form.cabinet.depth else ''}the depth, "
+                    f"{length_shown(form.cabinet.depth, form.units)}",
                 )
             )
         if (one.x, one.y, z) in seen:
@@ -352,9 +315,9 @@ def _listed_modules(
     if len(problems) > told:
         return None
     x, y, z_, flux, exponent = (np.array(column) for column in zip(*table, strict=True))
-    return ListedModules(
-        direction=rows.direction, placed=Emitters(x=x, y=y, z=z_, flux=flux, exponent=exponent)
-    )
+    share = np.full(len(x), at.front_share)
+    placed = Emitters(x=x, y=y, z=z_, flux=flux, exponent=exponent, front_share=share)
+    return ListedModules(direction=rows.direction, placed=placed)
 
 
 def _obstruction(form: StudyForm, number: int, report: Report) -> Obstruction | None:
@@ -365,8 +328,8 @@ def _obstruction(form: StudyForm, number: int, report: Report) -> Obstruction | 
         if end > room:
             report(
                 ("obstruction", number, size),
-                f"from {at} {_shown(getattr(thing, at), form.units)} it would end at "
-                f"{_shown(end, form.units)}, outside the cabinet's {_shown(room, form.units)}",
+                f"from {at} {length_shown(getattr(thing, at), form.units)} it would end at "
+                f"{length_shown(end, form.units)}, outside the cabinet's {length_shown(room, form.units)}",
                 of_sizes=True,
             )
             fits = False

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from lumsim.photometry import LARGEST_EXPONENT
-from lumsim.study.values import Angle, Count, Length, Number, Size
+from lumsim.study.values import Angle, Count, Faces, Length, Number, Size
 from lumsim.units import parse_length
 
 __all__ = ["StudyForm", "study_schema"]
@@ -30,14 +30,16 @@ class CabinetForm(_Table):
 
     width: Size = Field(description="inside, left to right")
     height: Size = Field(description="inside, bottom to top")
-    depth: Size = Field(description="inside, back to face")
-    faces: Literal[1] = Field(default=1, description="how many sides light leaves by; single-faced so far")
+    depth: Size = Field(description="inside, back to face; double-sided: face to face")
+    faces: Faces = Field(
+        default=1, description="how many sides light leaves by: 1, with a back, or 2, double-sided"
+    )
 
 
 class InteriorForm(_Table):
     """Diffuse reflectances of the inside, from 0 (black) to 1."""
 
-    back_reflectance: Share = Field(default=0.85, description="of the back")
+    back_reflectance: Share = Field(default=0.85, description="of the back; a double-sided cabinet has none")
     return_reflectance: Share = Field(default=0.85, description="of every return not named itself")
     left_return_reflectance: Share | None = Field(default=None, description="of the left return")
     right_return_reflectance: Share | None = Field(default=None, description="of the right return")
@@ -45,8 +47,20 @@ class InteriorForm(_Table):
     top_return_reflectance: Share | None = Field(default=None, description="of the top return")
 
 
+class RearFaceForm(_Table):
+    """The rear face of a double-sided cabinet, where it is unlike the front; what is left out is the front's."""
+
+    transmittance: Annotated[float, Number(above=0, most=1)] | None = Field(
+        default=None, description="share of diffuse light from inside that goes through"
+    )
+    reflectance: Share | None = Field(
+        default=None, description="share of diffuse light from inside that goes back inside"
+    )
+    visible_border: Length | None = Field(default=None, description="hidden by the retainer on every side")
+
+
 class FaceForm(_Table):
-    """The translucent face."""
+    """The translucent face; of a double-sided cabinet the front one, and what the rear one does not say itself."""
 
     transmittance: Annotated[float, Number(above=0, most=1)] = Field(
         description="share of diffuse light from inside that goes through; a data sheet's value for straight "
@@ -54,6 +68,9 @@ class FaceForm(_Table):
     )
     reflectance: Share = Field(description="share of diffuse light from inside that goes back inside")
     visible_border: Length = Field(default=Fraction(0), description="hidden by the retainer on every side")
+    rear: RearFaceForm | None = Field(
+        default=None, description="what the rear face of a double-sided cabinet has of its own"
+    )
 
 
 class BeamForm(_Table):
@@ -90,8 +107,19 @@ class RowsForm(_Table):
     module: str | None = Field(
         default=None, description="which kind; may be left out where there is one kind"
     )
-    on: Literal["back"] = Field(default="back", description="what the rows are on; the back so far")
-    z: Length = Field(default=Fraction(0), description="light-emitting plane above what the rows are on")
+    on: Literal["back", "plane"] | None = Field(
+        default=None,
+        description="what the rows are on: the back of a single-faced cabinet, or a plane between two faces",
+    )
+    z: Length | None = Field(
+        default=None,
+        description="light-emitting plane above the back, 0 unless said; in a double-sided cabinet above the rear "
+        "face, half the depth unless said",
+    )
+    front_share: Share | None = Field(
+        default=None,
+        description="double-sided: share of each module's lumens that goes forward, 0.5 unless said",
+    )
     direction: Literal["horizontal", "vertical"] = Field(
         default="horizontal", description="rows run along the width, or along the height"
     )

@@ -15,9 +15,10 @@ from pydantic import ValidationError
 
 from lumsim.cabinet.box import LARGEST_SIZE
 from lumsim.errors import Problem
-from lumsim.study.building import Report, build
+from lumsim.study.building import build
 from lumsim.study.form import StudyForm
 from lumsim.study.key_lines import KeyPath
+from lumsim.study.reports import Report
 
 __all__ = ["look_further"]
 
@@ -58,6 +59,10 @@ def look_further(
     """
     rest = _without(content, refused)
     sizes_known = all(name in _table(rest, "cabinet") for name in _SIZES)
+    # A refused key beside them may have been meant for it.
+    faces_known = "faces" in _table(rest, "cabinet") or (
+        sizes_known and not any(path[0] == "cabinet" for path in refused)
+    )
     kinds_known = bool(_table(rest, "modules")) and not any(
         path[0] == "modules" and len(path) <= 2 for path in refused
     )
@@ -66,18 +71,19 @@ def look_further(
     except ValidationError:
         return
 
-    def told(path: KeyPath, message: str, *, of_sizes: bool = False) -> None:
+    def told(path: KeyPath, message: str, *, of_sizes: bool = False, of_faces: bool = False) -> None:
         entry = path[: 2 if path[0] in _NAMED_OR_LISTED else 1]
         beside = any(one[: len(entry)] == entry for one in refused)
         consequence = (
             any(one[: len(path)] == path or path[: len(one)] == one for one in refused)
             or (path[-1] == "module" and not kinds_known)
             or (of_sizes and not sizes_known)
+            or (of_faces and not faces_known)
             or (of_sizes and beside and path[0] != "face")
             or (beside and not _stands_in(content, path))
         )
         if not consequence:
-            report(path, message, of_sizes=of_sizes)
+            report(path, message, of_sizes=of_sizes, of_faces=of_faces)
 
     build(form, folder, told, problems if sizes_known and kinds_known else [])
 

@@ -2,7 +2,7 @@
 
 Header ``x_in,y_in`` (inches, decimal or as fractions such as 5 1/2), ``x_mm,y_mm`` or ``x_m,y_m``; optional
 columns ``z_in``/``z_mm``/``z_m``, ``lumens`` and ``module`` (where a study has several kinds). Coordinates
-are measured from the lower left of the back, seen from in front.
+are measured from the lower left of the back (with two faces, of the rear face), seen from in front.
 """
 
 from __future__ import annotations

@@ -8,7 +8,6 @@ import tomllib
 import typing
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from pathlib import Path
 
 from pydantic import BaseModel, ValidationError
@@ -19,9 +18,11 @@ from lumsim.errors import Problem, StudyError
 from lumsim.study.broken_toml import explain
 from lumsim.study.building import build
 from lumsim.study.changes import SET, apply_changes
+from lumsim.study.faces import DEFAULT_FRONT_SHARE, standing
 from lumsim.study.form import DEFAULT_MODULE_PITCH, StudyForm
 from lumsim.study.further import look_further
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
+from lumsim.study.reports import length_shown
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
 
@@ -121,7 +122,7 @@ def study_from_text(
     if problems:
         raise _refusal(problems)
 
-    def report(path: KeyPath, message: str, *, of_sizes: bool = False) -> None:  # noqa: ARG001
+    def report(path: KeyPath, message: str, *, of_sizes: bool = False, of_faces: bool = False) -> None:  # noqa: ARG001
         problems.append(_problem(path, message, shown, lines, changed))
 
     try:
@@ -284,10 +285,8 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
 
 
 def _not_among(path: KeyPath, given: object, expected: str) -> str:
-    if path == ("cabinet", "faces"):
-        return f"must be 1: only single-faced cabinets are modelled, got {given!r}"
     if path and path[-1] == "on":
-        return f'must be "back": only rows on the back are modelled, got {given!r}'
+        return f'must be "back", or "plane" in a double-sided cabinet, got {given!r}'
     expected = expected.replace("'", '"')
     nearest = difflib.get_close_matches(str(given), re.findall(r'"([^"]+)"', expected), n=1, cutoff=0.5)
     hint = f'; did you mean "{nearest[0]}"?' if nearest else ""
@@ -299,21 +298,40 @@ def _not_among(path: KeyPath, given: object, expected: str) -> str:
 
 def _defaults(form: StudyForm) -> tuple[tuple[str, str], ...]:
     """Keys that bear on the result and that the study leaves out, with what they are then."""
-    shown: list[tuple[str, str]] = []
-    for name in ("back_reflectance", "return_reflectance"):
+    defaults: list[tuple[str, str]] = []
+    double_sided = form.cabinet.faces == 2
+    for name in ("return_reflectance",) if double_sided else ("back_reflectance", "return_reflectance"):
         if name not in form.interior.model_fields_set:
-            shown.append((f"interior.{name}", f"{getattr(form.interior, name):g}"))
+            defaults.append((f"interior.{name}", f"{getattr(form.interior, name):g}"))
     if "visible_border" not in form.face.model_fields_set:
-        shown.append(("face.visible_border", format_length(0, form.units)))
+        defaults.append(("face.visible_border", format_length(0, form.units)))
+    if double_sided:
+        defaults += _defaults_of_rear(form)
     for name, module in form.modules.items():
         if "beam" not in module.model_fields_set:
-            shown.append((f"modules.{name}.beam", "lambertian"))
+            defaults.append((f"modules.{name}.beam", "lambertian"))
     for number, rows in enumerate(form.rows):
         path = "rows" if len(form.rows) == 1 else f"rows.{number + 1}"
         if "z" not in rows.model_fields_set:
-            shown.append((f"{path}.z", format_length(Fraction(0), form.units)))
+            defaults.append((f"{path}.z", length_shown(standing(form, rows).z, form.units)))
+        if double_sided and "front_share" not in rows.model_fields_set:
+            defaults.append((f"{path}.front_share", f"{DEFAULT_FRONT_SHARE:g}"))
         if "direction" not in rows.model_fields_set:
-            shown.append((f"{path}.direction", "horizontal"))
+            defaults.append((f"{path}.direction", "horizontal"))
         if rows.positions is None and rows.module_pitch is None and rows.module_count is None:
-            shown.append((f"{path}.module_pitch", DEFAULT_MODULE_PITCH))
-    return tuple(shown)
+            defaults.append((f"{path}.module_pitch", DEFAULT_MODULE_PITCH))
+    return tuple(defaults)
+
+
+def _defaults_of_rear(form: StudyForm) -> list[tuple[str, str]]:
+    rear, front = form.face.rear, form.face
+    if rear is None or not rear.model_fields_set:
+        return [("face.rear", "as the front")]
+    values = {
+        "transmittance": f"{front.transmittance:g}",
+        "reflectance": f"{front.reflectance:g}",
+        "visible_border": length_shown(front.visible_border, form.units),
+    }
+    return [
+        (f"face.rear.{name}", value) for name, value in values.items() if name not in rear.model_fields_set
+    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, WithJsonSchema
 from pydantic.json_schema import JsonSchemaValue
@@ -15,7 +15,7 @@ from lumsim.cabinet.box import LARGEST_SIZE
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.units import parse_angle, parse_length
 
-__all__ = ["Angle", "Count", "Length", "Number", "Size"]
+__all__ = ["Angle", "Count", "Faces", "Length", "Number", "Size"]
 
 LENGTH_SCHEMA = {
     "type": "string",
@@ -131,3 +131,15 @@ Count = Annotated[
     WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_PLACES}),
 ]
 """How many, from 1 on. [1]"""
+
+
+def _faces(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or value not in {1, 2}:
+        raise ValueError(
+            f"must be 1 (a back and one face) or 2 (double-sided: light leaves both ways), got {value!r}"
+        )
+    return value
+
+
+Faces = Annotated[Literal[1, 2], BeforeValidator(_faces), WithJsonSchema({"type": "integer", "enum": [1, 2]})]
+"""How many faces. [1]"""

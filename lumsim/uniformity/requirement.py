@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lumsim.errors import InputError
 from lumsim.uniformity.evenness import Evenness
 
-__all__ = ["LIMITS", "Judged", "Requirement", "Verdict", "judge"]
+__all__ = ["LIMITS", "Judged", "Requirement", "Verdict", "judge", "standing"]
 
 LIMITS = {
     "max_to_min": "at most",
@@ -115,3 +115,18 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
             )
         )
     return Verdict(judged=tuple(judged))
+
+
+def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:
+    """How a face stands, to hold one against another: the lesser is the worse.
+
+    By whether the requirement is met, then by the least margin; where nothing is required by max/min.
+
+    Parameters
+    ----------
+    even : Evenness
+    verdict : Verdict
+        On that evenness.
+    """
+    tightest = verdict.tightest
+    return (verdict.met, 0.0, -even.max_to_min) if tightest is None else (verdict.met, tightest.margin, 0.0)

@@ -254,7 +254,7 @@ def test_groups_together_may_not_hold_too_many() -> None:
 
 def test_an_empty_list_of_modules_is_refused() -> None:
     """A list without modules is refused."""
-    nothing = Emitters(**{name: np.zeros(0) for name in ("x", "y", "z", "flux", "exponent")})
+    nothing = Emitters(**{name: np.zeros(0) for name in Emitters.__slots__})
     with pytest.raises(InputError, match="the list of modules is empty"):
         ListedModules(direction="horizontal", placed=nothing)
 

@@ -68,7 +68,7 @@ def test_other_depths_are_searched_too(study: Path) -> None:
         ("", "a length is missing"),
         ("5 in;", "a length is missing"),
         ("-5 in", "a depth must be more than 0, got -5 in"),
-        ("1/2 in", "leaves no throw above the modules"),
+        ("1/2 in", "leaves no throw: these modules need one of at least 13.7 mm"),
         ("usuall", "a length begins with a number"),
     ],
 )

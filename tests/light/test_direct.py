@@ -36,13 +36,19 @@ def drawn(seed: int, count: int = 20) -> Emitters:
         z=draw.uniform(0, 0.15, count),
         flux=draw.uniform(10, 200, count),
         exponent=draw.choice([0.0, 0.3, 0.5, 1.0, 1.0, 2.0, 7.7, 60.0], count),
+        front_share=np.ones(count),
     )
 
 
 def one(x: float = 0.0, y: float = 0.0, *, m: float = 1.0, flux: float = 1.0) -> Emitters:
     """Place one module."""
     return Emitters(
-        x=np.array([x]), y=np.array([y]), z=np.zeros(1), flux=np.array([flux]), exponent=np.array([m])
+        x=np.array([x]),
+        y=np.array([y]),
+        z=np.zeros(1),
+        flux=np.array([flux]),
+        exponent=np.array([m]),
+        front_share=np.ones(1),
     )
 
 

@@ -8,11 +8,11 @@ import pytest
 from lumsim.light.direct import DirectLight
 from lumsim.light.edges import returns_beside_face, strips_at_edge
 from lumsim.light.interior import Inside
-from lumsim.light.interreflection import Interreflection
+from lumsim.light.lit_inside import light_inside
 from lumsim.light.patch_light import DirectOnStrips
 from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Surfaces, mesh_of
-from lumsim.simulation import FINE, USUAL, reflected_light
+from lumsim.simulation import FINE, USUAL
 from tests import cabinets
 from tests.light.graded_box import GradedBox
 from tests.published.reflected_closed_forms import rectangles_at_right_angles
@@ -63,8 +63,7 @@ def test_even_light_stays_even() -> None:
     on_strips = DirectOnStrips(
         *(np.full((layers, n), 0.4) for n in along), *(np.full((on_face, n), 0.4) for n in along)
     )
-    balanced = Interreflection(illuminance=E, exitance=E.each(lambda one: 0.6 * one))
-    for exitance in returns_beside_face(mesh, balanced, direct, on_strips, rho):
+    for exitance in returns_beside_face(mesh, E, direct, on_strips, rho):
         np.testing.assert_allclose(exitance, 0.6, rtol=5e-5)
 
 
@@ -88,7 +87,8 @@ def test_light_right_at_an_edge_is_that_of_a_graded_mesh(
     width, height, _ = size
     cabinet = cabinets.in_rows(*size, rows=3, modules=5, z=z, lumens=100.0)
     graded = GradedBox(cabinet, narrowest=4e-4, growth=1.35, widest=0.03)
-    _, light = reflected_light(cabinet, Inside(mesh_of(*size, patches_in_depth=patches_in_depth)))
+    box = Inside(mesh_of(*size, patches_in_depth=patches_in_depth))
+    light = light_inside(cabinet, box).reflected()
     off = np.array([0.0, 1e-3, 5e-3, 0.0254, 0.1])
     x = np.concatenate([np.full(5, width / 2), off, [0.005, 0.01, 0.0254, 0.05]])
     y = np.concatenate([off, np.full(5, height / 2), [0.005, 0.01, 0.0254, 0.05]])

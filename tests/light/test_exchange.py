@@ -203,3 +203,15 @@ def test_the_antiderivatives_are_differentiated_to_the_law() -> None:
     assert np.einsum("abc,a,b,c", cube, second, first, first) == pytest.approx(
         p * q / (math.pi * r2**2), rel=1e-4
     )
+
+
+def test_light_seen_in_a_mirror_is_exchanged_as_in_the_box() -> None:
+    """Mirrored midway along the depth, what is sent out arrives as the mirror image; mirrored twice it is itself."""
+    exchange = Exchange(UNEVEN)
+    sent = drawn(UNEVEN, 8)
+    there = exchange.arriving(sent.mirrored())
+    for found, expected in zip(there, exchange.arriving(sent).mirrored(), strict=True):
+        np.testing.assert_allclose(found, expected, rtol=1e-10)
+    for found, expected in zip(sent.mirrored().mirrored(), sent, strict=True):
+        np.testing.assert_array_equal(found, expected)
+    assert sent.mirrored().back is sent.face

@@ -21,7 +21,12 @@ def modules(z: list[float], exponent: list[float]) -> Emitters:
     """Place modules along a line."""
     n = len(z)
     return Emitters(
-        x=np.linspace(0, 1, n), y=np.zeros(n), z=np.array(z), flux=np.ones(n), exponent=np.array(exponent)
+        x=np.linspace(0, 1, n),
+        y=np.zeros(n),
+        z=np.array(z),
+        flux=np.ones(n),
+        exponent=np.array(exponent),
+        front_share=np.ones(n),
     )
 
 
@@ -105,3 +110,10 @@ def test_too_many_points_times_modules_are_refused() -> None:
     with pytest.raises(TooLargeError, match=rf"lit by {count} modules .* points times modules are taken"):
         face_grid(part(side, side), modules([0.0] * count, [1.0] * count), 0.1)
     assert len(face_grid(part(side, side), modules([0.0] * 100, [1.0] * 100), 0.1).x) in {1501, 1503}
+
+
+def test_a_face_no_module_shines_at_is_as_fine_as_one_lit_from_the_other_side() -> None:
+    """What is thrown back from across the depth holds no finer detail than a Lambertian module there would."""
+    assert finest_detail(modules([], []), 0.15) == finest_detail(modules([0.0], [1.0]), 0.15)
+    grid = face_grid(part(1.2, 0.6), modules([], []), 0.15)
+    assert grid.x[1] - grid.x[0] <= 0.15 / 8 * (1 + ROUNDING)

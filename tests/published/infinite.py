@@ -41,6 +41,7 @@ def modules_at(x: Array, y: Array, *, m: float = 1.0, flux: float = 1.0) -> Emit
         z=np.zeros(len(x)),
         flux=np.full(len(x), flux),
         exponent=np.full(len(x), m),
+        front_share=np.ones(len(x)),
     )
 
 

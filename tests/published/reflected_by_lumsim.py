@@ -19,12 +19,11 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
 from lumsim.light.direct import DirectLight
 from lumsim.light.exchange import Exchange
-from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Inside
-from lumsim.light.interreflection import Interreflection, interreflect
+from lumsim.light.interreflection import interreflect
+from lumsim.light.lit_inside import light_inside
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
-from lumsim.simulation import reflected_light
 from tests import cabinets
 
 Array = NDArray[np.float64]
@@ -143,10 +142,8 @@ class _Lit:
         box = cabinet.box
         mesh = mesh_of(box.width, box.height, box.depth, patches_in_depth=patches_in_depth)
         inside = Inside(mesh)
-        self.exchange = inside.exchange
-        self.balanced: Interreflection
-        self.reflected: ReflectedLight
-        self.balanced, self.reflected = reflected_light(cabinet, inside)
+        lit = light_inside(cabinet, inside)
+        self.exchange, self.balanced, self.reflected = inside.exchange, lit.balanced, lit.reflected()
         self.direct = DirectLight(cabinet.emitters(), box.depth)
 
     def illuminance(self, x: Array, y: Array) -> Array:

@@ -47,7 +47,7 @@ def test_no_depths_are_no_answers() -> None:
 
 @pytest.mark.parametrize("depth", [0.05, 0.0509, 0.0, -1.0, float("nan")])
 def test_a_depth_without_throw_is_refused_before_any_search(depth: float) -> None:
-    """A depth less than 1 mm above the modules, or none at all, is refused with both numbers."""
+    """A depth less than 1 mm above the modules, or none at all, is refused, with the least that would do."""
     built = cabinet(0.1)
     (group,) = built.groups
     assert isinstance(group, Rows)
@@ -56,5 +56,5 @@ def test_a_depth_without_throw_is_refused_before_any_search(depth: float) -> Non
     def begun(share: float, what: str) -> None:
         raise AssertionError("a search has begun")
 
-    with pytest.raises(InputError, match=r"leaves no throw above the modules.* 50 mm above the back"):
+    with pytest.raises(InputError, match=r"leaves no throw: these modules need one of at least 51 mm"):
         pitch_against_depth(raised, 0, EVEN, [0.2, depth], mark=MILLIMETRE, progress=begun, lighting=DIRECT)

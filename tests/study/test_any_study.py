@@ -18,6 +18,7 @@ from lumsim.study.form import (
     InteriorForm,
     ModuleForm,
     ObstructionForm,
+    RearFaceForm,
     RequirementForm,
     RowsForm,
 )
@@ -26,7 +27,8 @@ from tests.study.written import SIGN
 
 GOOD = [
     '"48 in"', '"2 ft"', '"600 mm"', '"6 in"', '"1/2 in"', '"0 in"', "0.4", "0.9", "1", "2", "90.0", "1.5",
-    '"back"', '"standard"', '"horizontal"', '"vertical"', '"lambertian"', '"cosine-power"', '"120 deg"', '["3 in"]',
+    '"back"', '"plane"', '"standard"', '"horizontal"', '"vertical"', '"lambertian"', '"cosine-power"', '"120 deg"',
+    '["3 in"]',
     '{ shape = "lambertian" }', '{ shape = "cosine-power", exponent = 2 }',
 ]  # fmt: skip
 BAD = [
@@ -35,7 +37,8 @@ BAD = [
     '"left return"', '["3 in", 4, "900 in"]', "{ shape = 3, glow = [1] }", '{ exponent = "x" }', "100001", "1.0",
 ]  # fmt: skip
 TABLES: dict[str, type[BaseModel]] = {
-    "[cabinet]": CabinetForm, "[interior]": InteriorForm, "[face]": FaceForm, "[modules.standard]": ModuleForm,
+    "[cabinet]": CabinetForm, "[interior]": InteriorForm, "[face]": FaceForm, "[face.rear]": RearFaceForm,
+    "[modules.standard]": ModuleForm,
     '[modules."a [b]"]': ModuleForm, "[modules.standard.beam]": BeamForm, "[[rows]]": RowsForm,
     "[requirement]": RequirementForm, "[[obstruction]]": ObstructionForm,
 }  # fmt: skip

@@ -122,10 +122,18 @@ FORM_FAULTS = [
     ('pitch = "8 in"', "count = 2.0", "count", "rows.1.count", "must be a whole number from 1 to 100000, got 2.0"),
     ('pitch = "8 in"', "count = 1000000", "count", "rows.1.count", "must be from 1 to 100000, got 1000000"),
     ('module = "standard"', "module = 3", "module = 3", "rows.1.module", "must be text in quotes, got 3"),
-    ("pitch =", 'on = "left return"\npitch =', "on =", "rows.1.on", "must be \"back\": only rows on the back"),
-    ("pitch =", 'on = "plane"\npitch =', "on =", "rows.1.on", "got 'plane'"),
+    ("pitch =", 'on = "left return"\npitch =', "on =", "rows.1.on", 'must be "back", or "plane" in a double-sided'),
+    ("pitch =", 'on = "plane"\npitch =', "on =", "rows.1.on", 'no plane between faces: write on = "back", or '),
+    ("pitch =", 'front_share = 0.5\npitch =', "front_share", "rows.1.front_share", "shine forward only: leave it out"),
+    ("pitch =", 'front_share = 1.5\npitch =', "front_share", "rows.1.front_share", "must be 0 or more and at most 1"),
+    ("[modules", "[face.rear]\nreflectance = 0.5\n[modules", "[face.rear]", "face.rear", "has no rear face: leave [fa"),
     ("pitch =", 'direction = "horizontl"\npitch =', "direction", "rows.1.direction", 'did you mean "horizontal"?'),
-    ("depth =", "faces = 2\ndepth =", "faces", "cabinet.faces", "must be 1: only single-faced cabinets"),
+    ("depth =", "faces = 3\ndepth =", "faces", "cabinet.faces", "must be 1 (a back and one face) or 2 (double-sided: "),
+    ("depth =", "faces = 0\ndepth =", "faces", "cabinet.faces", "light leaves both ways), got 0"),
+    ("depth =", "faces = true\ndepth =", "faces", "cabinet.faces", "light leaves both ways), got True"),
+    ("depth =", "faces = 2.0\ndepth =", "faces", "cabinet.faces", "light leaves both ways), got 2.0"),
+    ("depth =", 'faces = "2"\ndepth =', "faces", "cabinet.faces", "light leaves both ways), got '2'"),
+    ("depth =", 'face = 2\ndepth =', "face", "cabinet.face", "is no known key; did you mean faces?"),
     ('"in"', '"inch"', "units", "units", 'must be "in" or "mm", got \'inch\'; did you mean "in"?'),
     ('"Sign"', "5", "title", "title", "must be text in quotes, got 5"),
     ("1.2", "0.9", "stripe", "requirement.stripe_max_to_min", "must be 1 or more and at most 1e+06, got 0.9"),
@@ -272,7 +280,7 @@ units = "inches"
 width = 48
 height = "24,5 in"
 depth = "6 in"
-faces = 2
+faces = 3
 [interior]
 back_reflectance = 1.5
 [face]

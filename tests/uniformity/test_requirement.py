@@ -9,7 +9,7 @@ import pytest
 
 from lumsim.errors import InputError
 from lumsim.uniformity.evenness import Evenness, evenness
-from lumsim.uniformity.requirement import LIMITS, Requirement, judge
+from lumsim.uniformity.requirement import LIMITS, Requirement, judge, standing
 from tests.uniformity.known_faces import flat
 
 FLAT = evenness(flat(1.0), 0.2)
@@ -101,3 +101,20 @@ def test_what_cannot_be_asked_for_is_refused(name: str, value: float, message: s
     """A limit that every face meets or none can is refused, with its name and value."""
     with pytest.raises(InputError, match=message):
         Requirement(**{name: value})
+
+
+def test_the_worse_of_two_faces_stands_lower() -> None:
+    """Faces compare by whether they meet the requirement, then by the least margin, and by max/min where none is."""
+    requirement = Requirement(max_to_min=2.0, stripe_max_to_min=1.2)
+
+    def stands(
+        max_to_min: float, stripes: float, asked: Requirement = requirement
+    ) -> tuple[bool, float, float]:
+        one = even(max_to_min=max_to_min, stripe_max_to_min=stripes)
+        return standing(one, judge(one, asked))
+
+    # The margins: 0.2 by stripes; 0.0 by max/min; a hair missed; 2/3 of the limit.
+    by_rank = [stands(1.1, 1.0), stands(2.0, 1.0), stands(math.nextafter(2.0, 3), 1.0), stands(1.1, 1.8)]
+    assert sorted(by_rank, reverse=True) == by_rank
+    assert stands(1.6, 1.0) == stands(1.1, 1.0)
+    assert stands(1.6, 1.0, Requirement()) < stands(1.5, 1.3, Requirement())
