@@ -16,8 +16,9 @@ from lumsim.errors import InputError
 from lumsim.pictures import look
 from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_width
 from lumsim.pictures.look import LineStyle
-from lumsim.pictures.pitch_curve import NAMES, PitchAnswer, PitchCurve, counted
+from lumsim.pictures.pitch_curve import PitchAnswer, PitchCurve, counted
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
+from lumsim.uniformity.names import NAMES
 from lumsim.uniformity.requirement import LIMITS, Requirement
 from lumsim.units import Units, format_length, length_number
 

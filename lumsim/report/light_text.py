@@ -8,27 +8,16 @@ from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.photometry import CosinePower
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, missed_by, percent, ratio, significant
+from lumsim.report.numbers import limit_words, missed_by, ratio, significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
 from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, format_length, format_size
 
-__all__ = ["NAMES", "cabinet_text", "light_text", "numbers_told", "picture_facts", "verdict_line"]
-
-NAMES = {
-    "max_to_min": "max/min",
-    "stripe_max_to_min": "stripes",
-    "edge_dimming": "edge dimming",
-    "min_to_mean": "min/mean (U0)",
-    "min_to_max": "min/max",
-    "coefficient_of_variation": "variation",
-    "nine_point": "nine points",
-    "ripple_across": "ripple across rows",
-    "ripple_along": "ripple along rows",
-}
+__all__ = ["cabinet_text", "light_text", "numbers_told", "picture_facts", "verdict_line"]
 
 _EXPLAINED = {
     "max_to_min": "whole visible face, dark edges and corners included",

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from lumsim.report.light_text import NAMES, cabinet_text, numbers_told
+from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, missed_by, percent, ratio
+from lumsim.report.numbers import limit_words, missed_by, ratio
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS
 from lumsim.units import Units, format_length
 
