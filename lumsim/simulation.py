@@ -132,6 +132,22 @@ class Simulation:
         """
         return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
 
+    def on(self, side: Side | None) -> LitFace:
+        """The face on a side; None: the worse one.
+
+        Raises
+        ------
+        InputError
+            For the rear of a single-faced cabinet.
+        """
+        if side is None:
+            return self.worse
+        if side == "front":
+            return self.front
+        if self.rear is None:
+            raise InputError("a single-faced cabinet has no rear face")
+        return self.rear
+
     @property
     def direct(self) -> DirectLight:
         """Of the worse face."""
