@@ -130,7 +130,13 @@ class Simulation:
 
         Its verdict is the cabinet's: where the worse face meets the requirement, both do.
         """
-        return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
+
+        # To nine digits: faces that are lit alike are equals, whatever rounding makes of them.
+        def to_nine_digits(one: LitFace) -> tuple[bool, float, float]:
+            met, margin, ratio = standing(one.evenness, one.verdict)
+            return met, round(margin, 9), round(ratio, 9)
+
+        return min(self.faces, key=to_nine_digits)
 
     def on(self, side: Side | None) -> LitFace:
         """The face on a side; None: the worse one.
