@@ -6,24 +6,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
-from typing import Final, Protocol
+from typing import Protocol
 
 from matplotlib.ticker import MaxNLocator
 
 from lumsim.cabinet.places import Places
+from lumsim.uniformity.names import NAMES
 from lumsim.uniformity.requirement import LIMITS, Requirement, Verdict
 from lumsim.units import Units, format_length, length_number
 
-__all__ = ["NAMES", "Piece", "PitchAnswer", "PitchCurve", "TriedPitch", "counted"]
-
-NAMES: Final = {
-    "max_to_min": "max/min",
-    "stripe_max_to_min": "stripes",
-    "edge_dimming": "edge dimming",
-    "coefficient_of_variation": "coefficient of variation",
-    "min_to_mean": "min/mean",
-}
-"""What each number that can be limited is called."""
+__all__ = ["Piece", "PitchAnswer", "PitchCurve", "TriedPitch", "counted"]
 
 SHOWN = 2.0
 """Up to so many times the limit the curve is shown, or half again as far as its lowest point. [1]"""

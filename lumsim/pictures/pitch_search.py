@@ -16,8 +16,9 @@ from lumsim.errors import InputError
 from lumsim.pictures import look
 from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_width
 from lumsim.pictures.look import LineStyle
-from lumsim.pictures.pitch_curve import NAMES, PitchAnswer, PitchCurve, counted
+from lumsim.pictures.pitch_curve import PitchAnswer, PitchCurve, counted
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
+from lumsim.uniformity.names import NAMES
 from lumsim.uniformity.requirement import LIMITS, Requirement
 from lumsim.units import Units, format_length, length_number
 
@@ -108,7 +109,7 @@ def draw_pitch_search(
             _write_over(sheet, top, "Row pitch against depth", f"widest row pitch [{units}]", left)
             bottom = top - over - _HEIGHTS[1]
             _draw_depths(sheet, (left, bottom), depths, (own_depth, own_pitch), units)
-            sheet.write(left, bottom - _TICK_ROOM, f"depth, back to face [{units}]", look.LABEL, up="top")
+            sheet.write(left, bottom - _TICK_ROOM, f"depth, inside [{units}]", look.LABEL, up="top")
             sheet.key(keys[1], PAD, bottom - under)
         return sheet.figure
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 
+from lumsim.uniformity.names import percent
 from lumsim.uniformity.requirement import LIMITS, Judged
 
-__all__ = ["limit_words", "missed_by", "percent", "ratio", "significant"]
+__all__ = ["limit_words", "missed_by", "ratio", "significant"]
 
 
 def ratio(value: float) -> str:
@@ -21,13 +22,6 @@ def significant(value: float, digits: int = 3) -> str:
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
     text = f"{value:.{decimals}f}"
     return f"{value:.{digits}g}" if decimals > 6 else text
-
-
-def percent(share: float) -> str:
-    """A share in per cent, to a whole one from 10 % on, below to one decimal; never a false 0."""
-    if share != 0 and abs(share) < 0.0005:
-        return "less than 0.1 %"
-    return f"{share * 100:.0f} %" if abs(share) >= 0.0995 else f"{share * 100:.1f} %"
 
 
 def missed_by(one: Judged) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 
-from lumsim.report.light_text import NAMES, cabinet_text, numbers_told
+from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, missed_by, percent, ratio
+from lumsim.report.numbers import limit_words, missed_by, ratio
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS
 from lumsim.units import Units, format_length
 
@@ -35,6 +36,8 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     )
     depth = format_length(found.depth, units)
     lines.append(f"Widest row pitch at {depth} deep, for {limits}")
+    if study.cabinet.double_sided:
+        lines.append(f"  of two faces   {_decides(found.best)}")
     lines += _met(found, units) if found.widest is not None else _out_of_reach(found, units)
     if answer.against_depth:
         lines += ["", *_against_depth(study, answer, units)]
@@ -58,6 +61,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
         f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
     )
     best = answer.at_depth.best
+    two = study.cabinet.double_sided
     if answer.at_depth.widest is None:
         found = "out of reach at this depth"
     elif best.rows.count == 1:
@@ -66,7 +70,8 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
         found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
     return (
         f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep",
-        f"{light_followed(answer.verified)} · {found}",
+        f"{light_followed(answer.verified)} · {found}"
+        + (" · of two faces the worse at each pitch" if two else ""),
     )
 
 
@@ -169,17 +174,27 @@ def _what_limits(name: str, even: Evenness) -> str:
     )
 
 
+def _decides(one: Tried) -> str:
+    """Which face a layout stands or falls by."""
+    if one.cabinet.mirrored_faces:
+        return "both are lit as mirror images: the numbers are those of either"
+    return f"the {one.side} face is the worse and decides: the numbers are its own"
+
+
 def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
     names = list(study.requirement.limits)
     lines = [
         "Row pitch against depth",
         "  depth       widest pitch  rows  edge distance  "
-        + "  ".join(f"{NAMES[name]:<12}" for name in names),
+        + "  ".join(f"{NAMES[name]:<12}" for name in names)
+        + ("  face" if study.cabinet.double_sided else ""),
     ]
     for one in sorted((answer.at_depth, *answer.against_depth), key=lambda one: one.depth):
         best = one.best
         pitch = "one row" if best.rows.count == 1 else format_length(best.pitch, units)
         numbers = "  ".join(f"{getattr(best.evenness, name):<12.3f}" for name in names)
+        if study.cabinet.double_sided:
+            numbers += "  either" if best.cabinet.mirrored_faces else f"  {best.side}"
         if one.widest is None:
             pitch = "none"
         row = (
@@ -193,6 +208,9 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 def _verdict(study: Study, answer: SearchAnswer) -> str:
     own = answer.own.verdict
     state = "meets" if own.met else "does NOT meet"
+    face = ""
+    if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
+        face = f"{answer.own.worse.side} face: "
     if answer.at_depth.widest is None:
         reach = "no row pitch at this depth does"
     elif answer.at_depth.best.rows.count == 1:
@@ -204,5 +222,5 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
         )
     return (
         f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement "
-        f"({numbers_told(own)}); {reach}"
+        f"({face}{numbers_told(own)}); {reach}"
     )

@@ -8,6 +8,7 @@ Files:
     evenness.py         max/min, stripes, edge dimming, ripple, min/mean, variation, nine points
     numerical_error.py  how far those numbers may be off by computing
     spots.py            hot and dark spots by prominence; stripes along the rows
+    names.py            what those numbers are called
     requirement.py      what is good enough, and by how much a face meets it
 
 Imports kernels; imported by simulation. Never imports light.

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given, seed, settings
 from hypothesis import strategies as st
 
-from lumsim.report.numbers import limit_words, percent, ratio, significant
+from lumsim.report.numbers import limit_words, ratio, significant
 from lumsim.uniformity.requirement import LIMITS, Judged
 
 
@@ -83,18 +83,6 @@ def test_significant_digits_are_as_many_as_asked_for(value: float, digits: int) 
 def test_significant_writes_numbers_as_a_person_does(value: float, text: str) -> None:
     """Three digits unless the number itself has more before its point."""
     assert significant(value) == text
-
-
-@pytest.mark.parametrize(
-    ("share", "text"),
-    [
-        (0.0, "0.0 %"), (0.0004, "less than 0.1 %"), (0.021, "2.1 %"), (0.0994, "9.9 %"), (0.0996, "10 %"),
-        (0.256, "26 %"), (1.5, "150 %"),
-    ],
-)  # fmt: skip
-def test_per_cent_are_whole_from_ten_on_and_never_a_false_nought(share: float, text: str) -> None:
-    """Below 10 % one decimal, from 10 % on none; what is not 0 is not printed as 0."""
-    assert percent(share) == text
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,31 @@
+"""What each number on evenness is called wherever a person reads it, and how a share is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+__all__ = ["NAMES", "percent"]
+
+NAMES: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "max_to_min": "max/min",
+        "stripe_max_to_min": "stripes",
+        "edge_dimming": "edge dimming",
+        "min_to_mean": "min/mean (U0)",
+        "min_to_max": "min/max",
+        "coefficient_of_variation": "variation",
+        "nine_point": "nine points",
+        "ripple_across": "ripple across rows",
+        "ripple_along": "ripple along rows",
+    }
+)
+"""By the names of ``Evenness``, in the order in which they are told; ripple by how the rows run."""
+
+
+def percent(share: float) -> str:
+    """A share in per cent, to a whole one from 10 % on, below to one decimal; never a false 0."""
+    if share != 0 and abs(share) < 0.0005:
+        return "less than 0.1 %"
+    return f"{share * 100:.0f} %" if abs(share) >= 0.0995 else f"{share * 100:.1f} %"
