@@ -28,13 +28,13 @@ DEEP, SHALLOW = 0.15, 0.1
 @pytest.fixture(scope="module")
 def deep() -> Scanned:
     """Scan the cabinet of 0.3 × 0.6 × 0.15 m."""
-    return scan(depth=DEEP, step=0.0015, narrowest=0.1, widest=0.36)
+    return scan(depth=DEEP, step=0.0025, narrowest=0.1, widest=0.36)
 
 
 @pytest.fixture(scope="module")
 def shallow() -> Scanned:
-    """Scan the cabinet of 0.3 × 0.6 × 0.1 m, on just the pitches of three to five rows."""
-    return scan(depth=SHALLOW, step=0.001, narrowest=0.125, widest=0.23)
+    """Scan the cabinet of 0.3 × 0.6 × 0.1 m, on just the pitches of four and five rows."""
+    return scan(depth=SHALLOW, step=0.001, narrowest=0.125, widest=0.17)
 
 
 def found(requirement: Requirement, depth: float, *, mark: Fraction = MILLIMETRE) -> PitchSearch:
