@@ -6,6 +6,7 @@ Files:
     notes.py       what a reader must be told beside the numbers
     light_text.py  a lit cabinet as text
     search_text.py a search's answer as text
+    levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line
     document.py    the same results as one JSON document each
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all

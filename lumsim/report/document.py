@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from lumsim.cabinet.rows import Rows
+from lumsim.report.levels import aged_part, level_document, state_of, tried_state
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.simulation import Simulation
@@ -100,6 +101,7 @@ def light_document(
             "emitted_lm": ledger.emitted,
             "through_face_lm": ledger.through_face,
             "leaving_visible_face_lm": ledger.leaving_visible_face,
+            "absorbed_film_lm": ledger.absorbed_film,
             "absorbed_face_lm": ledger.absorbed_face,
             "absorbed_back_lm": ledger.absorbed_back,
             "absorbed_returns_lm": ledger.absorbed_returns,
@@ -109,7 +111,6 @@ def light_document(
             "direct_share_of_visible_face": simulation.direct_share,
         },
         "requirement": _requirement(simulation.verdict),
-        "requirement_met": simulation.verdict.met if simulation.verdict.judged else None,
         "points": _points(simulation, points),
         "grid": {
             "points_x": len(face_map.x),
@@ -125,6 +126,8 @@ def light_document(
             "edge_dimming": simulation.error.edge_dimming,
             "mean": simulation.error.mean,
         },
+        **level_document(study, simulation),
+        "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
         "warnings": [followed(simulation), *warnings(simulation, study.units)],
     }
 
@@ -144,8 +147,9 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
         "group": answer.group + 1,
         **_pitch_search(answer.at_depth),
         "own_layout": {
-            "requirement": _requirement(answer.own.verdict),
-            "requirement_met": answer.own.verdict.met,
+            "state": state_of(answer.own),
+            "requirement": _requirement(answer.own.deciding.verdict),
+            "requirement_met": answer.own.met,
         },
         "against_depth": [_pitch_search(one) for one in answer.against_depth],
         "tried": [_tried(one) for one in answer.at_depth.tried],
@@ -238,6 +242,8 @@ def _tried(one: Tried) -> dict[str, Any]:
         "rows": one.rows.count,
         "positions_m": [float(position) for position in one.rows.positions],
         "edge_distance_m": float(one.rows.edge_distances[0]),
+        "state": tried_state(one),
+        "mean_cd_m2": one.evenness.mean,
         "max_to_min": one.evenness.max_to_min,
         "stripe_max_to_min": one.evenness.stripe_max_to_min,
         "edge_dimming": one.evenness.edge_dimming,

@@ -7,6 +7,15 @@ from collections.abc import Sequence
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.photometry import CosinePower
+from lumsim.report.levels import (
+    LUMINANCE_LIMITS,
+    decided_by,
+    film_lines,
+    level_cures,
+    level_lines,
+    other_state,
+    study_lines,
+)
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
 from lumsim.simulation import Simulation
@@ -58,6 +67,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         else (even.ripple_y, even.ripple_x)
     )
     for name, title in NAMES.items():
+        if name in LUMINANCE_LIMITS:
+            continue
         if name in judged:
             actual, limit = limit_words(judged[name])
             value = f"{actual}  (limit {LIMITS[name]} {limit}: {'met' if judged[name].met else 'NOT met'})"
@@ -68,6 +79,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         explained = _EXPLAINED[name].format(window=format_length(even.window, units))
         lines.append(f"  {title:<20}{value:<7} {explained}".rstrip())
     lines += ["", *_luminance_lines(simulation, units)]
+    lines += ["", *level_lines(study, simulation)]
     lines += ["", *_spot_lines(simulation, units)]
     lines += ["", *_flux_lines(simulation)]
     error = simulation.error
@@ -164,6 +176,7 @@ def cabinet_text(study: Study) -> list[str]:
         f"  modules   {len(emitters)}, {emitters.flux.sum():.6g} lm, "
         f"{emitters.flux.sum() / cabinet.whole_face.area:.4g} lm/m² of face" + _power(study)
     )
+    lines += study_lines(study)
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
     if study.changes:
@@ -212,8 +225,8 @@ def picture_facts(simulation: Simulation) -> tuple[str, ...]:
     if not simulation.verdict.judged:
         verdict = "nothing required"
     else:
-        state = "met" if simulation.verdict.met else "NOT met"
-        verdict = f"requirement {state}: {numbers_told(simulation.verdict)}"
+        state = ("met" if simulation.met else "NOT met") + decided_by(simulation)
+        verdict = f"requirement {state}: {numbers_told(simulation.deciding.verdict)}"
     return f"{numbers} · mean {significant(even.mean)} cd/m²", f"{light_followed(simulation)} · {verdict}"
 
 
@@ -289,6 +302,7 @@ def _flux_lines(simulation: Simulation) -> list[str]:
             f"  through the face          {share(ledger.through_face)}, "
             f"of it {significant(ledger.leaving_visible_face, 4)} lm through the visible part"
         ),
+        *film_lines(simulation),
         f"  absorbed in the face      {share(ledger.absorbed_face)}",
         f"  absorbed in the returns   {share(ledger.absorbed_returns)}",
         *(
@@ -302,16 +316,21 @@ def _flux_lines(simulation: Simulation) -> list[str]:
 
 def verdict_line(simulation: Simulation) -> str:
     """One line: whether the requirement is met, and by how much; what helps where it is not."""
-    verdict = simulation.verdict
+    verdict = simulation.deciding.verdict
     head = f"VERDICT ({light_followed(simulation)})"
     tightest = verdict.tightest
     if tightest is None:
         return f"{head}: nothing is required; set limits under [requirement]"
     if verdict.met:
-        return f"{head}: requirement met; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
+        both = "" if simulation.aged is None else f" new and aged, least to spare{decided_by(simulation)}"
+        return f"{head}: requirement met{both}; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, {missed_by(one)}" for one in failing)
-    return f"{head}: requirement NOT met; {what}. {_cure(failing, simulation.evenness)}"
+    other, missed_too = other_state(simulation)
+    if missed_too:
+        what += f"; when {other}: " + "; ".join(_numbers(one) for one in missed_too)
+    cures = [*_cures([*failing, *missed_too], simulation.deciding.evenness), *level_cures(simulation)]
+    return f"{head}: requirement NOT met{decided_by(simulation)}; {what}. What helps: {'; '.join(cures)}"
 
 
 def numbers_told(verdict: Verdict) -> str:
@@ -326,8 +345,8 @@ def _numbers(one: Judged) -> str:
     return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
 
 
-def _cure(failing: list[Judged], even: Evenness) -> str:
-    names = {one.name for one in failing}
+def _cures(failing: list[Judged], even: Evenness) -> list[str]:
+    names = {one.name for one in failing} - LUMINANCE_LIMITS
     stripes, edges = even.stripe_max_to_min, even.edge_dimming
     whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
     cures = []
@@ -335,4 +354,4 @@ def _cure(failing: list[Judged], even: Evenness) -> str:
         cures.append(f"against stripes ({stripes:.2f}) rows closer together, or a deeper cabinet")
     if "edge_dimming" in names or (whole_face and edges >= stripes):
         cures.append(f"against dark edges ({edges:.2f}) outer rows nearer the returns, or whiter returns")
-    return "What helps: " + "; ".join(cures)
+    return cures
