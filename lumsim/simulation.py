@@ -95,7 +95,29 @@ class Simulation:
 
         Its verdict is the cabinet's: where the worse face meets the requirement, both do.
         """
-        return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
+
+        # To nine digits: faces that are lit alike are equals, whatever rounding makes of them.
+        def to_nine_digits(one: LitFace) -> tuple[bool, float, float]:
+            met, margin, ratio = standing(one.evenness, one.verdict)
+            return met, round(margin, 9), round(ratio, 9)
+
+        return min(self.faces, key=to_nine_digits)
+
+    def on(self, side: Side | None) -> LitFace:
+        """The face on a side; None: the worse one.
+
+        Raises
+        ------
+        InputError
+            For the rear of a single-faced cabinet.
+        """
+        if side is None:
+            return self.worse
+        if side == "front":
+            return self.front
+        if self.rear is None:
+            raise InputError("a single-faced cabinet has no rear face")
+        return self.rear
 
     @property
     def direct(self) -> DirectLight:

@@ -109,7 +109,7 @@ def draw_pitch_search(
             _write_over(sheet, top, "Row pitch against depth", f"widest row pitch [{units}]", left)
             bottom = top - over - _HEIGHTS[1]
             _draw_depths(sheet, (left, bottom), depths, (own_depth, own_pitch), units)
-            sheet.write(left, bottom - _TICK_ROOM, f"depth, back to face [{units}]", look.LABEL, up="top")
+            sheet.write(left, bottom - _TICK_ROOM, f"depth, inside [{units}]", look.LABEL, up="top")
             sheet.key(keys[1], PAD, bottom - under)
         return sheet.figure
 

@@ -4,10 +4,13 @@ Files:
 
     numbers.py     digits: never a printed "1.50, limit 1.50, not met"
     notes.py       what a reader must be told beside the numbers
+    faces_text.py  of two faces which one is told of, how both stand, which one decides
+    spots_text.py  stripes, hot and dark spots as text
+    flux_text.py   where the lumens went, as text
     light_text.py  a lit cabinet as text
     search_text.py a search's answer as text
     levels.py      luminance limits, ageing, films, lumens for a luminance
-    points.py      points and depths given on the command line
+    points.py      points and depths given on the command line; the light at points
     document.py    the same results as one JSON document each
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all
 

@@ -10,13 +10,13 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
-
-from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.report.levels import aged_part, level_document, state_of, tried_state
 from lumsim.report.notes import followed, light_followed, warnings
+from lumsim.report.points import PointAnswer, of_points
 from lumsim.search.row_pitch import PitchSearch, Tried
-from lumsim.simulation import Simulation
+from lumsim.simulation import LitFace, Simulation
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.extremes import Extreme
@@ -49,7 +49,7 @@ def _rounded(value: Any) -> Any:
 def light_document(
     study: Study, simulation: Simulation, points: Sequence[tuple[float, float]] = ()
 ) -> dict[str, Any]:
-    """Everything about a lit cabinet.
+    """Everything about a lit cabinet: of two faces the worse one answers, and ``faces`` holds both.
 
     Parameters
     ----------
@@ -59,15 +59,51 @@ def light_document(
     points : sequence of (x, y)
         Points of the face to answer for. [m]
     """
-    even = simulation.evenness
+    worse = simulation.worse
     ledger = simulation.ledger
-    face_map = simulation.luminance
-    behind = simulation.illuminance(1.0)
-    horizontal = simulation.spots.direction == "horizontal"
+    visible = math.fsum(one.arriving_visible for one in simulation.faces)
+    direct = math.fsum(one.direct_share * one.arriving_visible for one in simulation.faces)
     return {
         "schema": SCHEMA,
         "study": _study(study),
         "light": light_followed(simulation),
+        "face": worse.side,
+        **_seen(worse, simulation.patches),
+        "faces": None
+        if simulation.rear is None
+        else {
+            one.side: {**_seen(one, simulation.patches), "flux": _flux_of_face(one)}
+            for one in simulation.faces
+        },
+        "flux": {
+            "emitted_lm": ledger.emitted,
+            "through_face_lm": ledger.through_face,
+            "leaving_visible_face_lm": ledger.leaving_visible_face,
+            "absorbed_film_lm": ledger.absorbed_film,
+            "absorbed_face_lm": ledger.absorbed_face,
+            "absorbed_back_lm": ledger.absorbed_back,
+            "absorbed_left_return_lm": ledger.absorbed_left_return,
+            "absorbed_right_return_lm": ledger.absorbed_right_return,
+            "absorbed_bottom_return_lm": ledger.absorbed_bottom_return,
+            "absorbed_top_return_lm": ledger.absorbed_top_return,
+            "not_followed_lm": ledger.not_followed,
+            "balance_error": ledger.balance_error,
+            "row_sum_defect": worse.error.row_sum_defect,
+            "direct_share_of_visible_face": direct / visible,
+        },
+        "points": _points(simulation, points),
+        **level_document(study, simulation),
+        "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
+        "warnings": [followed(simulation), *warnings(simulation, study.units)],
+    }
+
+
+def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
+    """What is seen of one face, and how it is judged."""
+    even, spots, face_map = lit.evenness, lit.spots, lit.luminance
+    behind = lit.illuminance(1.0)
+    horizontal = spots.direction == "horizontal"
+    return {
         "illuminance": _levels(even.mean * behind, even.brightest, even.darkest, behind, "lx"),
         "luminance": _levels(even.mean, even.brightest, even.darkest, 1.0, "cd_m2"),
         "uniformity": {
@@ -82,53 +118,47 @@ def light_document(
             "ripple_along": even.ripple_x if horizontal else even.ripple_y,
             "ripple_across": even.ripple_y if horizontal else even.ripple_x,
         },
-        "hot_spots": [_spot(spot) for spot in simulation.spots.hot],
-        "hot_spots_not_listed": simulation.spots.hot_not_listed,
-        "dark_spots": [_spot(spot) for spot in simulation.spots.dark],
-        "dark_spots_not_listed": simulation.spots.dark_not_listed,
+        "hot_spots": [_spot(spot) for spot in spots.hot],
+        "hot_spots_not_listed": spots.hot_not_listed,
+        "dark_spots": [_spot(spot) for spot in spots.dark],
+        "dark_spots_not_listed": spots.dark_not_listed,
         "stripes": [
             {
                 "rows": list(stripe.rows),
-                "direction": simulation.spots.direction,
+                "direction": spots.direction,
                 "position_m": stripe.position,
                 "luminance_cd_m2": stripe.luminance,
                 "valley_cd_m2": stripe.valley,
                 "contrast": stripe.contrast,
             }
-            for stripe in simulation.spots.stripes
+            for stripe in spots.stripes
         ],
-        "flux": {
-            "emitted_lm": ledger.emitted,
-            "through_face_lm": ledger.through_face,
-            "leaving_visible_face_lm": ledger.leaving_visible_face,
-            "absorbed_film_lm": ledger.absorbed_film,
-            "absorbed_face_lm": ledger.absorbed_face,
-            "absorbed_back_lm": ledger.absorbed_back,
-            "absorbed_returns_lm": ledger.absorbed_returns,
-            "not_followed_lm": ledger.not_followed,
-            "balance_error": ledger.balance_error,
-            "row_sum_defect": simulation.error.row_sum_defect,
-            "direct_share_of_visible_face": simulation.direct_share,
-        },
-        "requirement": _requirement(simulation.verdict),
-        "points": _points(simulation, points),
+        "requirement": _requirement(lit.verdict),
+        "requirement_met": lit.verdict.met if lit.verdict.judged else None,
         "grid": {
             "points_x": len(face_map.x),
             "points_y": len(face_map.y),
             "step_x_m": face_map.steps[0],
             "step_y_m": face_map.steps[1],
             "finest_detail_m": face_map.detail,
-            "patches_inside": simulation.patches,
+            "patches_inside": patches,
         },
         "numerical_error": {
-            "max_to_min": simulation.error.max_to_min,
-            "stripe_max_to_min": simulation.error.stripe_max_to_min,
-            "edge_dimming": simulation.error.edge_dimming,
-            "mean": simulation.error.mean,
+            "max_to_min": lit.error.max_to_min,
+            "stripe_max_to_min": lit.error.stripe_max_to_min,
+            "edge_dimming": lit.error.edge_dimming,
+            "mean": lit.error.mean,
         },
-        **level_document(study, simulation),
-        "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
-        "warnings": [followed(simulation), *warnings(simulation, study.units)],
+    }
+
+
+def _flux_of_face(lit: LitFace) -> dict[str, Any]:
+    return {
+        "through_face_lm": lit.through_face,
+        "leaving_visible_face_lm": lit.leaving_visible_face,
+        "absorbed_film_lm": lit.absorbed_film,
+        "absorbed_face_lm": lit.absorbed_face,
+        "direct_share_of_visible_face": lit.direct_share,
     }
 
 
@@ -147,6 +177,7 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
         "group": answer.group + 1,
         **_pitch_search(answer.at_depth),
         "own_layout": {
+            "face": answer.own.deciding.worse.side,
             "state": state_of(answer.own),
             "requirement": _requirement(answer.own.deciding.verdict),
             "requirement_met": answer.own.met,
@@ -169,23 +200,40 @@ def _study(study: Study) -> dict[str, Any]:
         "width_m": cabinet.box.width,
         "height_m": cabinet.box.height,
         "depth_m": cabinet.box.depth,
+        "faces": len(cabinet.faces),
         "modules": len(emitters),
         "rows": [
-            {
-                "direction": group.direction,
-                "throw_m": cabinet.box.depth - group.z,
-                "count": group.rows.count,
-                "pitch_m": group.row_pitch,
-                "positions_m": [float(position) for position in group.rows.positions],
-                "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
-                "module_count": group.modules.count,
-                "module_pitch_m": None if group.modules.pitch is None else float(group.modules.pitch),
-                "module_edge_distances_m": [float(distance) for distance in group.modules.edge_distances],
-            }
-            if isinstance(group, Rows)
-            else {"direction": group.direction, "listed_modules": len(group.placed)}
+            _rows(cabinet, group) if isinstance(group, Rows) else _listed(cabinet, group)
             for group in cabinet.groups
         ],
+    }
+
+
+def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
+    return {
+        "direction": group.direction,
+        "throw_m": cabinet.box.depth - group.z,
+        "rear_throw_m": group.z if cabinet.double_sided else None,
+        "front_share": group.front_share,
+        "count": group.rows.count,
+        "pitch_m": group.row_pitch,
+        "positions_m": [float(position) for position in group.rows.positions],
+        "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
+        "module_count": group.modules.count,
+        "module_pitch_m": None if group.modules.pitch is None else float(group.modules.pitch),
+        "module_edge_distances_m": [float(distance) for distance in group.modules.edge_distances],
+    }
+
+
+def _listed(cabinet: Cabinet, group: ListedModules) -> dict[str, Any]:
+    z, share = group.placed.z, group.placed.front_share
+    least, greatest = float(z.min()), float(z.max())
+    return {
+        "direction": group.direction,
+        "listed_modules": len(group.placed),
+        "throws_m": [cabinet.box.depth - greatest, cabinet.box.depth - least],
+        "rear_throws_m": [least, greatest] if cabinet.double_sided else None,
+        "front_shares": [float(share.min()), float(share.max())],
     }
 
 
@@ -218,12 +266,24 @@ def _requirement(verdict: Verdict) -> dict[str, Any]:
 def _points(simulation: Simulation, points: Sequence[tuple[float, float]]) -> list[dict[str, Any]]:
     if not points:
         return []
-    x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
-    direct, reflected = simulation.direct.illuminance(x, y), simulation.reflected_at(x, y)
+    answers = {one.side: of_points(one, points) for one in simulation.faces}
     return [
-        {"at_m": [px, py], "direct_lx": float(E), "reflected_lx": float(R), "total_lx": float(E + R)}
-        for (px, py), E, R in zip(points, direct, reflected, strict=True)
+        {
+            "at_m": list(point),
+            **_point(answers[simulation.worse.side][i]),
+            **({side: _point(found[i]) for side, found in answers.items()} if len(answers) > 1 else {}),
+        }
+        for i, point in enumerate(points)
     ]
+
+
+def _point(found: PointAnswer) -> dict[str, Any]:
+    return {
+        "direct_lx": found.direct,
+        "reflected_lx": found.reflected,
+        "total_lx": found.total,
+        "luminance_cd_m2": found.luminance,
+    }
 
 
 def _pitch_search(found: PitchSearch) -> dict[str, Any]:
@@ -242,6 +302,7 @@ def _tried(one: Tried) -> dict[str, Any]:
         "rows": one.rows.count,
         "positions_m": [float(position) for position in one.rows.positions],
         "edge_distance_m": float(one.rows.edge_distances[0]),
+        "face": one.side,
         "state": tried_state(one),
         "mean_cd_m2": one.evenness.mean,
         "max_to_min": one.evenness.max_to_min,

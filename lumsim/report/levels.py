@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from lumsim.cabinet.cabinet import Side
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
 from lumsim.search.row_pitch import Tried
@@ -22,27 +23,28 @@ from lumsim.study.levels import (
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, UNITS, percent
-from lumsim.uniformity.requirement import LIMITS, Judged
+from lumsim.uniformity.requirement import LIMITS, Judged, standing
 
 __all__ = [
     "LUMINANCE_LIMITS",
     "aged_part",
     "decided_by",
-    "film_lines",
     "level_cures",
     "level_document",
     "level_lines",
     "other_state",
     "state_of",
+    "state_words",
     "study_lines",
     "tried_state",
     "what_limits_luminance",
+    "worse_state",
 ]
 
 LUMINANCE_LIMITS = frozenset(UNITS)
 """Limits on the mean luminance of the visible face."""
 
-FILM = "on luminance only; what it throws back inside is not modelled"
+FILM = "luminance only; what it throws back inside is not modelled"
 
 _COMPARED = ("max_to_min", "stripe_max_to_min", "edge_dimming", "min_to_mean", "coefficient_of_variation")
 
@@ -58,9 +60,11 @@ _AGED = ("face", "illuminance", "luminance", "uniformity", "flux", "requirement"
 def study_lines(study: Study) -> list[str]:
     """What a study says of films, ageing and luminance, for the head of a text."""
     lines = []
-    for side, face in study.cabinet.faces:
+    cabinet = study.cabinet
+    alike = cabinet.rear == cabinet.face
+    for side, face in cabinet.faces[:1] if alike else cabinet.faces:
         if face.film_transmittance < 1:
-            which = f"{side} " if study.cabinet.double_sided else ""
+            which = f"{side} " if cabinet.double_sided and not alike else ""
             lines.append(f"  film      {which}transmittance {face.film_transmittance:g}: {FILM}")
     if study.ageing is not None:
         lines.append(f"  ageing    {_ageing_words(study)}")
@@ -99,20 +103,22 @@ def level_lines(study: Study, simulation: Simulation) -> list[str]:
     simulation : Simulation
         Of the study's cabinet.
     """
+    hundred = _per_area(simulation, lumens_needed(simulation, 100.0))
     lines = [
         *_limit_lines(simulation),
         (
-            f"Each 100 cd/m² of mean luminance takes {_per_area(lumens_needed(simulation, 100.0))} in this box with "
-            f"this layout{_resting_on(simulation)}"
+            f"Each 100 cd/m² of mean luminance takes {hundred} in this box with this layout"
+            f"{_resting_on(simulation)}"
         ),
     ]
     wanted = luminance_to_reach(simulation, study.requirement)
     if wanted is not None:
         needed = lumens_needed(simulation, wanted)
         flux = simulation.cabinet.emitters().flux
+        average = " on average" if (flux != flux[0]).any() else ""
         lines.append(
-            f"  for {wanted:.10g} cd/m²: {_per_area(needed)}, {significant(needed.per_module, 4)} lm a module"
-            f"{' on average' if (flux != flux[0]).any() else ''} with {len(flux)} of them"
+            f"  for {wanted:.10g} cd/m²: {_per_area(simulation, needed)}, {significant(needed.per_module, 4)} lm "
+            f"a module{average} with {len(flux)} of them"
         )
     if simulation.aged is not None:
         lines += ["", *_new_and_aged(study, simulation, simulation.aged)]
@@ -147,6 +153,8 @@ def _limit_lines(simulation: Simulation) -> list[str]:
 def _which(simulation: Simulation, level: Level) -> str:
     """Of which face and in which state, where there are several."""
     side = "" if simulation.rear is None else f" of the {level.lit.side} face"
+    if simulation.cabinet.mirrored_faces:
+        side = " of each face"
     return side + ("" if simulation.aged is None else f" when {level.state}")
 
 
@@ -161,8 +169,10 @@ def _resting_on(simulation: Simulation) -> str:
     return f" ({', '.join(told)})" if told else ""
 
 
-def _per_area(needed: LumensNeeded) -> str:
-    return f"{significant(needed.per_area, 4)} lm per m² of face ({significant(needed.per_square_foot, 4)} lm per ft²)"
+def _per_area(simulation: Simulation, needed: LumensNeeded) -> str:
+    face = "face" if simulation.rear is None else "one face"
+    metre, foot = (significant(value, 4) for value in (needed.per_area, needed.per_square_foot))
+    return f"{metre} lm per m² of {face} ({foot} lm per ft²)"
 
 
 def _share(share: float) -> str:
@@ -193,17 +203,6 @@ def _number(lit: LitFace, name: str) -> str:
     return percent(value) if name == "coefficient_of_variation" else ratio(value)
 
 
-def film_lines(simulation: Simulation) -> list[str]:
-    """What films keep, as a line of the lumens' books; none where there is no film."""
-    ledger = simulation.ledger
-    if all(face.film_transmittance == 1 for _, face in simulation.cabinet.faces):
-        return []
-    flux = ledger.absorbed_film
-    return [
-        f"  absorbed in the film      {significant(flux, 4):>8} lm {flux / ledger.emitted * 100:>5.1f} %",
-    ]
-
-
 # --- verdicts ----------------------------------------------------------------------------------------------
 
 
@@ -212,9 +211,37 @@ def state_of(simulation: Simulation) -> State:
     return "new" if simulation.deciding is simulation else "aged"
 
 
-def decided_by(simulation: Simulation) -> str:
-    """In which state the verdict is decided, to follow a word; nothing where there is one state."""
-    return "" if simulation.aged is None else f" when {state_of(simulation)}"
+def worse_state(simulation: Simulation, side: Side) -> Level:
+    """The state in which one face stands lower; of equals the new one.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    side : {"front", "rear"}
+    """
+    own = [level for level in levels(simulation) if level.lit.side == side]
+    return min(own, key=lambda one: standing(one.lit.evenness, one.lit.verdict))
+
+
+def decided_by(simulation: Simulation, level: Level | None = None) -> str:
+    """In which state a verdict is decided, to follow a word; nothing where there is one state.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    level : Level, optional
+        The face and state that are meant; unless said, those that decide on the whole.
+    """
+    if simulation.aged is None:
+        return ""
+    return f" when {state_of(simulation) if level is None else level.state}"
+
+
+def state_words(simulation: Simulation) -> str:
+    """In which states the requirement is met, or in which it is missed, for the head of a verdict."""
+    if simulation.aged is None:
+        return ""
+    return ", new and aged" if simulation.met else f",{decided_by(simulation)}"
 
 
 def other_state(simulation: Simulation) -> tuple[State, list[Judged]]:
@@ -236,7 +263,7 @@ def level_cures(simulation: Simulation) -> list[str]:
     too_dark = tightest_of(simulation, "min_luminance")
     if too_dark is not None and not too_dark[1].met:
         needed = lumens_needed(simulation, too_dark[1].limit)
-        cures.append(f"against too little light more lumens, {_per_area(needed)}")
+        cures.append(f"against too little light more lumens, {_per_area(simulation, needed)}")
     return cures
 
 
@@ -271,6 +298,7 @@ def level_document(study: Study, simulation: Simulation) -> dict[str, Any]:
     return {
         "requirement_met": simulation.met if simulation.verdict.judged else None,
         "dimming": _dimming(simulation),
+        "film": _film(simulation),
         "lumens_for_luminance": {
             "wanted_cd_m2": wanted,
             "lm_per_m2": None if needed is None else needed.per_area,
@@ -283,6 +311,11 @@ def level_document(study: Study, simulation: Simulation) -> dict[str, Any]:
             "light": light_followed(simulation),
         },
     }
+
+
+def _film(simulation: Simulation) -> dict[str, Any] | None:
+    passed = {side: face.film_transmittance for side, face in simulation.cabinet.faces}
+    return None if min(passed.values()) == 1 else {"transmittance": passed, "note": f"film: {FILM}"}
 
 
 def _dimming(simulation: Simulation) -> dict[str, Any] | None:

@@ -4,26 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
+from lumsim.cabinet.box import Box
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import Places
-from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.photometry import CosinePower
+from lumsim.report.faces_text import (
+    both_faces_lines,
+    evenness_heading,
+    face_words,
+    outside_heading,
+    requirement_words,
+)
+from lumsim.report.flux_text import flux_lines
 from lumsim.report.levels import (
     LUMINANCE_LIMITS,
     decided_by,
-    film_lines,
     level_cures,
     level_lines,
     other_state,
+    state_words,
     study_lines,
+    worse_state,
 )
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
+from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
-from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
-from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, format_length, format_size
 
 __all__ = ["cabinet_text", "light_text", "numbers_told", "picture_facts", "verdict_line"]
@@ -40,9 +53,6 @@ _EXPLAINED = {
     "ripple_along": "module to module",
 }
 
-MOST_SHOWN = 6
-"""Spots of each kind that the text shows; JSON lists more. [1]"""
-
 
 def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = ()) -> str:
     """Everything `light` has to say about a study, as lines of text.
@@ -57,9 +67,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     """
     units = study.units
     even = simulation.evenness
-    part = simulation.worse.visible
-    lines = [*cabinet_text(study), ""]
-    lines.append(f"Evenness of the visible face, {format_size((part.width, part.height), units)}")
+    lines = [*cabinet_text(study), "", *evenness_heading(simulation, units)]
     judged = {one.name: one for one in simulation.verdict.judged}
     along, across = (
         (even.ripple_x, even.ripple_y)
@@ -78,20 +86,22 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
             value = ratio(number) if name != "coefficient_of_variation" else percent(number)
         explained = _EXPLAINED[name].format(window=format_length(even.window, units))
         lines.append(f"  {title:<20}{value:<7} {explained}".rstrip())
+    both = both_faces_lines(simulation)
+    lines += ["", *both] if both else []
     lines += ["", *_luminance_lines(simulation, units)]
     lines += ["", *level_lines(study, simulation)]
-    lines += ["", *_spot_lines(simulation, units)]
-    lines += ["", *_flux_lines(simulation)]
-    error = simulation.error
-    worst = max(error.max_to_min, error.stripe_max_to_min, error.edge_dimming, error.mean)
+    lines += ["", *spot_lines(simulation.worse, units)]
+    lines += ["", *flux_lines(simulation)]
+    errors = [lit.error for lit in simulation.faces]
+    worst = max(max(one.max_to_min, one.stripe_max_to_min, one.edge_dimming, one.mean) for one in errors)
     half = (
         "with every other point"
         if simulation.reflected is None
         else f"{simulation.patches} patches inside; against half as fine a mesh"
     )
     lines.append(
-        f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points of the face, extremes "
-        f"polished; {half} {_moved_by(worst)}"
+        f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points of "
+        f"{face_words(simulation)}, extremes polished; {half} {_moved_by(worst)}"
     )
     lines += extra
     told = warnings(simulation, units)
@@ -122,35 +132,25 @@ def cabinet_text(study: Study) -> list[str]:
     """What is built: sizes, modules, rows with their edge distances, defaults that were taken."""
     units = study.units
     cabinet = study.cabinet
-    box, face = cabinet.box, cabinet.face
+    box = cabinet.box
     emitters = cabinet.emitters()
-    returns = {
-        box.left_return_reflectance,
-        box.right_return_reflectance,
-        box.bottom_return_reflectance,
-        box.top_return_reflectance,
-    }
-    shown_returns = "/".join(f"{value:g}" for value in sorted(returns))
+    shown_returns = _returns(box)
     lines = [
         study.title,
         (
             f"  cabinet   {format_size((box.width, box.height, box.depth), units)} inside, "
             + (
-                f"double-sided; reflectance returns {shown_returns}"
+                f"double-sided, face to face; reflectance {shown_returns}"
                 if cabinet.double_sided
-                else f"single-faced; reflectance back {box.back_reflectance:g}, returns {shown_returns}"
+                else f"single-faced; reflectance back {box.back_reflectance:g}, {shown_returns}"
             )
         ),
-        (
-            f"  face      transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "
-            f"visible border {format_length(face.visible_border, units)}"
-        ),
+        *_face_lines(cabinet, units),
     ]
     for number, group in enumerate(cabinet.groups, start=1):
         head = "rows" if len(cabinet.groups) == 1 else f"rows {number}"
         if isinstance(group, Rows):
             horizontal = group.direction == "horizontal"
-            throw = box.depth - group.z
             lines.append(
                 f"  {head:<9} {_places(group.rows, 'row', units)}, {group.direction}; "
                 f"{_edges(group.rows, ('bottom', 'top') if horizontal else ('left', 'right'), units)}"
@@ -161,20 +161,19 @@ def cabinet_text(study: Study) -> list[str]:
             )
             lines.append(
                 f"            {group.module.lumens:g} lm, {_beam(group.module.beam)}; "
-                f"throw {format_length(throw, units)}"
+                f"{_throw(cabinet, group, units)}"
             )
         else:
             placed = group.emitters()
-            nearest, farthest = box.depth - float(placed.z.max()), box.depth - float(placed.z.min())
-            shown = format_length(nearest, units)
-            if farthest > nearest:
-                shown += f" to {format_length(farthest, units)}"
             lines.append(
-                f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; throw {shown}"
+                f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; "
+                f"{_throw(cabinet, group, units)}"
             )
     lines.append(
         f"  modules   {len(emitters)}, {emitters.flux.sum():.6g} lm, "
-        f"{emitters.flux.sum() / cabinet.whole_face.area:.4g} lm/m² of face" + _power(study)
+        f"{emitters.flux.sum() / (cabinet.whole_face.area * len(cabinet.faces)):.4g} lm/m² of "
+        + ("both faces" if cabinet.double_sided else "face")
+        + _power(study)
     )
     lines += study_lines(study)
     if study.defaults:
@@ -182,6 +181,54 @@ def cabinet_text(study: Study) -> list[str]:
     if study.changes:
         lines.append("  tried     " + ", ".join(study.changes))
     return lines
+
+
+def _returns(box: Box) -> str:
+    """Reflectance of the returns, one by one where they are not all the same."""
+    sides = ("left", "right", "bottom", "top")
+    each = {side: f"{getattr(box, f'{side}_return_reflectance'):g}" for side in sides}
+    if len(set(each.values())) == 1:
+        return f"returns {each['left']}"
+    return "returns " + ", ".join(f"{side} {value}" for side, value in each.items())
+
+
+def _face_lines(cabinet: Cabinet, units: Units) -> list[str]:
+    """One line a face; one for two that are alike."""
+    alike = cabinet.rear == cabinet.face
+    lines = []
+    for side, face in cabinet.faces[:1] if alike else cabinet.faces:
+        head = "faces" if alike else side if cabinet.double_sided else "face"
+        lines.append(
+            f"  {head:<9} transmittance {face.transmittance:g}, reflectance {face.reflectance:g}, "
+            f"visible border {format_length(face.visible_border, units)}"
+            + (", front and rear alike" if alike else "")
+        )
+    return lines
+
+
+def _throw(cabinet: Cabinet, group: Rows | ListedModules, units: Units) -> str:
+    """From a group to the face, or to both with the share of its light each way."""
+    placed = group.emitters()
+    depth = cabinet.box.depth
+    if not cabinet.double_sided:
+        return f"throw {_span(depth - placed.z, units)}"
+    share = float((placed.flux * placed.front_share).sum() / placed.flux.sum())
+    if share in {0.0, 1.0}:
+        side, throws = ("front", depth - placed.z) if share else ("rear", placed.z)
+        return f"throw {_span(throws, units)} to the {side}, all light that way"
+    ways = (
+        "half of the light each way"
+        if share == 0.5
+        else f"{percent(share)} of the light to the front, {percent(1 - share)} to the rear"
+    )
+    return (
+        f"throw {_span(depth - placed.z, units)} to the front, {_span(placed.z, units)} to the rear; {ways}"
+    )
+
+
+def _span(lengths: NDArray[np.float64], units: Units) -> str:
+    least, greatest = (format_length(float(end), units) for end in (lengths.min(), lengths.max()))
+    return least if least == greatest else f"{least} to {greatest}"
 
 
 def _power(study: Study) -> str:
@@ -215,24 +262,33 @@ def _beam(beam: CosinePower) -> str:
     return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
 
 
-def picture_facts(simulation: Simulation) -> tuple[str, ...]:
-    """Two lines to print under a picture of the face: the numbers, and the verdict."""
-    even = simulation.evenness
+def picture_facts(simulation: Simulation, side: Side | None = None) -> tuple[str, ...]:
+    """Two lines to print under a picture of a face: the numbers, and the verdict on it.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    side : {"front", "rear"}, optional
+        Which face; unless said, the worse one.
+    """
+    lit = simulation.on(side)
+    even = lit.evenness
     numbers = " · ".join(
         f"{NAMES[name]} {ratio(getattr(even, name))}"
         for name in ("max_to_min", "stripe_max_to_min", "edge_dimming")
     )
-    if not simulation.verdict.judged:
+    if not lit.verdict.judged:
         verdict = "nothing required"
     else:
-        state = ("met" if simulation.met else "NOT met") + decided_by(simulation)
-        verdict = f"requirement {state}: {numbers_told(simulation.deciding.verdict)}"
+        level = worse_state(simulation, lit.side)
+        state = ("met" if level.lit.verdict.met else "NOT met") + decided_by(simulation, level)
+        verdict = f"requirement {state}: {numbers_told(level.lit.verdict)}"
     return f"{numbers} · mean {significant(even.mean)} cd/m²", f"{light_followed(simulation)} · {verdict}"
 
 
 def _luminance_lines(simulation: Simulation, units: Units) -> list[str]:
     even = simulation.evenness
-    lines = ["Seen from in front" + " " * 14 + "luminance   behind it"]
+    lines = [f"{outside_heading(simulation):<32}luminance   behind it"]
     for name, value, place in (
         ("mean", even.mean, ""),
         ("brightest", even.brightest.value, _at(even.brightest.x, even.brightest.y, units)),
@@ -249,88 +305,26 @@ def _at(x: float, y: float, units: Units) -> str:
     return f"at {format_length(x, units)} from left, {format_length(y, units)} from bottom"
 
 
-def _spot_lines(simulation: Simulation, units: Units) -> list[str]:
-    spots = simulation.spots
-    least = percent(spots.least_contrast)
-    lines = []
-    if spots.stripes:
-        side = "bottom" if spots.direction == "horizontal" else "left"
-        lines.append(f"Stripes, contrast {least} or more ({len(spots.stripes)})")
-        for stripe in spots.stripes[: 2 * MOST_SHOWN]:
-            rows = " and ".join(str(row) for row in stripe.rows)
-            where = f"row {rows}" if len(stripe.rows) == 1 else f"rows {rows}"
-            lines.append(
-                f"  {where:<14}{format_length(stripe.position, units):>10} from {side:<7} "
-                f"contrast {percent(stripe.contrast)}"
-            )
-        if len(spots.stripes) > 2 * MOST_SHOWN:
-            lines.append(f"  and {len(spots.stripes) - 2 * MOST_SHOWN} more")
-    else:
-        lines.append(f"No stripe of contrast {least} or more")
-    for kind, found, more in (
-        ("hot", spots.hot, spots.hot_not_listed),
-        ("dark", spots.dark, spots.dark_not_listed),
-    ):
-        beside = " beside the stripes" if spots.stripes else ""
-        if not found:
-            lines.append(f"No {kind} spot of contrast {least} or more{beside}")
-            continue
-        lines.append(f"{kind.capitalize()} spots{beside}, contrast {least} or more ({len(found) + more})")
-        lines.extend(_one_spot(spot, units) for spot in found[:MOST_SHOWN])
-        if len(found) + more > MOST_SHOWN:
-            lines.append(f"  and {len(found) + more - MOST_SHOWN} more")
-    return lines
-
-
-def _one_spot(spot: Spot, units: Units) -> str:
-    return (
-        f"  {format_length(spot.x, units):>10} from left, {format_length(spot.y, units):>10} from bottom: "
-        f"{significant(spot.luminance, 4)} cd/m², contrast {percent(spot.contrast)}"
-    )
-
-
-def _flux_lines(simulation: Simulation) -> list[str]:
-    ledger = simulation.ledger
-
-    def share(flux: float) -> str:
-        return f"{significant(flux, 4):>8} lm {flux / ledger.emitted * 100:>5.1f} %"
-
-    return [
-        "Where the lumens went",
-        f"  given by the modules      {share(ledger.emitted)}",
-        (
-            f"  through the face          {share(ledger.through_face)}, "
-            f"of it {significant(ledger.leaving_visible_face, 4)} lm through the visible part"
-        ),
-        *film_lines(simulation),
-        f"  absorbed in the face      {share(ledger.absorbed_face)}",
-        f"  absorbed in the returns   {share(ledger.absorbed_returns)}",
-        *(
-            [f"  thrown back, not followed {share(ledger.not_followed)}"]
-            if simulation.reflected is None
-            else [f"  absorbed in the back      {share(ledger.absorbed_back)}"]
-        ),
-        f"Of the light on the visible face {percent(simulation.direct_share)} came straight from the modules",
-    ]
-
-
 def verdict_line(simulation: Simulation) -> str:
     """One line: whether the requirement is met, and by how much; what helps where it is not."""
-    verdict = simulation.deciding.verdict
-    head = f"VERDICT ({light_followed(simulation)})"
+    decides = simulation.deciding
+    verdict = decides.verdict
+    head = f"VERDICT ({light_followed(simulation)}{state_words(simulation)})"
     tightest = verdict.tightest
     if tightest is None:
         return f"{head}: nothing is required; set limits under [requirement]"
     if verdict.met:
-        both = "" if simulation.aged is None else f" new and aged, least to spare{decided_by(simulation)}"
-        return f"{head}: requirement met{both}; {_numbers(tightest)}, {percent(tightest.margin)} to spare"
+        return (
+            f"{head}: {requirement_words(decides)} {_numbers(tightest)}{decided_by(simulation)}, "
+            f"{percent(tightest.margin)} to spare"
+        )
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, {missed_by(one)}" for one in failing)
     other, missed_too = other_state(simulation)
     if missed_too:
         what += f"; when {other}: " + "; ".join(_numbers(one) for one in missed_too)
-    cures = [*_cures([*failing, *missed_too], simulation.deciding.evenness), *level_cures(simulation)]
-    return f"{head}: requirement NOT met{decided_by(simulation)}; {what}. What helps: {'; '.join(cures)}"
+    cures = [*_cures([*failing, *missed_too], decides), *level_cures(simulation)]
+    return f"{head}: {requirement_words(decides)} {what}. What helps: {'; '.join(cures)}"
 
 
 def numbers_told(verdict: Verdict) -> str:
@@ -345,13 +339,25 @@ def _numbers(one: Judged) -> str:
     return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
 
 
-def _cures(failing: list[Judged], even: Evenness) -> list[str]:
+def _cures(failing: list[Judged], simulation: Simulation) -> list[str]:
+    even = simulation.evenness
     names = {one.name for one in failing} - LUMINANCE_LIMITS
     stripes, edges = even.stripe_max_to_min, even.edge_dimming
     whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
     cures = []
     if "stripe_max_to_min" in names or (whole_face and stripes > edges):
-        cures.append(f"against stripes ({stripes:.2f}) rows closer together, or a deeper cabinet")
+        cures.append(
+            f"against stripes ({stripes:.2f}) rows closer together, {_farther(simulation)}or a deeper cabinet"
+        )
     if "edge_dimming" in names or (whole_face and edges >= stripes):
         cures.append(f"against dark edges ({edges:.2f}) outer rows nearer the returns, or whiter returns")
     return cures
+
+
+def _farther(simulation: Simulation) -> str:
+    """What helps a face between two that modules are nearer to than to the other."""
+    cabinet, side = simulation.cabinet, simulation.worse.side
+    throws = cabinet.throws(side)
+    if not cabinet.double_sided or len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
+        return ""
+    return f"modules farther from the {side} face, "

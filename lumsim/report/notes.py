@@ -7,18 +7,18 @@ from fractions import Fraction
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
-from lumsim.simulation import Simulation
+from lumsim.simulation import LitFace, Simulation
 from lumsim.units import Units, format_length
 
 __all__ = ["LIMITS_OF_THE_MODEL", "followed", "layout_warnings", "light_followed", "warnings"]
 
 DIRECT_LIGHT_ONLY = (
-    "direct light only: the light that back, returns and face throw back is not followed; "
+    "direct light only: the light that {walls} throw back is not followed; "
     "in a white cabinet it evens the face, so a built sign is more even than this"
 )
 
 WITH_REFLECTED_LIGHT = (
-    "direct light and all that back, returns and face throw back; every surface inside is a perfect diffuser"
+    "direct light and all that {walls} throw back; every surface inside is a perfect diffuser"
 )
 
 LIMITS_OF_THE_MODEL = (
@@ -35,7 +35,9 @@ def light_followed(simulation: Simulation) -> str:
 
 def followed(simulation: Simulation) -> str:
     """Which light a result rests on, in a sentence."""
-    return DIRECT_LIGHT_ONLY if simulation.reflected is None else WITH_REFLECTED_LIGHT
+    text = DIRECT_LIGHT_ONLY if simulation.reflected is None else WITH_REFLECTED_LIGHT
+    walls = "returns and both faces" if simulation.cabinet.double_sided else "back, returns and face"
+    return text.format(walls=walls)
 
 
 UNLIT = 1e9
@@ -53,17 +55,26 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     """
     cabinet = simulation.cabinet
     told = layout_warnings(cabinet, units)
-    if simulation.evenness.max_to_min > UNLIT:
+    apart = cabinet.double_sided and not cabinet.mirrored_faces
+    for lit in simulation.faces if apart else simulation.faces[:1]:
+        told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
+    return told
+
+
+def _of_face(lit: LitFace, cabinet: Cabinet, which: str, units: Units) -> list[str]:
+    even = lit.evenness
+    told = []
+    if even.max_to_min > UNLIT:
         told.append(
-            f"parts of the face get next to no light (max/min {simulation.evenness.max_to_min:.2g}): stripes, edge "
-            "dimming and ripple are then not exact"
+            f"parts of {which.replace('this', 'the')} get next to no light (max/min {even.max_to_min:.2g}): stripes, "
+            "edge dimming and ripple are then not exact"
         )
-    across = simulation.evenness.periods[1 if cabinet.direction == "horizontal" else 0]
+    across = even.periods[1 if cabinet.direction == "horizontal" else 0]
     if across < 1 - 1e-6:
-        window = format_length(simulation.evenness.window, units)
+        window = format_length(even.window, units)
         told.append(
             f"the stripes number averages over {window} and so sees less than one whole period of the rows on "
-            "this face: judge max/min as well"
+            f"{which}: judge max/min as well"
         )
     return told
 

@@ -2,22 +2,60 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError, LengthError
+from lumsim.photometry import face_luminance
 from lumsim.report.light_text import light_text
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
-from lumsim.simulation import Simulation
+from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
 from lumsim.units import Units, format_length, format_size, parse_length
 
-__all__ = ["depths_of", "points_of", "points_text"]
+__all__ = ["PointAnswer", "depths_of", "of_points", "points_of", "points_text"]
 
 Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointAnswer:
+    """The light at one point of a face."""
+
+    direct: float
+    """on the inner side, straight from the modules [lx]"""
+    reflected: float
+    """on the inner side, thrown back; 0 where it is not followed [lx]"""
+    luminance: float
+    """in front [cd/m²]"""
+
+    @property
+    def total(self) -> float:
+        """On the inner side. [lx]"""
+        return self.direct + self.reflected
+
+
+def of_points(lit: LitFace, points: Sequence[Point]) -> list[PointAnswer]:
+    """The light at points of one face.
+
+    Parameters
+    ----------
+    lit : LitFace
+    points : sequence of (x, y)
+        At least one, as seen from in front also on the rear face. [m]
+    """
+    x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
+    direct, reflected = lit.direct.illuminance(x, y), lit.reflected_at(x, y)
+    luminance = face_luminance(direct + reflected, lit.face.outward_transmittance)
+    return [
+        PointAnswer(direct=float(E), reflected=float(R), luminance=float(L))
+        for E, R, L in zip(direct, reflected, luminance, strict=True)
+    ]
 
 
 def points_of(texts: Sequence[str], cabinet: Cabinet, units: Units) -> list[Point]:
@@ -71,11 +109,26 @@ def depths_of(text: str | None) -> tuple[float, ...]:
         try:
             depth = float(parse_length(part.strip()))
         except LengthError as error:
-            raise InputError(f"--depths {text}: {error}") from None
+            raise InputError(f"--depths {text}: {_why_no_depths(text) or error}") from None
         if not depth > 0:
             raise InputError(f"--depths {text}: a depth must be more than 0, got {part.strip()}")
         depths.append(depth)
     return tuple(dict.fromkeys(depths))
+
+
+def _why_no_depths(text: str) -> str | None:
+    """What was meant by some slips of the pen; None for any other."""
+    if difflib.get_close_matches(text.strip().lower(), ["usual"], cutoff=0.6):
+        return "did you mean usual?"
+    parts = [part.strip() for part in text.replace(";", ",").split(",")]
+    if len(parts) < 2:
+        return None
+    try:
+        for part in parts:
+            parse_length(part)
+    except LengthError:
+        return None
+    return f'write a semicolon between depths, such as --depths "{"; ".join(parts)}"'
 
 
 def points_text(study: Study, simulation: Simulation, points: Sequence[Point]) -> str:
@@ -89,14 +142,20 @@ def points_text(study: Study, simulation: Simulation, points: Sequence[Point]) -
     points : sequence of (x, y)
         At least one. [m]
     """
-    x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
-    direct, reflected = simulation.direct.illuminance(x, y), simulation.reflected_at(x, y)
-    lines = ["", f"Points asked for, behind the face ({light_followed(simulation)})"]
-    for (px, py), E, R in zip(points, direct, reflected, strict=True):
-        total = significant(float(E + R), 5)
-        parts = "" if simulation.reflected is None else f" ({significant(float(E), 5)} lx of it direct)"
-        lines.append(
-            f"  {format_length(px, study.units):>10} from left, {format_length(py, study.units):>10} from bottom: "
-            f"{total} lx{parts}"
-        )
+    faces = simulation.faces[:1] if simulation.cabinet.mirrored_faces else simulation.faces
+    lines = ["", f"Points asked for: behind the face and in front of it ({light_followed(simulation)})"]
+    answers = [of_points(lit, points) for lit in faces]
+    for i, (x, y) in enumerate(points):
+        place = f"  {format_length(x, study.units):>10} from left, {format_length(y, study.units):>10} from bottom:"
+        if len(faces) == 1:
+            alike = ", front and rear alike" if simulation.rear is not None else ""
+            lines.append(f"{place} {_point(answers[0][i])}{alike}")
+            continue
+        lines.append(place)
+        lines += [f"    {lit.side:<6}{_point(found[i])}" for lit, found in zip(faces, answers, strict=True)]
     return light_text(study, simulation, extra=lines)
+
+
+def _point(found: PointAnswer) -> str:
+    direct = f" ({significant(found.direct, 5)} lx of it direct)" if found.reflected else ""
+    return f"{significant(found.total, 5)} lx{direct}, {significant(found.luminance, 5)} cd/m²"

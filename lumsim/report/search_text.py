@@ -38,6 +38,8 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     depth = format_length(found.depth, units)
     lines.append(f"Widest row pitch at {depth} deep, for {limits}")
+    if study.cabinet.double_sided:
+        lines.append(f"  of two faces   {_decides(found.best)}")
     ages = study.ageing is not None
     lines += (
         _met(found, units, ages=ages) if found.widest is not None else _out_of_reach(found, units, ages=ages)
@@ -62,6 +64,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     """
     limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     best = answer.at_depth.best
+    two = study.cabinet.double_sided
     if answer.at_depth.widest is None:
         found = "out of reach at this depth"
     elif best.rows.count == 1:
@@ -70,7 +73,8 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
         found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
     return (
         f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep",
-        f"{light_followed(answer.verified)} · {found}",
+        f"{light_followed(answer.verified)} · {found}"
+        + (" · of two faces the worse at each pitch" if two else ""),
     )
 
 
@@ -173,18 +177,28 @@ def _what_limits(name: str, even: Evenness) -> str:
     )
 
 
+def _decides(one: Tried) -> str:
+    """Which face a layout stands or falls by."""
+    if one.cabinet.mirrored_faces:
+        return "both are lit as mirror images: the numbers are those of either"
+    return f"the {one.side} face is the worse and decides: the numbers are its own"
+
+
 def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
     # A least and a greatest luminance are one number.
     names = list({NAMES[name]: name for name in study.requirement.limits}.values())
     lines = [
         "Row pitch against depth",
         "  depth       widest pitch  rows  edge distance  "
-        + "  ".join(f"{NAMES[name]:<{COLUMN}}" for name in names),
+        + "  ".join(f"{NAMES[name]:<{COLUMN}}" for name in names)
+        + ("  face" if study.cabinet.double_sided else ""),
     ]
     for one in sorted((answer.at_depth, *answer.against_depth), key=lambda one: one.depth):
         best = one.best
         pitch = "one row" if best.rows.count == 1 else format_length(best.pitch, units)
         numbers = "  ".join(f"{number_told(name, measured(best.evenness, name)):<{COLUMN}}" for name in names)
+        if study.cabinet.double_sided:
+            numbers += "  either" if best.cabinet.mirrored_faces else f"  {best.side}"
         if one.widest is None:
             pitch = "none"
         row = (
@@ -198,6 +212,9 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 def _verdict(study: Study, answer: SearchAnswer) -> str:
     own = answer.own.deciding.verdict
     state = "meets" if own.met else "does NOT meet"
+    face = ""
+    if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
+        face = f"{answer.own.deciding.worse.side} face: "
     if answer.at_depth.widest is None:
         reach = "no row pitch at this depth does"
     elif answer.at_depth.best.rows.count == 1:
@@ -209,5 +226,5 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
         )
     return (
         f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement"
-        f"{decided_by(answer.own)} ({numbers_told(own)}); {reach}"
+        f"{decided_by(answer.own)} ({face}{numbers_told(own)}); {reach}"
     )

@@ -35,10 +35,13 @@ from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.extremes import CLIMBERS, TIE, climb, stationary
 from lumsim.uniformity.face_map import Array, FaceMap
 
-__all__ = ["LONG", "MOST_LISTED", "Spot", "Spots", "Stripe", "find_spots"]
+__all__ = ["LONG", "MOST_LISTED", "MOST_TOLD", "Spot", "Spots", "Stripe", "find_spots"]
 
 MOST_LISTED = 50
 """Spots listed of each kind; the rest are counted. [1]"""
+
+MOST_TOLD = 6
+"""Spots of each kind that a person is told of one by one, and that a picture numbers. [1]"""
 
 POLISHED = 200
 """Spots whose saddles are polished; all others are weaker. [1]"""
@@ -111,6 +114,22 @@ class Spots:
             replace(one, luminance=one.luminance * factor, valley=one.valley * factor) for one in self.stripes
         )
         return replace(self, hot=spots(self.hot), dark=spots(self.dark), stripes=stripes)
+
+    def lone_peak(self, even: Evenness) -> bool:
+        """Whether the one hot spot is the brightest place and the only peak: the face's bright middle, and no fault.
+
+        Parameters
+        ----------
+        even : Evenness
+            Of the same face.
+        """
+        # Nothing is brighter than the highest peak: its saddle is the darkest place.
+        return (
+            len(self.hot) == 1
+            and self.hot_not_listed == 0
+            and len(self.stripes) <= 1
+            and self.hot[0].saddle == even.darkest.value
+        )
 
 
 def find_spots(

@@ -39,6 +39,17 @@ stripe_max_to_min = 1.2
 """
 """A study that is lit and searched in a moment, and meets its requirement."""
 
+UNEQUAL = (
+    SMALL.replace('"6 in"', '"6 in"\nfaces = 2')
+    .replace("[modules", "[face.rear]\ntransmittance = 0.3\nreflectance = 0.5\n\n[modules")
+    .replace('z = "0.5 in"', 'z = "2 in"\nfront_share = 0.6')
+    .replace("= 1.2\n", "= 1.1\n")
+)
+"""The same with two faces and modules nearer the rear one, which alone fails."""
+
+MIRRORED = SMALL.replace('"6 in"', '"6 in"\nfaces = 2').replace('z = "0.5 in"', 'z = "3 in"')
+"""The same with two faces alike, and modules midway."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Called:

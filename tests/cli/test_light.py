@@ -100,9 +100,13 @@ def test_points_asked_for_are_answered_where_the_map_has_them(study: Path, tmp_p
     assert corner["reflected_lx"] > 0
     text = lumsim("light", study, "--at", "6 in;8 in").out
     printed = re.search(
-        r"6 in from left, +8 in from bottom: ([0-9.]+) lx \(([0-9.]+) lx of it direct\)", text
+        r"6 in from left, +8 in from bottom: ([0-9.]+) lx \(([0-9.]+) lx of it direct\), ([0-9.]+) cd/m²",
+        text,
     )
     assert printed is not None
+    # L = τ E / π with τ = 0.4.
+    assert float(printed[3]) == pytest.approx(middle["total_lx"] * 0.4 / math.pi, rel=1e-4)
+    assert middle["luminance_cd_m2"] == pytest.approx(middle["total_lx"] * 0.4 / math.pi, rel=1e-8)
     assert float(printed[1]) == pytest.approx(middle["total_lx"], rel=1e-4)
     assert float(printed[2]) == pytest.approx(middle["direct_lx"], rel=1e-4)
 

@@ -69,7 +69,12 @@ def test_other_depths_are_searched_too(study: Path) -> None:
         ("5 in;", "a length is missing"),
         ("-5 in", "a depth must be more than 0, got -5 in"),
         ("1/2 in", "leaves no throw: these modules need one of at least 13.7 mm"),
-        ("usuall", "a length begins with a number"),
+        ("usal", "--depths usal: did you mean usual?"),
+        ("usuall", "did you mean usual?"),
+        ("any", "a length begins with a number"),
+        ("4 in, 5 in", 'write a semicolon between depths, such as --depths "4 in; 5 in"'),
+        ("4 in; 5in, 6 in", '--depths "4 in; 5in; 6 in"'),
+        ("4,5 in", 'write "4.5 in"'),
     ],
 )
 def test_depths_that_are_none_are_refused(depths: str, said: str, study: Path) -> None:

@@ -170,7 +170,7 @@ def test_axes_say_their_units(units: Units) -> None:
     """Pitches and depths are labelled in the study's unit, ratios as pure numbers."""
     texts = texts_of(drawn(DEPTHS, units=units))
     assert f"row pitch, on centre [{units}]" in texts
-    assert f"depth, back to face [{units}]" in texts
+    assert f"depth, inside [{units}]" in texts
     assert f"widest row pitch [{units}]" in texts
     assert "stripes [1]" in texts
 

@@ -1,0 +1,35 @@
+"""A search of a double-sided cabinet says which face decides."""
+
+from __future__ import annotations
+
+import re
+
+from lumsim.report.document import search_document
+from lumsim.report.search_text import search_facts, search_text
+from lumsim.study.answering import search
+from lumsim.study.reading import study_from_text
+from tests.cabinets import DIRECT
+from tests.cli.called import MIRRORED, UNEQUAL
+
+LOOSE = ("requirement.stripe_max_to_min=", "requirement.max_to_min=8")
+
+
+def test_of_two_faces_the_one_that_decides_is_named() -> None:
+    """Modules nearer the rear face: text and JSON say that it decides, at each depth and of the own layout."""
+    study = study_from_text(UNEQUAL, changes=LOOSE)
+    found = search(study, depths=(0.1778,), lighting=DIRECT)
+    text, document = search_text(study, found), search_document(study, found)
+    assert "of two faces   the rear face is the worse and decides: the numbers are its own" in text
+    assert "(rear face: max/min" in text
+    assert re.search(r"^  6 in .* rear\n  7 in .* rear$", text, re.MULTILINE)
+    assert document["widest_pitch"]["face"] == document["own_layout"]["face"] == "rear"
+    assert {one["widest_pitch"]["face"] for one in document["against_depth"]} == {"rear"}
+    assert "of two faces the worse at each pitch" in search_facts(study, found)[1]
+
+
+def test_mirror_images_share_their_numbers() -> None:
+    """Where both faces are lit alike the text says so and names neither."""
+    study = study_from_text(MIRRORED, changes=LOOSE)
+    text = search_text(study, search(study, lighting=DIRECT))
+    assert "of two faces   both are lit as mirror images: the numbers are those of either" in text
+    assert "rear face" not in text
