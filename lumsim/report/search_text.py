@@ -211,7 +211,7 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 
 def _verdict(study: Study, answer: SearchAnswer) -> str:
     own = answer.own.deciding.verdict
-    state = "meets" if own.met else "does NOT meet"
+    state, ages = "meets" if own.met else "does NOT meet", study.ageing is not None
     face = ""
     if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
         face = f"{answer.own.deciding.worse.side} face: "
@@ -226,5 +226,6 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
         )
     return (
         f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement"
-        f"{decided_by(answer.own)} ({face}{numbers_told(own)}); {reach}"
+        f"{' new and aged' if ages and own.met else decided_by(answer.own)} "
+        f"({face}{f'{decided_by(answer.own).strip()}: ' if ages and own.met else ''}{numbers_told(own)}); {reach}"
     )
