@@ -9,7 +9,7 @@ import pytest
 
 import lumsim.light.ledger
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.errors import BalanceError, TooLargeError
+from lumsim.errors import BalanceError, InputError, TooLargeError
 from lumsim.light.direct import DirectFlux, direct_flux
 from lumsim.light.ledger import FluxLedger
 from lumsim.simulation import light_on_face, simulate
@@ -102,3 +102,15 @@ def test_the_balance_error_counts_every_entry() -> None:
     for name in ("through_face", "absorbed_face", "absorbed_back", *returns, "not_followed"):
         assert replace(ledger, **{name: 0.0}).balance_error == pytest.approx(getattr(ledger, name) / 100)
     assert replace(ledger, leaving_visible_face=0.0).balance_error == 0
+
+
+def test_a_face_is_asked_for_by_its_side() -> None:
+    """By name each face answers, without one the worse; a single-faced cabinet has no rear face to ask for."""
+    cabinet = cabinets.listed(
+        0.6, 0.4, 0.2, [(0.1, 0.1), (0.2, 0.2)], z=0.05, front_share=0.5, rear=cabinets.OPAL
+    )
+    lit = simulate(cabinet, lighting=DIRECT)
+    assert lit.on("front") is lit.front
+    assert lit.on("rear") is lit.rear is lit.on(None)
+    with pytest.raises(InputError, match="a single-faced cabinet has no rear face"):
+        simulate(cabinets.shop_sign(), lighting=DIRECT).on("rear")

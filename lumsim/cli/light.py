@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from enum import Enum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lumsim.cli.messages import say, say_if_compiling, show
 from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
 
+if TYPE_CHECKING:
+    from lumsim.cabinet.cabinet import Side
+
 __all__ = ["light"]
+
+
+class _Side(str, Enum):
+    front = "front"
+    rear = "rear"
 
 
 def light(
@@ -33,6 +42,14 @@ def light(
             show_default=False,
         ),
     ] = [],
+    side: Annotated[
+        _Side | None,
+        typer.Option(
+            help="Which face of a double-sided cabinet --map writes; unless said, the worse one. A picture of the rear "
+            "face shows it as seen from behind.",
+            show_default=False,
+        ),
+    ] = None,
     direct_only: DirectOnly = False,
     fine: Fine = False,
     json: Json = False,
@@ -54,6 +71,15 @@ def light(
         if path.suffix.lower() not in MAP_SUFFIXES:
             raise InputError(f"--map {path}: a map is written as {', '.join(MAP_SUFFIXES)}")
         refuse_unwritable(path)
+    seen: Side | None = None if side is None else "rear" if side is _Side.rear else "front"
+    if seen is not None and not asked.cabinet.double_sided:
+        raise InputError(
+            f"--side {seen}: this cabinet is single-faced: leave --side out, or write faces = 2 under [cabinet]"
+        )
+    if seen is not None and not face_map:
+        raise InputError(
+            f"--side {seen}: says which face --map writes: name a file too, such as --map face.png"
+        )
     points = points_of(at, asked.cabinet, asked.units)
     lit = answer(asked, direct_only=direct_only, fine=fine)
     for path in face_map:
@@ -62,10 +88,12 @@ def light(
             from lumsim.pictures.face_map import draw_face
             from lumsim.pictures.writing import picture_bytes
 
-            figure = draw_face(lit, title=asked.title, units=asked.units, facts=picture_facts(lit))
+            figure = draw_face(
+                lit, title=asked.title, units=asked.units, facts=picture_facts(lit, seen), side=seen
+            )
             content = picture_bytes(figure, suffix)
         else:
-            content = map_bytes(lit, suffix)
+            content = map_bytes(lit, suffix, side=seen)
         write_whole(path, content)
         say(f"wrote {path}")
     if json:

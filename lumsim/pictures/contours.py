@@ -97,7 +97,7 @@ def write_on_contours(
     shares: Sequence[float],
     limits: tuple[float, float],
     top: float,
-    paper: tuple[float, float, float],
+    paper: tuple[float, float, float, float],
     inside: Box,
     taken: Taken,
 ) -> None:
@@ -114,14 +114,14 @@ def write_on_contours(
         Of the colours. [cd/m²]
     top : float
         The maximum. [cd/m²]
-    paper : three floats
-        Place of the drawing's origin on the sheet [in], and its scale.
+    paper : four floats
+        Place of the drawing's origin on the sheet [in], and its scales along x and y.
     inside : Box
         Where labels may stand. [in]
     taken : Taken
     """
-    x0, y0, scale = paper
-    on_paper = [[np.array([x0, y0]) + scale * line for line in lines] for lines in drawn]
+    origin, scale = np.array(paper[:2]), np.array(paper[2:])
+    on_paper = [[origin + scale * line for line in lines] for lines in drawn]
     every = [np.concatenate(lines) if lines else np.empty((0, 2)) for lines in on_paper]
     thin = max(1, sum(map(len, every)) // _CROSSING)
     for level, (lines, share) in enumerate(zip(on_paper, shares, strict=True)):

@@ -12,6 +12,7 @@ from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from lumsim.cabinet.cabinet import Side
 from lumsim.pictures import look
 from lumsim.pictures.contours import draw_contours, write_on_contours
 from lumsim.pictures.face_plan import (
@@ -27,6 +28,7 @@ from lumsim.pictures.face_plan import (
     TICK,
     TICK_PAD,
     FacePlan,
+    hot_marked,
     module_mark,
     stripe_mark,
     told,
@@ -35,13 +37,10 @@ from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_w
 from lumsim.pictures.sheet import PAD, Sheet, length_ticks
 from lumsim.simulation import Simulation
 from lumsim.uniformity.face_map import Array
-from lumsim.uniformity.spots import Spot
+from lumsim.uniformity.spots import MOST_TOLD, Spot
 from lumsim.units import Units, length_number
 
 __all__ = ["draw_face"]
-
-NUMBERED = 5
-"""Spots of each kind that bear their number, strongest first. [1]"""
 
 _MANY_MODULES = 4000
 """From here on modules are dots of an image in an SVG file too. [1]"""
@@ -50,12 +49,18 @@ _BESIDE: Final = ((1, 0), (-1, 0), (0, 1), (0, -1), (0.8, 0.8), (-0.8, 0.8), (0.
 """Where a spot's number may stand, best first. [1]"""
 
 
-def draw_face(simulation: Simulation, *, title: str, units: Units, facts: Sequence[str]) -> Figure:
+def draw_face(
+    simulation: Simulation, *, title: str, units: Units, facts: Sequence[str], side: Side | None = None
+) -> Figure:
     """Draw the lit face in its place in the cabinet, and beside it the profile across the rows.
 
     The map's colours and the profile share one luminance axis, and so do the contour lines and the ticks on
     the profile's far side. Rows that run along the width have their profile to the right of the map, rows
     that run along the height below it, in either case on the map's own scale of lengths.
+
+    The rear face is drawn as one sees it from behind, left and right swapped, and the picture says so. Its x
+    still counts from the return that is the left one from the front, as in the study and in all other results:
+    0 stands on the right of the picture, at the return that one behind the sign has on the right.
 
     Parameters
     ----------
@@ -65,6 +70,8 @@ def draw_face(simulation: Simulation, *, title: str, units: Units, facts: Sequen
         Of the axes.
     facts : sequence of str
         Lines under the title.
+    side : {"front", "rear"}, optional
+        Which face; unless said, the worse of two.
 
     Returns
     -------
@@ -72,7 +79,7 @@ def draw_face(simulation: Simulation, *, title: str, units: Units, facts: Sequen
         Bound to no window and known to no list of figures.
     """
     with look.drawing():
-        plan = FacePlan.of(simulation, title=title, units=units, facts=facts)
+        plan = FacePlan.of(simulation, title=title, units=units, facts=facts, side=side)
         sheet = Sheet(plan.width, plan.height)
         sheet.heading(plan.heading)
         face = sheet.axes(*plan.face, label="face")
@@ -90,7 +97,7 @@ def _draw_lengths(sheet: Sheet, face: Axes, plan: FacePlan) -> None:
     """Draw the cabinet's inside as a frame, with what is measured along it."""
     width, height = plan.size
     x, y, _, map_height = plan.face
-    face.set_xlim(0, width)
+    face.set_xlim(*plan.along_x(0, width))
     face.set_ylim(0, height)
     face.set_facecolor(look.HIDDEN)
     face.tick_params(length=72 * TICK, labelsize=look.TICK, labelcolor=look.MUTED, pad=TICK_PAD)
@@ -125,30 +132,30 @@ def _draw_map(sheet: Sheet, face: Axes, plan: FacePlan) -> None:
     image.set_clip_path(visible)
     face.add_patch(Rectangle((x0, y0), x1 - x0, y1 - y0, fill=False, edgecolor=look.INK, linewidth=0.6))
     # imshow may widen what it is shown in.
-    face.set_xlim(0, plan.size[0])
+    face.set_xlim(*plan.along_x(0, plan.size[0]))
     face.set_ylim(0, plan.size[1])
 
     marks = _draw_marks(sheet, face, plan, taken)
-    top = plan.simulation.evenness.brightest.value
+    top = plan.lit.evenness.brightest.value
     lines = draw_contours(face, drawn, [share * top for share in plan.shares], plan.limits)
-    paper = (plan.face[0], plan.face[1], plan.scale)
+    origin, scale = plan.origin, (plan.scale_x, plan.scale)
     edge = 0.04
     inside = (
-        plan.face[0] + x0 * plan.scale + edge,
-        plan.face[1] + y0 * plan.scale + edge,
-        plan.face[0] + x1 * plan.scale - edge,
-        plan.face[1] + y1 * plan.scale - edge,
+        min(origin[0] + x * plan.scale_x for x in (x0, x1)) + edge,
+        origin[1] + y0 * plan.scale + edge,
+        max(origin[0] + x * plan.scale_x for x in (x0, x1)) - edge,
+        origin[1] + y1 * plan.scale - edge,
     )
     _number_spots(sheet, marks, taken, inside, plan)
-    write_on_contours(sheet, lines, plan.shares, plan.limits, top, paper, inside, taken)
+    write_on_contours(sheet, lines, plan.shares, plan.limits, top, (*origin, *scale), inside, taken)
 
 
 def _draw_marks(
     sheet: Sheet, face: Axes, plan: FacePlan, taken: Taken
 ) -> list[tuple[Spot, float, float, int]]:
     """Draw modules, spots and extremes; return the spots that bear a number, and their places."""
-    simulation = plan.simulation
-    emitters = simulation.cabinet.emitters()
+    lit = plan.lit
+    emitters = plan.cabinet.emitters()
     room = math.sqrt(plan.face[2] * plan.face[3] / len(emitters))
     modules = module_mark(min(2.4, max(0.5, 72 * 0.22 * room))).drawn_at(
         [length_number(x, plan.units) for x in emitters.x.tolist()],
@@ -159,16 +166,16 @@ def _draw_marks(
     face.add_line(modules)
 
     numbered = []
-    for mark, spots in ((DARK, simulation.spots.dark), (HOT, simulation.spots.hot)):
+    for mark, spots in ((DARK, lit.spots.dark), (HOT, hot_marked(lit))):
         for number, spot in enumerate(spots, start=1):
             x, y = plan.on_paper(spot.x, spot.y)
             taken.take(_around(x, y, 0.05))
-            if number <= NUMBERED:
+            if number <= MOST_TOLD:
                 numbered.append((spot, x, y, number))
         if spots:
             places = [plan.on_paper(spot.x, spot.y) for spot in spots]
             sheet.mark([x for x, _ in places], [y for _, y in places], mark)
-    for mark, extreme in ((BRIGHTEST, simulation.evenness.brightest), (DARKEST, simulation.evenness.darkest)):
+    for mark, extreme in ((BRIGHTEST, lit.evenness.brightest), (DARKEST, lit.evenness.darkest)):
         x, y = plan.on_paper(extreme.x, extreme.y)
         sheet.mark([x], [y], mark)
         taken.take(_around(x, y, 0.1))
@@ -193,7 +200,7 @@ def _number_spots(
         share = (spot.luminance - plan.limits[0]) / (plan.limits[1] - plan.limits[0])
         places = [
             (x + dx * (distance + half_width), y + dy * (distance + half_height))
-            for distance in (0.06, 0.11)
+            for distance in (0.06, 0.11, 0.16)
             for dx, dy in _BESIDE
         ]
         for px, py in places:
@@ -222,9 +229,9 @@ def _draw_profile(profile: Axes, plan: FacePlan) -> None:
     mean: Array = np.trapezoid(drawn.values, along, axis=axis) / (along[-1] - along[0])
     low, high = drawn.values.min(axis=axis), drawn.values.max(axis=axis)
     extent = plan.size[1] if horizontal else plan.size[0]
-    rows = [length_number(line, plan.units) for line in plan.simulation.cabinet.row_lines]
-    contours = [share * plan.simulation.evenness.brightest.value for share in plan.shares]
-    profile.set_xlim(*(plan.limits if horizontal else (0, extent)))
+    rows = [length_number(line, plan.units) for line in plan.cabinet.row_lines]
+    contours = [share * plan.lit.evenness.brightest.value for share in plan.shares]
+    profile.set_xlim(*(plan.limits if horizontal else plan.along_x(0, extent)))
     profile.set_ylim(*((0, extent) if horizontal else plan.limits))
     fill, row_lines, contour_lines = (
         (profile.fill_betweenx, profile.hlines, profile.vlines)
@@ -246,7 +253,7 @@ def _draw_luminances(sheet: Sheet, plan: FacePlan) -> None:
     """Draw the luminance axis: cd/m² along the strip of colours, shares of the maximum on the far side."""
     x, y, width, height = plan.profile
     low, high = plan.limits
-    top = plan.simulation.evenness.brightest.value
+    top = plan.lit.evenness.brightest.value
     label = "luminance [cd/m²]"
     ramp = np.linspace(low, high, 256)[None, :]
     if plan.horizontal:
@@ -277,11 +284,9 @@ def _draw_luminances(sheet: Sheet, plan: FacePlan) -> None:
 def _draw_stripes(sheet: Sheet, plan: FacePlan) -> None:
     """Point at each stripe from the profile's free side; tell the strongest where not all have room."""
     x, y, width, _ = plan.profile
-    taken, mark = Taken(), stripe_mark(plan.simulation.spots.direction)
+    taken, mark = Taken(), stripe_mark(plan.lit.spots.direction)
     half_line = 0.45 * line_height(look.NUMBER)
-    for stripe in sorted(
-        plan.simulation.spots.stripes, key=lambda one: (-round(one.contrast, 8), one.position)
-    ):
+    for stripe in sorted(plan.lit.spots.stripes, key=lambda one: (-round(one.contrast, 8), one.position)):
         text = told(stripe)
         at_x, at_y = plan.on_paper(stripe.position, stripe.position)
         if plan.horizontal:

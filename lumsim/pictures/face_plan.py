@@ -10,6 +10,7 @@ from typing import Final
 
 from matplotlib.ticker import MaxNLocator
 
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
 from lumsim.pictures.contours import contour_shares
@@ -25,8 +26,9 @@ from lumsim.pictures.sheet import (
     length_ticks,
     plain_number,
 )
-from lumsim.simulation import Simulation
-from lumsim.uniformity.spots import Stripe
+from lumsim.simulation import LitFace, Simulation
+from lumsim.uniformity.names import percent
+from lumsim.uniformity.spots import Spot, Stripe
 from lumsim.units import Units, length_number
 
 __all__ = [
@@ -45,6 +47,7 @@ __all__ = [
     "TICK",
     "TICK_PAD",
     "FacePlan",
+    "hot_marked",
     "module_mark",
     "stripe_mark",
     "told",
@@ -86,7 +89,9 @@ BORDER: Final = Mark(patch=look.HIDDEN)
 class FacePlan:
     """Where everything goes; boxes are x, y, width, height in inches."""
 
-    simulation: Simulation
+    cabinet: Cabinet
+    lit: LitFace
+    """the face that is drawn"""
     drawn: DrawnMap
     units: Units
     heading: Heading
@@ -110,32 +115,54 @@ class FacePlan:
     @property
     def horizontal(self) -> bool:
         """Whether the rows run along the width."""
-        return self.simulation.spots.direction == "horizontal"
+        return self.lit.spots.direction == "horizontal"
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the face is drawn as seen from behind, x running from right to left."""
+        return self.lit.side == "rear"
 
     @property
     def size(self) -> tuple[float, float]:
         """Of the cabinet's inside, width and height, in the unit."""
-        box = self.simulation.cabinet.box
+        box = self.cabinet.box
         return length_number(box.width, self.units), length_number(box.height, self.units)
 
     @property
     def shares(self) -> list[float]:
         """Of the maximum, where contour lines are drawn."""
-        top, bottom = self.simulation.evenness.brightest.value, self.simulation.evenness.darkest.value
+        top, bottom = self.lit.evenness.brightest.value, self.lit.evenness.darkest.value
         return contour_shares(bottom / top, (self.limits[1] - self.limits[0]) / top)
+
+    @property
+    def origin(self) -> tuple[float, float]:
+        """Of x and y on the sheet [in]: the face's lower left corner as seen from the front."""
+        return (self.face[0] + self.face[2] if self.mirrored else self.face[0]), self.face[1]
+
+    @property
+    def scale_x(self) -> float:
+        """The scale along x, below 0 where x runs from right to left. [in of paper for one of the unit]"""
+        return -self.scale if self.mirrored else self.scale
+
+    def along_x(self, low: float, high: float) -> tuple[float, float]:
+        """Ends of an axis of x, from left to right on paper."""
+        return (high, low) if self.mirrored else (low, high)
 
     def on_paper(self, x: float, y: float) -> tuple[float, float]:
         """Return the place of a point of the face [m] on the sheet [in]."""
         return (
-            self.face[0] + length_number(x, self.units) * self.scale,
+            self.origin[0] + length_number(x, self.units) * self.scale_x,
             self.face[1] + length_number(y, self.units) * self.scale,
         )
 
     @staticmethod
-    def of(simulation: Simulation, *, title: str, units: Units, facts: Sequence[str]) -> FacePlan:
+    def of(
+        simulation: Simulation, *, title: str, units: Units, facts: Sequence[str], side: Side | None = None
+    ) -> FacePlan:
         """Lay out the picture of a simulation: the parameters are those of ``face_map.draw_face``."""
-        box, stripes = simulation.cabinet.box, simulation.spots.stripes
-        horizontal = simulation.spots.direction == "horizontal"
+        cabinet, lit = simulation.cabinet, simulation.on(side)
+        box, stripes = cabinet.box, lit.spots.stripes
+        horizontal = lit.spots.direction == "horizontal"
         size = length_number(box.width, units), length_number(box.height, units)
         shape = size[0] / size[1]
         scale = min(
@@ -144,13 +171,13 @@ class FacePlan:
         )
         map_width, map_height = size[0] * scale, size[1] * scale
 
-        limits = _luminance_limits(simulation)
+        limits = _luminance_limits(lit)
         ticks = _luminance_ticks(limits)
         lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.36)
         tick = TICK + TICK_PAD / 72
         left = PAD + tick + 0.02 + max(text_width(f"{length:g}", look.TICK) for length in lengths)
         labels = {
-            axis: wrapped(_length_label(axis, units), look.LABEL, max(map_width, _LABEL_WIDTH))
+            axis: wrapped(_length_label(axis, units, lit.side), look.LABEL, max(map_width, _LABEL_WIDTH))
             for axis in "xy"
         }
         column = max(map_width, *(text_width(line, look.LABEL) for axis in "xy" for line in labels[axis]))
@@ -168,8 +195,8 @@ class FacePlan:
             width = left + max(column, map_width + max(shares, stripe_width / 2)) + PAD
         width = max(width, _LEAST_WIDTH)
 
-        heading = Heading.wrapped(title, facts, width - 2 * PAD)
-        entries = _key(simulation)
+        heading = Heading.wrapped(title, [*_which_face(cabinet, lit), *facts], width - 2 * PAD)
+        entries = _key(cabinet, lit)
         beside = not horizontal and width - left - column > 3.0
         key_left = left + column + 0.4 if beside else PAD
         key = key_rows(entries, width - key_left - PAD)
@@ -188,8 +215,9 @@ class FacePlan:
         if beside:
             height = max(height, map_top + key_height(key) + PAD)
         return FacePlan(
-            simulation=simulation,
-            drawn=DrawnMap.of(simulation.luminance, units),
+            cabinet=cabinet,
+            lit=lit,
+            drawn=DrawnMap.of(lit.luminance, units),
             units=units,
             heading=heading,
             labels=labels,
@@ -208,9 +236,19 @@ class FacePlan:
         )
 
 
-def _luminance_limits(simulation: Simulation) -> tuple[float, float]:
-    top = simulation.evenness.brightest.value
-    bottom = min(simulation.evenness.darkest.value, (1 - LEAST_RANGE) * top)
+def _which_face(cabinet: Cabinet, lit: LitFace) -> list[str]:
+    """Say which of two faces is drawn, and from where it is seen."""
+    if not cabinet.double_sided:
+        return []
+    alike = "; the two faces are lit as mirror images" if cabinet.mirrored_faces else ""
+    if lit.side == "rear":
+        return [f"rear face, seen from behind: left and right are swapped{alike}"]
+    return [f"front face, seen from in front{alike}"]
+
+
+def _luminance_limits(lit: LitFace) -> tuple[float, float]:
+    top = lit.evenness.brightest.value
+    bottom = min(lit.evenness.darkest.value, (1 - LEAST_RANGE) * top)
     room = 0.02 * (top - bottom)
     return max(bottom - room, 0.0), top + room
 
@@ -221,14 +259,17 @@ def _luminance_ticks(limits: tuple[float, float]) -> list[float]:
     return [float(f"{tick:.10g}") for tick in ticks if limits[0] <= tick <= limits[1]]
 
 
-def _length_label(axis: str, units: Units) -> str:
+def _length_label(axis: str, units: Units, side: Side) -> str:
+    if axis == "x" and side == "rear":
+        # 0 stands where the return stands that it is measured from: on the viewer's right.
+        return f"x from the right return, which is the left one from the front [{units}]"
     return f"{axis} from the {'left' if axis == 'x' else 'bottom'} return [{units}]"
 
 
 def told(stripe: Stripe) -> str:
     """Say what a stripe's label says: its rows and its contrast."""
     rows = f"rows {stripe.rows[0]}–{stripe.rows[-1]}" if len(stripe.rows) > 1 else f"row {stripe.rows[0]}"
-    return f"{rows}: {stripe.contrast:.2f}"
+    return f"{rows}: {percent(stripe.contrast)}"
 
 
 def _closest(stripes: Sequence[Stripe], units: Units) -> float:
@@ -237,15 +278,15 @@ def _closest(stripes: Sequence[Stripe], units: Units) -> float:
     return min((b - a for a, b in pairwise(positions)), default=math.inf)
 
 
-def _key(simulation: Simulation) -> list[KeyEntry]:
-    even, spots = simulation.evenness, simulation.spots
-    modules = len(simulation.cabinet.emitters())
+def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
+    even, spots = lit.evenness, lit.spots
+    modules = len(cabinet.emitters())
     entries = [
         KeyEntry(mark=BRIGHTEST, text=f"brightest, {plain_number(even.brightest.value)} cd/m²"),
         KeyEntry(mark=DARKEST, text=f"darkest, {plain_number(even.darkest.value)} cd/m²"),
     ]
     for mark, kind, listed, rest in (
-        (HOT, "hot", spots.hot, spots.hot_not_listed),
+        (HOT, "hot", hot_marked(lit), spots.hot_not_listed),
         (DARK, "dark", spots.dark, spots.dark_not_listed),
     ):
         if listed:
@@ -263,9 +304,14 @@ def _key(simulation: Simulation) -> list[KeyEntry]:
         KeyEntry(mark=RANGE, text="lowest to highest along the rows"),
         KeyEntry(mark=ROW, text="row"),
     ]
-    if simulation.worse.face.visible_border > 0:
+    if lit.face.visible_border > 0:
         entries.append(KeyEntry(mark=BORDER, text="hidden by the retainer"))
     return entries
+
+
+def hot_marked(lit: LitFace) -> tuple[Spot, ...]:
+    """Hot spots that are marked: a lone one that is the brightest place has its circle already."""
+    return () if lit.spots.lone_peak(lit.evenness) else lit.spots.hot
 
 
 def stripe_mark(direction: Direction) -> Mark:

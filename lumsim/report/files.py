@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from lumsim.cabinet.cabinet import Side
 from lumsim.errors import InputError, OutputError
 from lumsim.simulation import Simulation
 
@@ -82,20 +83,29 @@ def _umask() -> int:
     return mask
 
 
-def map_bytes(simulation: Simulation, suffix: str) -> bytes:
-    """The face map's samples as CSV or NPZ.
+def map_bytes(simulation: Simulation, suffix: str, *, side: Side | None = None) -> bytes:
+    """One face's samples as CSV or NPZ, at places as seen from in front also on the rear face.
 
     CSV: one line a sample, ``x_m,y_m,illuminance_lx,luminance_cd_m2``, rows of rising y, nine significant
-    digits. NPZ: arrays ``x_m`` (nx,), ``y_m`` (ny,), ``illuminance_lx`` and ``luminance_cd_m2`` (ny, nx).
+    digits; of a double-sided cabinet the last two names begin with the side, such as ``rear_illuminance_lx``.
+    NPZ: arrays ``x_m`` (nx,), ``y_m`` (ny,), ``illuminance_lx`` and ``luminance_cd_m2`` (ny, nx), and ``face``,
+    the side as text.
 
     Parameters
     ----------
     simulation : Simulation
     suffix : str
         ``.csv`` or ``.npz``.
+    side : {"front", "rear"}, optional
+        Which face; unless said, the worse of two.
+
+    Raises
+    ------
+    InputError
+        For any other suffix, and for the rear of a single-faced cabinet.
     """
-    face = simulation.luminance
-    behind = simulation.illuminance(1.0)
+    lit = simulation.on(side)
+    face, behind = lit.luminance, lit.illuminance(1.0)
     if suffix == ".npz":
         packed = io.BytesIO()
         np.savez_compressed(
@@ -104,20 +114,16 @@ def map_bytes(simulation: Simulation, suffix: str) -> bytes:
             y_m=face.y,
             illuminance_lx=face.values * behind,
             luminance_cd_m2=face.values,
+            face=np.array(lit.side),
         )
         return packed.getvalue()
     if suffix == ".csv":
         x, y = np.meshgrid(face.x, face.y)
         table = np.column_stack([x.ravel(), y.ravel(), (face.values * behind).ravel(), face.values.ravel()])
         text = io.StringIO()
-        np.savetxt(
-            text,
-            table,
-            fmt="%.9g",
-            delimiter=",",
-            header="x_m,y_m,illuminance_lx,luminance_cd_m2",
-            comments="",
-        )
+        which = f"{lit.side}_" if simulation.cabinet.double_sided else ""
+        header = f"x_m,y_m,{which}illuminance_lx,{which}luminance_cd_m2"
+        np.savetxt(text, table, fmt="%.9g", delimiter=",", header=header, comments="")
         return text.getvalue().encode()
     raise InputError(
         f"a map is written as {', '.join(MAP_SUFFIXES)}, not as {suffix or 'a file without an ending'}"

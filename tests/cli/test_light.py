@@ -14,7 +14,7 @@ import pytest
 from lumsim.errors import OutputError
 from lumsim.report.files import write_whole
 from lumsim.study import answering
-from tests.cli.called import SMALL, lumsim, small_study
+from tests.cli.called import SMALL, UNEQUAL, lumsim, small_study
 
 
 @pytest.fixture
@@ -94,6 +94,7 @@ def test_points_asked_for_are_answered_where_the_map_has_them(study: Path, tmp_p
     called = lumsim("light", study, "--json", "--at", "1 in; 1 in", "--at", "6 in;8 in", "--map", file)
     corner, middle = called.document["points"]
     with np.load(file) as arrays:
+        assert arrays["face"] == "front"
         assert corner["total_lx"] == pytest.approx(arrays["illuminance_lx"][0, 0], rel=1e-8)
     assert (corner["at_m"], middle["at_m"]) == ([0.0254, 0.0254], [0.1524, 0.2032])
     assert corner["total_lx"] == pytest.approx(corner["direct_lx"] + corner["reflected_lx"], rel=1e-8)
@@ -161,6 +162,71 @@ def test_pictures_are_written_by_their_ending(study: Path, tmp_path: Path) -> No
     assert "<svg" in svg.read_text(encoding="utf-8")
     assert called.document["schema"] == 1
     assert f"wrote {png}\nwrote {svg}\n" in called.err
+
+
+@pytest.fixture
+def unequal(tmp_path: Path) -> Path:
+    """Write the small study with two faces, the rear one the worse."""
+    return small_study(tmp_path, text=UNEQUAL)
+
+
+def test_maps_of_two_faces_name_the_face_and_are_as_seen_from_the_front(
+    unequal: Path, tmp_path: Path
+) -> None:
+    """CSV by its columns' names, NPZ by `face`; unless said the worse face; x rises from the front's left."""
+    npz = {side: tmp_path / f"face{side}.npz" for side in ("front", "rear", "")}
+    csv = tmp_path / "rear.csv"
+    black = "--set=interior.left_return_reflectance=0"
+    lumsim("light", unequal, black, "--map", npz["front"], "--side", "front")
+    lumsim("light", unequal, black, "--map", npz["rear"], "--map", csv, "--side", "rear")
+    document = lumsim("light", unequal, black, "--map", npz[""], "--json").document
+    assert document["face"] == "rear"
+    for side, file in npz.items():
+        with np.load(file) as arrays:
+            assert arrays["face"] == (side or "rear")
+            values, x = arrays["luminance_cd_m2"], arrays["x_m"]
+        face = document["faces"][side or "rear"]
+        assert values.max() == pytest.approx(face["luminance"]["max_cd_m2"], rel=0.01)
+        # Darker beside the black left return, on either face.
+        assert values[:, x < x[-1] / 3].mean() < 0.95 * values[:, x > x[-1] * 2 / 3].mean()
+    header, *lines = csv.read_text(encoding="utf-8").splitlines()
+    assert header == "x_m,y_m,rear_illuminance_lx,rear_luminance_cd_m2"
+    table = np.array([[float(cell) for cell in line.split(",")] for line in lines])
+    with np.load(npz["rear"]) as arrays:
+        np.testing.assert_allclose(table[:, 3], arrays["luminance_cd_m2"].ravel(), rtol=1e-8)
+
+
+def test_a_picture_of_either_face_can_be_had(unequal: Path, tmp_path: Path) -> None:
+    """The two faces' pictures differ, and without a side it is the worse face's, to the last byte."""
+    written = {}
+    for side in ("front", "rear", ""):
+        file = tmp_path / f"face{side}.svg"
+        lumsim("light", unequal, "--map", file, *(["--side", side] if side else []))
+        written[side] = file.read_bytes()
+    assert written[""] == written["rear"] != written["front"]
+
+
+@pytest.mark.parametrize(
+    ("text", "arguments", "said"),
+    [
+        (
+            SMALL,
+            ("--side=rear", "--map=face.png"),
+            "this cabinet is single-faced: leave --side out, or write faces = 2",
+        ),
+        (SMALL, ("--side=front", "--map=face.png"), "this cabinet is single-faced"),
+        (UNEQUAL, ("--side=rear",), "name a file too, such as --map face.png"),
+        (UNEQUAL, ("--side=back", "--map=face.png"), "'back' is not one of 'front', 'rear'"),
+    ],
+)
+def test_a_side_that_means_nothing_is_refused(
+    text: str, arguments: tuple[str, ...], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A side of a single-faced cabinet, a side of no map and a side that is none are refused before the work."""
+    monkeypatch.setattr(answering, "answer", no_answer)
+    called = lumsim("light", small_study(tmp_path, text=text), *arguments)
+    assert (called.status, called.out) == (2, "")
+    assert said in called.err
 
 
 def no_answer(*_: object) -> None:

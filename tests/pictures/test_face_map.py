@@ -7,9 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
@@ -18,8 +16,10 @@ from lumsim.pictures.contours import contour_shares
 from lumsim.pictures.drawn_map import FINEST, SMOOTH, DrawnMap, fewer_samples, more_samples
 from lumsim.pictures.face_map import draw_face
 from lumsim.simulation import Simulation, simulate
+from lumsim.uniformity.names import percent
 from lumsim.units import Units
 from tests.cabinets import DIRECT, OPAL, in_rows, listed, shop_sign
+from tests.pictures.face_drawn import axes_of, drawn, on_face
 from tests.pictures.lettering_found import texts_of, unreadable
 
 INCH = 0.0254
@@ -44,26 +44,6 @@ CABINETS: dict[str, Cabinet] = {
     "20 mm": in_rows(0.02, 0.02, 0.01, rows=1, modules=2),
     "one module": listed(0.5, 0.4, 0.1, [(0.1, 0.3)]),
 }
-
-
-def drawn(simulation: Simulation, units: Units = "in", title: str = "Larkspur Street Library") -> Figure:
-    """Draw a face under an ordinary title and two facts."""
-    return draw_face(
-        simulation, title=title, units=units, facts=["max/min 2.09 · stripes 1.17", "direct light only"]
-    )
-
-
-def axes_of(figure: Figure, label: str) -> Axes:
-    """Find axes by their label."""
-    (found,) = [axes for axes in figure.axes if axes.get_label() == label]
-    return found
-
-
-def on_face(figure: Figure, text: Text) -> tuple[float, float]:
-    """Return the place on the face at which a text is centred, in the axes' unit."""
-    x, y = text.get_transform().transform(text.get_position())
-    at = axes_of(figure, "face").transData.inverted().transform((x, y))
-    return float(at[0]), float(at[1])
 
 
 @pytest.fixture(scope="module")
@@ -203,7 +183,7 @@ def test_stripes_are_told_beside_their_place(sign: Simulation) -> None:
     }
     assert sign.spots.stripes
     for stripe in sign.spots.stripes:
-        text = told[f"row {stripe.rows[0]}: {stripe.contrast:.2f}"]
+        text = told[f"row {stripe.rows[0]}: {percent(stripe.contrast)}"]
         assert on_face(figure, text)[1] == pytest.approx(1000 * stripe.position)
 
 

@@ -1,0 +1,45 @@
+"""What the README shows is what the commands named there print."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from tests.cli.called import lumsim
+
+ROOT = Path(__file__).parents[2]
+
+
+def shown(name: str) -> list[str]:
+    """Return the lines of an output that stands in the README."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    block = re.search(rf"<!-- shown: {name} -->\n```text\n(.*?)\n```\n<!-- /shown -->", readme, re.DOTALL)
+    assert block is not None, name
+    return block[1].splitlines()
+
+
+def words(lines: list[str]) -> list[str]:
+    """Return lines without their digits, whose last one may differ from machine to machine."""
+    return [" ".join(re.sub(r"[0-9.]+", "#", line).split()) for line in lines]
+
+
+def numbers(lines: list[str]) -> list[float]:
+    """Return every number of some lines."""
+    return [float(number) for line in lines for number in re.findall(r"\d+(?:\.\d+)?", line)]
+
+
+def test_the_demo_prints_what_is_shown() -> None:
+    """Line by line the demo's light reads as in the README, its numbers to half a per cent or a last digit."""
+    printed = lumsim("light", ROOT / "studies" / "larkspur-library.toml").out.splitlines()
+    assert words(printed) == words(shown("light"))
+    for one, other in zip(numbers(printed), numbers(shown("light")), strict=True):
+        assert abs(one - other) <= max(0.1, 0.005 * abs(other))
+
+
+def test_the_double_sided_demo_prints_what_is_shown() -> None:
+    """Each line shown of the two faces stands in the text of the command above it, with these words."""
+    command = ("light", ROOT / "studies" / "heron-quay.toml", "--set", 'rows.z="3 in"')
+    printed = words(lumsim(*command).out.splitlines())
+    lines = words(shown("both faces"))
+    assert len(lines) > 6
+    assert [line for line in lines if line not in printed] == []
