@@ -8,12 +8,14 @@ For rectangles with parallel or perpendicular sides it is a sum of differences o
 between their edges (``parallel``, ``perpendicular``). On equal patches that function's differences depend on
 the offset between two patches only, so applying all of them is a convolution:
 
-    back ↔ face             offsets in x and y       two-dimensional Fourier transforms
+    back ↔ face             offsets in x and y        two-dimensional cosine or sine transforms
     return ↔ back or face   offsets along the return  one-dimensional ones, a small matrix for each frequency
     return ↔ opposite one   offsets along the return  likewise
     return ↔ adjacent one   a matrix of layers and columns by layers and rows, small since returns are narrow
 
-Time grows as N log N and memory as N with the number N of patches in a plane.
+All of it for each part of ``mirrors.py`` by itself. For larger and larger faces at one depth time grows as N log N
+and memory as N with the number N of patches in a plane; where one box is cut ever finer its layers grow too, and
+with them the last matrix, as N².
 """
 
 from __future__ import annotations

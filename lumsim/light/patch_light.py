@@ -10,8 +10,8 @@ import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.modules import Emitters
-from lumsim.kernels.past_edges import lambertian_past_edges
-from lumsim.light.direct import DirectLight, off_returns, past_edge
+from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
+from lumsim.light.direct import DirectLight, off_returns
 from lumsim.light.face_grid import finest_detail
 from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
@@ -201,19 +201,17 @@ class _OneWay:
     def _past(self, distance: Array, z: Array, along: Array, edges: Array) -> Array:
         """Flux that flies past the edge at each height, up to each place along it, (heights, places). [lm]"""
         emitters = self._emitters
-        lambertian = emitters.exponent == 1
-        D, places, planes, fluxes = (
-            np.ascontiguousarray(one[lambertian]) for one in (distance, along, emitters.z, emitters.flux)
-        )
-        past = lambertian_past_edges(
-            D, places, planes, fluxes, np.ascontiguousarray(z), np.ascontiguousarray(edges)
-        )
-        for k in np.nonzero(~lambertian)[0]:
-            # Below the module's plane there is no light.
-            heights = np.maximum(z - emitters.z[k], 0.0)
-            past += emitters.flux[k] * past_edge(
-                distance[k], edges - along[k], heights[:, None], float(emitters.exponent[k])
+        z, edges = np.ascontiguousarray(z), np.ascontiguousarray(edges)
+        past = np.zeros((len(z), len(edges)))
+        for m in np.unique(emitters.exponent):
+            chosen = emitters.exponent == m
+            D, places, planes, fluxes = (
+                np.ascontiguousarray(one[chosen]) for one in (distance, along, emitters.z, emitters.flux)
             )
+            if m == 1:
+                past += lambertian_past_edges(D, places, planes, fluxes, z, edges)
+            else:
+                past += cosine_power_past_edges(D, places, planes, fluxes, z, edges, float(m))
         return past
 
 

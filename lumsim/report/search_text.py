@@ -102,7 +102,8 @@ def _met(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
     lines += _numbers(found.best)
     if ages:
         lines.append(
-            f"  met new and aged; these are the numbers when {tried_state(found.best)}, which has less to spare"
+            "  met new and aged; limits are told where they have less to spare, all else when "
+            f"{tried_state(found.best)}"
         )
     stripes_judged = any(one.name == "stripe_max_to_min" for one in found.widest.verdict.judged)
     if stripes_judged and _shows_one_period(found.widest):

@@ -20,7 +20,7 @@ from lumsim.light.lit_inside import light_inside
 from lumsim.search.layouts import with_row_pitch
 from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face
 from lumsim.uniformity.evenness import Evenness, evenness
-from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
+from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing, tightest_of_each
 from lumsim.units import exact_length
 
 __all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
@@ -59,7 +59,7 @@ class Tried:
     evenness: Evenness
     """of that face"""
     verdict: Verdict
-    """on that face"""
+    """on that face; of a cabinet new and aged each limit in the state that has less to spare"""
     excess: float
     """the worst of actual over limit; met up to and including 1 [1]"""
     aged: bool = False
@@ -229,7 +229,9 @@ def _try(
         )
         found += [(side, even, True) for side, even in old]
     judged = [(side, even, is_aged, judge(even, requirement)) for side, even, is_aged in found]
-    side, even, is_aged, verdict = min(judged, key=lambda one: standing(one[1], one[3]))
+    side, even, is_aged, _ = min(judged, key=lambda one: standing(one[1], one[3]))
+    # A most luminance is hard to keep new and a least one aged: each is told where it is the harder.
+    verdict = tightest_of_each([one for own, _, _, one in judged if own == side])
     rows = moved.groups[group]
     assert isinstance(rows, Rows)
     excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)

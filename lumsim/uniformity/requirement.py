@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lumsim.errors import InputError
 from lumsim.uniformity.evenness import Evenness
 
-__all__ = ["LIMITS", "MOST_LUMINANCE", "Judged", "Requirement", "Verdict", "judge", "measured", "standing"]
+__all__ = [
+    "LIMITS",
+    "MOST_LUMINANCE",
+    "Judged",
+    "Requirement",
+    "Verdict",
+    "judge",
+    "measured",
+    "standing",
+    "tightest_of_each",
+]
 
 LIMITS = {
     "max_to_min": "at most",
@@ -156,6 +167,18 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
             )
         )
     return Verdict(judged=tuple(judged))
+
+
+def tightest_of_each(verdicts: Sequence[Verdict]) -> Verdict:
+    """Of several verdicts by one requirement, each limit as it stands where it has the least to spare.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        At least one.
+    """
+    by_limit = zip(*(verdict.judged for verdict in verdicts), strict=True)
+    return Verdict(judged=tuple(min(alike, key=lambda one: one.margin) for alike in by_limit))
 
 
 def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:

@@ -7,9 +7,8 @@ medians are compared. One thread; the kernel's ratio is to the quickest NumPy lo
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
-from statistics import median
-from time import perf_counter
 
 import numpy as np
 
@@ -17,22 +16,11 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.benchmarks.contests import contests
-from tests.benchmarks.loops import Loop, Scene, scene
+from tests.benchmarks.loops import scene
+from tests.benchmarks.turns import in_turn
 
 MODULES = 100
 ROUNDS = {18_000: 31, 300_000: 7}
-
-
-def in_turn(functions: dict[str, Loop], given: Scene, rounds: int) -> dict[str, float]:
-    """Median time of each in ms, after one run that does not count."""
-    times: dict[str, list[float]] = {name: [] for name in functions}
-    for turn in range(rounds + 1):
-        for name, function in functions.items():
-            start = perf_counter()
-            function(*given)
-            if turn > 0:
-                times[name].append(perf_counter() - start)
-    return {name: 1e3 * median(spent) for name, spent in times.items()}
 
 
 def main() -> None:
@@ -44,7 +32,8 @@ def main() -> None:
     for points, rounds in ROUNDS.items():
         given = scene(points, MODULES, seed=21)
         for contest in contests():
-            spent = in_turn({"": contest.kernel} | contest.loops, given, rounds)
+            runners = {"": contest.kernel} | contest.loops
+            spent = in_turn({name: partial(run, *given) for name, run in runners.items()}, rounds)
             kernel = spent.pop("")
             found = contest.kernel(*given)
             for name, loop in sorted(spent.items(), key=lambda entry: entry[1]):
@@ -54,8 +43,8 @@ def main() -> None:
                         contest.name,
                         points,
                         name,
-                        f"{loop:.2f}",
-                        f"{kernel:.2f}",
+                        f"{1e3 * loop:.2f}",
+                        f"{1e3 * kernel:.2f}",
                         f"{loop / kernel:.1f}",
                         f"{difference:.1e}",
                     )

@@ -148,6 +148,22 @@ def test_past_edges() -> None:
         )
 
 
+@pytest.mark.parametrize("m", [0.0, 0.8048, 1.0, 2.0, 7.7, 60.0])
+def test_past_edges_of_any_power(m: float) -> None:
+    """Flux past the edges is the integral by quadrature, for modules far from a return, near it and almost on it."""
+    draw = np.random.default_rng(20)
+    given = (
+        np.array([0.3, 0.05, 2e-3, 1e-4]),
+        draw.uniform(0.1, 0.9, 4),
+        np.array([0.0, 0.01, 0.0, 0.03]),
+        draw.uniform(10.0, 200.0, 4),
+        np.array([0.005, 0.0301, 0.12]),
+        np.linspace(0.0, 1.0, 9),
+    )
+    found = past_edges.cosine_power_past_edges(*given, m)
+    assert_allclose(found, naive.cosine_power_past_edges(*given, m), rtol=0, atol=1e-8 * given[3].sum())
+
+
 def test_locked_arrays_are_taken() -> None:
     """Arrays that may not be written to, such as fields of frozen things, are as good as any."""
     given = scene(3, 2, seed=15)

@@ -71,6 +71,15 @@ def test_a_most_luminance_keeps_closer_rows_out() -> None:
     assert roomy.pitch == free.widest.pitch
 
 
+def test_each_limit_is_told_in_the_state_where_it_is_the_harder() -> None:
+    """The most is held against the new mean and the least against the aged one, on every layout that was tried."""
+    asked = Requirement(max_luminance=1e4, min_luminance=mean_of(HEIGHT))
+    for one in found(asked, Ageing(maintenance_factor=0.7)).tried:
+        most, least = one.verdict.judged
+        assert most.actual == pytest.approx(mean_of(one.pitch), rel=1e-12)
+        assert least.actual == pytest.approx(0.7 * most.actual, rel=1e-12)
+
+
 def test_maintenance_asks_for_as_much_more_of_a_new_cabinet() -> None:
     """A least of L, held aged with a factor f, is answered as L/f of a cabinet that does not age."""
     least = mean_of(HEIGHT / 2)
