@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
-from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
-from lumsim.cabinet.face import Face
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import BalanceError, InputError
 from lumsim.light.direct import DirectLight, direct_flux
 from lumsim.light.exchange import Exchange
@@ -18,6 +18,7 @@ from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Interior, interior_of
 from lumsim.light.ledger import BALANCE, SURFACE, FluxLedger, balanced_arrivals, book, direct_arrivals
 from lumsim.light.lit_inside import LitInside, light_inside
+from lumsim.lit_face import LitFace
 from lumsim.photometry import face_luminance
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import Array, FaceMap
@@ -59,55 +60,6 @@ ALL_LIGHT = Lighting()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LitFace:
-    """One lit face, judged. Places are as seen from in front, also on the rear face."""
-
-    side: Side
-    face: Face
-    visible: Rectangle
-    """the part that the retainer leaves free [m]"""
-    direct: DirectLight
-    reflected: ReflectedLight | None
-    """None: direct light only"""
-    luminance: FaceMap
-    """of the visible face, seen from outside [cd/m²]"""
-    evenness: Evenness
-    spots: Spots
-    verdict: Verdict
-    """empty where nothing is required"""
-    direct_share: float
-    """of the light that arrives on the visible face [1]"""
-    error: NumericalError
-    arriving: float
-    """on the whole inner side, return to return [lm]"""
-    arriving_visible: float
-    """of it, on the part that the retainer leaves free [lm]"""
-
-    @property
-    def through_face(self) -> float:
-        """Through the whole face, return to return. [lm]"""
-        return self.face.transmittance * self.arriving
-
-    @property
-    def leaving_visible_face(self) -> float:
-        """Through the part that the retainer leaves free. [lm]"""
-        return self.face.transmittance * self.arriving_visible
-
-    @property
-    def absorbed_face(self) -> float:
-        """In the face. [lm]"""
-        return self.face.absorptance * self.arriving
-
-    def reflected_at(self, x: Array, y: Array) -> Array:
-        """Illuminance on the face's inner side from light thrown back, in lux; 0 where it is not followed."""
-        return np.zeros(np.shape(x)) if self.reflected is None else self.reflected.illuminance(x, y)
-
-    def illuminance(self, luminance: float) -> float:
-        """Illuminance behind a point of a given luminance, in lux."""
-        return luminance / face_luminance(1.0, self.face.transmittance)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Simulation:
     """A lit cabinet, judged. Of two faces the worse one answers, unless one is asked for by name."""
 
@@ -118,6 +70,19 @@ class Simulation:
     ledger: FluxLedger
     patches: int
     """that the inside was cut into; 0 for direct light only [1]"""
+    aged: Simulation | None = None
+    """the same cabinet aged; None where no ageing is told of"""
+
+    @property
+    def deciding(self) -> Simulation:
+        """The state that decides, new or aged: the one whose worse face stands lower; of equals the new one."""
+        states = (self,) if self.aged is None else (self, self.aged)
+        return min(states, key=lambda one: standing(one.evenness, one.verdict))
+
+    @property
+    def met(self) -> bool:
+        """Whether the requirement is met on every face, new and aged; true where nothing is required."""
+        return self.deciding.verdict.met
 
     @property
     def faces(self) -> tuple[LitFace, ...]:
@@ -228,7 +193,7 @@ def light_on_face(
         Where no light at all gets to that face.
     """
     emitters, part, depth = cabinet.towards(side), cabinet.visible_on(side), cabinet.box.depth
-    transmittance = cabinet.face_on(side).transmittance
+    transmittance = cabinet.face_on(side).outward_transmittance
     direct = DirectLight(emitters, depth)
     grid = face_grid(part, emitters, depth, samples_per_detail=samples_per_detail)
 
@@ -257,6 +222,7 @@ def simulate(
     *,
     lighting: Lighting = ALL_LIGHT,
     interior: Interior | None = None,
+    ageing: Ageing | None = None,
     samples_per_detail: float = 4.0,
 ) -> Simulation:
     """Light a cabinet, look at its face or at both, judge it.
@@ -270,12 +236,15 @@ def simulate(
         How light is followed.
     interior : Interior, optional
         The exchange of this cabinet's box, where it is known from another layout; else it is computed.
+    ageing : Ageing, optional
+        Light the cabinet aged too.
     samples_per_detail : float
         How fine a face is sampled, see ``light.face_grid``. [1]
 
     Returns
     -------
     Simulation
+        Of the cabinet new; with ageing it holds that of the aged one.
 
     Raises
     ------
@@ -293,9 +262,30 @@ def simulate(
             cabinet.box.depth,
             samples_per_detail=samples_per_detail,
         )
-    inside = None
     if not lighting.direct_only:
-        interior = interior or interior_of(cabinet.box, patches_in_depth=lighting.patches_in_depth)
+        interior = interior or lighting.interior(cabinet.box)
+    new = _simulated(cabinet, requirement, interior, samples_per_detail)
+    if ageing is None:
+        return new
+    old = aged(cabinet, ageing)
+    if not ageing.levels_only:
+        return replace(new, aged=_simulated(old, requirement, interior, samples_per_detail))
+    factor = ageing.maintenance_factor
+    front, rear = (
+        None if face is None else face.scaled(factor, old, requirement) for face in (new.front, new.rear)
+    )
+    assert front is not None
+    return replace(
+        new, aged=replace(new, cabinet=old, front=front, rear=rear, ledger=new.ledger.scaled(factor))
+    )
+
+
+def _simulated(
+    cabinet: Cabinet, requirement: Requirement, interior: Interior | None, samples_per_detail: float
+) -> Simulation:
+    """Light one state of a cabinet; without an interior by direct light only."""
+    inside = None
+    if interior is not None:
         inside = _Inside(
             defect=_checked_defect(interior.fine.exchange),
             fine=light_inside(cabinet, interior.fine),
@@ -349,7 +339,7 @@ def _lit_face(
         row_lines=cabinet.row_lines,
         least_contrast=requirement.spot_contrast,
     )
-    by_map = even.mean * visible.area / face_luminance(1.0, face.transmittance)
+    by_map = even.mean * visible.area / face_luminance(1.0, face.outward_transmittance)
     if inside is None or reflected is None:
         on_visible = flux.on_visible_face
         error = grid_error(luminance, even, flux.on_visible_face / by_map)

@@ -8,6 +8,7 @@ Files:
     places.py     whole rows on a tape measure: pitch, count, edge distance → positions, in exact arithmetic
     rows.py       Rows and ListedModules: a group of rows of one kind of module
     cabinet.py    Cabinet: box, one face or two, and rows; refuses what does not fit
+    ageing.py     the same cabinet aged: less lumens, dirt inside
 
 Imported by light, simulation, search and study.
 """

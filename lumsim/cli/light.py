@@ -100,4 +100,4 @@ def light(
         show(as_json(light_document(asked, lit, points)))
     else:
         show(points_text(asked, lit, points) if points else light_text(asked, lit))
-    raise typer.Exit(0 if lit.verdict.met else 1)
+    raise typer.Exit(0 if lit.met else 1)

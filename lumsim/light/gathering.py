@@ -116,8 +116,10 @@ class ReflectedLight:
         back: RectBivariateSpline,
         bottom_top: tuple[_Beside, _Beside],
         left_right: tuple[_Beside, _Beside],
+        *,
+        factor: float = 1.0,
     ) -> None:
-        self._mesh, self._back = mesh, back
+        self._mesh, self._back, self._factor = mesh, back, factor
         self._bottom_top, self._left_right = bottom_top, left_right
 
     def illuminance(self, x: Array, y: Array) -> Array:
@@ -134,12 +136,18 @@ class ReflectedLight:
         """Illuminance on the mesh of rising y by rising x, in lux."""
         return self._sum(x, y, grid=True)
 
+    def scaled(self, factor: float) -> ReflectedLight:
+        """Return all of this light times a factor."""
+        return ReflectedLight(
+            self._mesh, self._back, self._bottom_top, self._left_right, factor=self._factor * factor
+        )
+
     def _sum(self, x: Array, y: Array, *, grid: bool) -> Array:
         (bottom, top), (left, right) = self._bottom_top, self._left_right
         E = np.asarray(self._back(y, x, grid=grid), dtype=np.float64)
         E = E + bottom.at(y, x, grid=grid) + top.at(self._mesh.height - y, x, grid=grid)
         from_sides = left.at(x, y, grid=grid) + right.at(self._mesh.width - x, y, grid=grid)
-        return E + (from_sides.T if grid else from_sides)
+        return self._factor * (E + (from_sides.T if grid else from_sides))
 
 
 class _Beside:

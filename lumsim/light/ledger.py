@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -30,11 +30,11 @@ class FluxLedger:
     emitted: float
     """by the modules [lm]"""
     through_face: float
-    """through the whole face, return to return; through both where there are two [lm]"""
+    """out through the whole face, sheet and film, return to return; through both where there are two [lm]"""
     leaving_visible_face: float
     """of these, through the part that the retainer leaves free [lm]"""
     absorbed_face: float
-    """in the face, or in both [lm]"""
+    """in the sheet of the face, or of both [lm]"""
     absorbed_back: float
     """in the back; 0 where there is none [lm]"""
     absorbed_left_return: float
@@ -47,6 +47,8 @@ class FluxLedger:
     """[lm]"""
     not_followed: float
     """thrown back by faces and returns, where only direct light is followed; else 0 [lm]"""
+    absorbed_film: float = 0.0
+    """in the film before the face, or before both; 0 where there is none [lm]"""
 
     @property
     def absorbed_returns(self) -> float:
@@ -65,12 +67,17 @@ class FluxLedger:
         """What is unaccounted for, as a share of what was emitted. [1]"""
         booked = (
             self.through_face
+            + self.absorbed_film
             + self.absorbed_face
             + self.absorbed_back
             + self.absorbed_returns
             + self.not_followed
         )
         return abs(booked - self.emitted) / self.emitted
+
+    def scaled(self, factor: float) -> FluxLedger:
+        """Return the same shares of a factor times the lumens."""
+        return FluxLedger(**{field.name: getattr(self, field.name) * factor for field in fields(self)})
 
 
 def direct_arrivals(cabinet: Cabinet) -> dict[str, float]:
@@ -126,8 +133,9 @@ def book(
     faces = cabinet.faces
     ledger = FluxLedger(
         emitted=float(np.sum(cabinet.emitters().flux)),
-        through_face=math.fsum(face.transmittance * arriving[SURFACE[side]] for side, face in faces),
-        leaving_visible_face=math.fsum(face.transmittance * visible[side] for side, face in faces),
+        through_face=math.fsum(face.outward_transmittance * arriving[SURFACE[side]] for side, face in faces),
+        leaving_visible_face=math.fsum(face.outward_transmittance * visible[side] for side, face in faces),
+        absorbed_film=math.fsum(face.film_absorptance * arriving[SURFACE[side]] for side, face in faces),
         absorbed_face=math.fsum(face.absorptance * arriving[SURFACE[side]] for side, face in faces),
         absorbed_back=0.0 if cabinet.double_sided else kept["back"],
         absorbed_left_return=kept["left"],

@@ -11,7 +11,7 @@ from typing import Protocol
 from matplotlib.ticker import MaxNLocator
 
 from lumsim.cabinet.places import Places
-from lumsim.uniformity.names import NAMES
+from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.uniformity.requirement import LIMITS, Requirement, Verdict
 from lumsim.units import Units, format_length, length_number
 
@@ -205,7 +205,9 @@ class PitchCurve:
             across=(low - min(margin, low), high + margin),
             up=up,
             ticks=[float(f"{tick:.10g}") for tick in ticks if up[0] <= tick <= up[1]],
-            label=f"{NAMES[names[0]]} [1]" if single else "share of each limit used up [1]",
+            label=f"{NAMES[names[0]]} [{UNITS.get(names[0], '1')}]"
+            if single
+            else "share of each limit used up [1]",
             line=line,
             limit_label=f"{LIMITS[names[0]]} {line:g}" if single else "limit",
             best=(length_number(best.pitch, units), max(numbers(best))),

@@ -18,7 +18,7 @@ from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_w
 from lumsim.pictures.look import LineStyle
 from lumsim.pictures.pitch_curve import PitchAnswer, PitchCurve, counted
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
-from lumsim.uniformity.names import NAMES
+from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.uniformity.requirement import LIMITS, Requirement
 from lumsim.units import Units, format_length, length_number
 
@@ -124,7 +124,8 @@ def _curve_key(curve: PitchCurve) -> list[KeyEntry]:
     entries = []
     for number, (name, limit) in enumerate(zip(curve.names, curve.limits, strict=True)):
         colour, dashes = look.line_style(number)
-        told = f"{NAMES[name]}, {LIMITS[name]} {limit:g}"
+        unit = f" {UNITS[name]}" if name in UNITS else ""
+        told = f"{NAMES[name]}, {LIMITS[name]} {limit:g}{unit}"
         entries.append(KeyEntry(mark=Mark(line=colour, line_width=1.7, dashes=dashes), text=told))
     if curve.stretches:
         entries.append(KeyEntry(mark=MET, text="requirement met"))

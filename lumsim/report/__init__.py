@@ -9,6 +9,7 @@ Files:
     flux_text.py   where the lumens went, as text
     light_text.py  a lit cabinet as text
     search_text.py a search's answer as text
+    levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
     document.py    the same results as one JSON document each
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all

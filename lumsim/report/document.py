@@ -12,6 +12,7 @@ from typing import Any
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.report.levels import aged_part, level_document, state_of, tried_state
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
 from lumsim.search.row_pitch import PitchSearch, Tried
@@ -78,6 +79,7 @@ def light_document(
             "emitted_lm": ledger.emitted,
             "through_face_lm": ledger.through_face,
             "leaving_visible_face_lm": ledger.leaving_visible_face,
+            "absorbed_film_lm": ledger.absorbed_film,
             "absorbed_face_lm": ledger.absorbed_face,
             "absorbed_back_lm": ledger.absorbed_back,
             "absorbed_left_return_lm": ledger.absorbed_left_return,
@@ -90,6 +92,8 @@ def light_document(
             "direct_share_of_visible_face": direct / visible,
         },
         "points": _points(simulation, points),
+        **level_document(study, simulation),
+        "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
         "warnings": [followed(simulation), *warnings(simulation, study.units)],
     }
 
@@ -152,6 +156,7 @@ def _flux_of_face(lit: LitFace) -> dict[str, Any]:
     return {
         "through_face_lm": lit.through_face,
         "leaving_visible_face_lm": lit.leaving_visible_face,
+        "absorbed_film_lm": lit.absorbed_film,
         "absorbed_face_lm": lit.absorbed_face,
         "direct_share_of_visible_face": lit.direct_share,
     }
@@ -172,9 +177,10 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
         "group": answer.group + 1,
         **_pitch_search(answer.at_depth),
         "own_layout": {
-            "face": answer.own.worse.side,
-            "requirement": _requirement(answer.own.verdict),
-            "requirement_met": answer.own.verdict.met,
+            "face": answer.own.deciding.worse.side,
+            "state": state_of(answer.own),
+            "requirement": _requirement(answer.own.deciding.verdict),
+            "requirement_met": answer.own.met,
         },
         "against_depth": [_pitch_search(one) for one in answer.against_depth],
         "tried": [_tried(one) for one in answer.at_depth.tried],
@@ -297,6 +303,8 @@ def _tried(one: Tried) -> dict[str, Any]:
         "positions_m": [float(position) for position in one.rows.positions],
         "edge_distance_m": float(one.rows.edge_distances[0]),
         "face": one.side,
+        "state": tried_state(one),
+        "mean_cd_m2": one.evenness.mean,
         "max_to_min": one.evenness.max_to_min,
         "stripe_max_to_min": one.evenness.stripe_max_to_min,
         "edge_dimming": one.evenness.edge_dimming,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lumsim.report.numbers import limit_words, ratio, significant
 from lumsim.simulation import LitFace, Simulation
-from lumsim.uniformity.names import NAMES
+from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.units import Units, format_size
 
 __all__ = ["both_faces_lines", "evenness_heading", "face_words", "outside_heading", "requirement_words"]
@@ -56,7 +56,8 @@ def both_faces_lines(simulation: Simulation) -> list[str]:
         return []
     faces = simulation.faces
     limited = {one.name for one in simulation.worse.verdict.judged}
-    names = [*ALWAYS_TOLD, *(name for name in NAMES if name in limited and name not in ALWAYS_TOLD)]
+    told = {*ALWAYS_TOLD, *UNITS}  # the mean has a row of its own
+    names = [*ALWAYS_TOLD, *(name for name in NAMES if name in limited and name not in told)]
     rows = [(NAMES[name], [_number(lit, name) for lit in faces]) for name in names]
     rows.append(("mean [cd/m²]", [significant(lit.evenness.mean, 4) for lit in faces]))
     if limited:

@@ -25,11 +25,19 @@ def flux_lines(simulation: Simulation) -> list[str]:
         which, parts = ("face", "part") if simulation.rear is None else ("two faces, half each", "parts")
         visible = _visible(ledger.leaving_visible_face, parts)
         told.append((f"through the {which}", ledger.through_face, visible))
+        if ledger.absorbed_film:
+            films = "film" if simulation.rear is None else "two films"
+            told.append((f"absorbed in the {films}", ledger.absorbed_film, ""))
         told.append((f"absorbed in the {which.partition(',')[0]}", ledger.absorbed_face, ""))
     else:
         told += [
             (f"through the {lit.side} face", lit.through_face, _visible(lit.leaving_visible_face, "part"))
             for lit in simulation.faces
+        ]
+        told += [
+            (f"absorbed in the {lit.side} film", lit.absorbed_film, "")
+            for lit in simulation.faces
+            if lit.absorbed_film
         ]
         told += [(f"absorbed in the {lit.side} face", lit.absorbed_face, "") for lit in simulation.faces]
     told.append(("absorbed in the returns", ledger.absorbed_returns, _each_return(simulation)))

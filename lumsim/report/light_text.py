@@ -20,6 +20,16 @@ from lumsim.report.faces_text import (
     requirement_words,
 )
 from lumsim.report.flux_text import flux_lines
+from lumsim.report.levels import (
+    LUMINANCE_LIMITS,
+    decided_by,
+    level_cures,
+    level_lines,
+    other_state,
+    state_words,
+    study_lines,
+    worse_state,
+)
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
 from lumsim.report.spots_text import spot_lines
@@ -65,6 +75,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         else (even.ripple_y, even.ripple_x)
     )
     for name, title in NAMES.items():
+        if name in LUMINANCE_LIMITS:
+            continue
         if name in judged:
             actual, limit = limit_words(judged[name])
             value = f"{actual}  (limit {LIMITS[name]} {limit}: {'met' if judged[name].met else 'NOT met'})"
@@ -77,6 +89,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     both = both_faces_lines(simulation)
     lines += ["", *both] if both else []
     lines += ["", *_luminance_lines(simulation, units)]
+    lines += ["", *level_lines(study, simulation)]
     lines += ["", *spot_lines(simulation.worse, units)]
     lines += ["", *flux_lines(simulation)]
     errors = [lit.error for lit in simulation.faces]
@@ -162,6 +175,7 @@ def cabinet_text(study: Study) -> list[str]:
         + ("both faces" if cabinet.double_sided else "face")
         + _power(study)
     )
+    lines += study_lines(study)
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
     if study.changes:
@@ -266,8 +280,9 @@ def picture_facts(simulation: Simulation, side: Side | None = None) -> tuple[str
     if not lit.verdict.judged:
         verdict = "nothing required"
     else:
-        state = "met" if lit.verdict.met else "NOT met"
-        verdict = f"requirement {state}: {numbers_told(lit.verdict)}"
+        level = worse_state(simulation, lit.side)
+        state = ("met" if level.lit.verdict.met else "NOT met") + decided_by(simulation, level)
+        verdict = f"requirement {state}: {numbers_told(level.lit.verdict)}"
     return f"{numbers} · mean {significant(even.mean)} cd/m²", f"{light_followed(simulation)} · {verdict}"
 
 
@@ -292,16 +307,24 @@ def _at(x: float, y: float, units: Units) -> str:
 
 def verdict_line(simulation: Simulation) -> str:
     """One line: whether the requirement is met, and by how much; what helps where it is not."""
-    verdict = simulation.verdict
-    head = f"VERDICT ({light_followed(simulation)})"
+    decides = simulation.deciding
+    verdict = decides.verdict
+    head = f"VERDICT ({light_followed(simulation)}{state_words(simulation)})"
     tightest = verdict.tightest
     if tightest is None:
         return f"{head}: nothing is required; set limits under [requirement]"
     if verdict.met:
-        return f"{head}: {requirement_words(simulation)} {_numbers(tightest)}, {percent(tightest.margin)} to spare"
+        return (
+            f"{head}: {requirement_words(decides)} {_numbers(tightest)}{decided_by(simulation)}, "
+            f"{percent(tightest.margin)} to spare"
+        )
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, {missed_by(one)}" for one in failing)
-    return f"{head}: {requirement_words(simulation)} {what}. {_cure(failing, simulation)}"
+    other, missed_too = other_state(simulation)
+    if missed_too:
+        what += f"; when {other}: " + "; ".join(_numbers(one) for one in missed_too)
+    cures = [*_cures([*failing, *missed_too], decides), *level_cures(simulation)]
+    return f"{head}: {requirement_words(decides)} {what}. What helps: {'; '.join(cures)}"
 
 
 def numbers_told(verdict: Verdict) -> str:
@@ -316,9 +339,9 @@ def _numbers(one: Judged) -> str:
     return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
 
 
-def _cure(failing: list[Judged], simulation: Simulation) -> str:
+def _cures(failing: list[Judged], simulation: Simulation) -> list[str]:
     even = simulation.evenness
-    names = {one.name for one in failing}
+    names = {one.name for one in failing} - LUMINANCE_LIMITS
     stripes, edges = even.stripe_max_to_min, even.edge_dimming
     whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
     cures = []
@@ -328,7 +351,7 @@ def _cure(failing: list[Judged], simulation: Simulation) -> str:
         )
     if "edge_dimming" in names or (whole_face and edges >= stripes):
         cures.append(f"against dark edges ({edges:.2f}) outer rows nearer the returns, or whiter returns")
-    return "What helps: " + "; ".join(cures)
+    return cures
 
 
 def _farther(simulation: Simulation) -> str:

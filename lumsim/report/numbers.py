@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from lumsim.uniformity.names import percent
+from lumsim.uniformity.names import NAMES, UNITS, percent
 from lumsim.uniformity.requirement import LIMITS, Judged
 
-__all__ = ["limit_words", "missed_by", "ratio", "significant"]
+__all__ = ["limit_told", "limit_words", "missed_by", "number_told", "ratio", "significant"]
 
 
 def ratio(value: float) -> str:
@@ -31,14 +31,45 @@ def missed_by(one: Judged) -> str:
 
 
 def limit_words(one: Judged) -> tuple[str, str]:
-    """Actual and limit of a judged number, with digits enough that they differ where the limit is not met."""
-    decimals = 2
+    """Actual and limit of a judged number, with digits enough that they differ where the limit is not met.
+
+    Of a ratio two decimals at least, of a luminance three digits at least, with its unit.
+    """
+    unit = f" {UNITS[one.name]}" if one.name in UNITS else ""
+    decimals = max(0, 2 - math.floor(math.log10(one.limit))) if unit else 2
     while decimals < 15:
         actual, limit = f"{one.actual:.{decimals}f}", f"{one.limit:.{decimals}f}"
         at_most = LIMITS[one.name] == "at most"
         seems_met = float(actual) <= float(limit) if at_most else float(actual) >= float(limit)
         whole_limit = math.isclose(float(limit), one.limit, rel_tol=1e-12)
         if seems_met == one.met and whole_limit:
-            return actual, limit
+            return actual + unit, limit + unit
         decimals += 1
-    return repr(one.actual), repr(one.limit)
+    return repr(one.actual) + unit, repr(one.limit) + unit
+
+
+def limit_told(name: str, limit: float) -> str:
+    """A limit as a person would set it: ``stripes at most 1.2``.
+
+    Parameters
+    ----------
+    name : str
+        Of ``LIMITS``.
+    limit : float
+        [1 or cd/m²]
+    """
+    unit = f" {UNITS[name]}" if name in UNITS else ""
+    return f"{NAMES[name]} {LIMITS[name]} {limit:.10g}{unit}"
+
+
+def number_told(name: str, value: float) -> str:
+    """A number that can be limited, for tables: three decimals, or four digits of a luminance.
+
+    Parameters
+    ----------
+    name : str
+        Of ``LIMITS``.
+    value : float
+        [1 or cd/m²]
+    """
+    return f"{significant(value, 4)} {UNITS[name]}" if name in UNITS else f"{value:.3f}"

@@ -51,7 +51,7 @@ def of_points(lit: LitFace, points: Sequence[Point]) -> list[PointAnswer]:
     """
     x, y = (np.array(values, dtype=np.float64) for values in zip(*points, strict=True))
     direct, reflected = lit.direct.illuminance(x, y), lit.reflected_at(x, y)
-    luminance = face_luminance(direct + reflected, lit.face.transmittance)
+    luminance = face_luminance(direct + reflected, lit.face.outward_transmittance)
     return [
         PointAnswer(direct=float(E), reflected=float(R), luminance=float(L))
         for E, R, L in zip(direct, reflected, luminance, strict=True)

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 import math
 
+from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, missed_by, ratio
+from lumsim.report.numbers import limit_told, limit_words, missed_by, number_told, ratio
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
-from lumsim.uniformity.requirement import LIMITS
+from lumsim.uniformity.requirement import LIMITS, measured
 from lumsim.units import Units, format_length
 
 __all__ = ["search_facts", "search_text"]
 
 MOST_POSITIONS = 12
+
+COLUMN = 14
+"""Width of a number's column in the table of depths: the longest name. [1]"""
 
 
 def search_text(study: Study, answer: SearchAnswer) -> str:
@@ -31,14 +35,15 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     units = study.units
     found = answer.at_depth
     lines = [*cabinet_text(study), ""]
-    limits = ", ".join(
-        f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
-    )
+    limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     depth = format_length(found.depth, units)
     lines.append(f"Widest row pitch at {depth} deep, for {limits}")
     if study.cabinet.double_sided:
         lines.append(f"  of two faces   {_decides(found.best)}")
-    lines += _met(found, units) if found.widest is not None else _out_of_reach(found, units)
+    ages = study.ageing is not None
+    lines += (
+        _met(found, units, ages=ages) if found.widest is not None else _out_of_reach(found, units, ages=ages)
+    )
     if answer.against_depth:
         lines += ["", *_against_depth(study, answer, units)]
     told = warnings(answer.verified, units)
@@ -57,9 +62,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     study : Study
     answer : SearchAnswer
     """
-    limits = ", ".join(
-        f"{NAMES[name]} {LIMITS[name]} {limit:.10g}" for name, limit in study.requirement.limits.items()
-    )
+    limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     best = answer.at_depth.best
     two = study.cabinet.double_sided
     if answer.at_depth.widest is None:
@@ -75,7 +78,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     )
 
 
-def _met(found: PitchSearch, units: Units) -> list[str]:
+def _met(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
     assert found.widest is not None
     lines = []
     if found.widest.rows.count == 1:
@@ -97,6 +100,11 @@ def _met(found: PitchSearch, units: Units) -> list[str]:
         )
     lines += _positions(found.best, units)
     lines += _numbers(found.best)
+    if ages:
+        lines.append(
+            "  met new and aged; limits are told where they have less to spare, all else when "
+            f"{tried_state(found.best)}"
+        )
     stripes_judged = any(one.name == "stripe_max_to_min" for one in found.widest.verdict.judged)
     if stripes_judged and _shows_one_period(found.widest):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
@@ -119,13 +127,7 @@ def _positions(one: Tried, units: Units) -> list[str]:
 def _numbers(one: Tried) -> list[str]:
     lines = []
     judged = {limit.name: limit for limit in one.verdict.judged}
-    for name in (
-        "max_to_min",
-        "stripe_max_to_min",
-        "edge_dimming",
-        "coefficient_of_variation",
-        "min_to_mean",
-    ):
+    for name in LIMITS:
         if name in judged:
             actual, limit = limit_words(judged[name])
             state = (
@@ -139,7 +141,7 @@ def _numbers(one: Tried) -> list[str]:
     return lines
 
 
-def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
+def _out_of_reach(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
     closest = found.closest
     tightest = closest.verdict.tightest
     assert tightest is not None
@@ -152,7 +154,7 @@ def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
     return [
         (
             f"  OUT OF REACH: no row pitch meets it. The nearest is {NAMES[tightest.name]} {actual} "
-            f"(limit {LIMITS[tightest.name]} {limit}), {pitch}"
+            f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {pitch}"
         ),
         *_positions(closest, units),
         *_numbers(closest),
@@ -161,6 +163,8 @@ def _out_of_reach(found: PitchSearch, units: Units) -> list[str]:
 
 
 def _what_limits(name: str, even: Evenness) -> str:
+    if name in LUMINANCE_LIMITS:
+        return what_limits_luminance(name)
     edges, stripes = even.edge_dimming, even.stripe_max_to_min
     if name == "stripe_max_to_min" or (name != "edge_dimming" and stripes > edges):
         along, across = sorted((even.ripple_x, even.ripple_y))
@@ -182,17 +186,18 @@ def _decides(one: Tried) -> str:
 
 
 def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
-    names = list(study.requirement.limits)
+    # A least and a greatest luminance are one number.
+    names = list({NAMES[name]: name for name in study.requirement.limits}.values())
     lines = [
         "Row pitch against depth",
         "  depth       widest pitch  rows  edge distance  "
-        + "  ".join(f"{NAMES[name]:<12}" for name in names)
+        + "  ".join(f"{NAMES[name]:<{COLUMN}}" for name in names)
         + ("  face" if study.cabinet.double_sided else ""),
     ]
     for one in sorted((answer.at_depth, *answer.against_depth), key=lambda one: one.depth):
         best = one.best
         pitch = "one row" if best.rows.count == 1 else format_length(best.pitch, units)
-        numbers = "  ".join(f"{getattr(best.evenness, name):<12.3f}" for name in names)
+        numbers = "  ".join(f"{number_told(name, measured(best.evenness, name)):<{COLUMN}}" for name in names)
         if study.cabinet.double_sided:
             numbers += "  either" if best.cabinet.mirrored_faces else f"  {best.side}"
         if one.widest is None:
@@ -206,11 +211,11 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
 
 
 def _verdict(study: Study, answer: SearchAnswer) -> str:
-    own = answer.own.verdict
-    state = "meets" if own.met else "does NOT meet"
+    own = answer.own.deciding.verdict
+    state, ages = "meets" if own.met else "does NOT meet", study.ageing is not None
     face = ""
     if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
-        face = f"{answer.own.worse.side} face: "
+        face = f"{answer.own.deciding.worse.side} face: "
     if answer.at_depth.widest is None:
         reach = "no row pitch at this depth does"
     elif answer.at_depth.best.rows.count == 1:
@@ -221,6 +226,7 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
             f"({answer.at_depth.best.rows.count} rows)"
         )
     return (
-        f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement "
-        f"({face}{numbers_told(own)}); {reach}"
+        f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement"
+        f"{' new and aged' if ages and own.met else decided_by(answer.own)} "
+        f"({face}{f'{decided_by(answer.own).strip()}: ' if ages and own.met else ''}{numbers_told(own)}); {reach}"
     )

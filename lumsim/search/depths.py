@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, with_depth
@@ -23,6 +24,7 @@ def pitch_against_depth(
     *,
     mark: Fraction,
     lighting: Lighting,
+    ageing: Ageing | None = None,
     progress: Progress | None = None,
 ) -> tuple[PitchSearch, ...]:
     """Search the widest row pitch at each depth, in the order given.
@@ -40,6 +42,8 @@ def pitch_against_depth(
         Distance between the marks that a person can measure to. [m]
     lighting : Lighting
         How light is followed.
+    ageing : Ageing, optional
+        The requirement must be met by the cabinet aged too.
     progress : callable, optional
 
     Raises
@@ -63,7 +67,13 @@ def pitch_against_depth(
 
         answers.append(
             widest_row_pitch(
-                with_depth(cabinet, depth), group, requirement, mark=mark, lighting=lighting, progress=part
+                with_depth(cabinet, depth),
+                group,
+                requirement,
+                mark=mark,
+                lighting=lighting,
+                ageing=ageing,
+                progress=part,
             )
         )
     return tuple(answers)

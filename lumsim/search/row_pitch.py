@@ -10,6 +10,7 @@ from fractions import Fraction
 import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 
+from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.cabinet.rows import Rows
@@ -19,7 +20,7 @@ from lumsim.light.lit_inside import light_inside
 from lumsim.search.layouts import with_row_pitch
 from lumsim.simulation import ALL_LIGHT, Lighting, light_on_face
 from lumsim.uniformity.evenness import Evenness, evenness
-from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
+from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing, tightest_of_each
 from lumsim.units import exact_length
 
 __all__ = ["PitchSearch", "Tried", "widest_row_pitch"]
@@ -58,9 +59,11 @@ class Tried:
     evenness: Evenness
     """of that face"""
     verdict: Verdict
-    """on that face"""
+    """on that face; of a cabinet new and aged each limit in the state that has less to spare"""
     excess: float
     """the worst of actual over limit; met up to and including 1 [1]"""
+    aged: bool = False
+    """whether it is the worse, and decides, as an aged face; else as a new one"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +96,7 @@ def widest_row_pitch(
     whole_curve: bool = False,
     lighting: Lighting = ALL_LIGHT,
     interior: Interior | None = None,
+    ageing: Ageing | None = None,
     progress: Progress | None = None,
 ) -> PitchSearch:
     """Search the widest row pitch of one group of rows that meets a requirement.
@@ -104,7 +108,8 @@ def widest_row_pitch(
     widest pitch.
 
     All this goes by the coarse mesh of the exchange, which is quick and hardly less exact. What it finds is
-    then lit by the fine one, and moved until that meets the requirement. Of two faces the worse one decides.
+    then lit by the fine one, and moved until that meets the requirement. Of two faces the worse one decides, and
+    of a cabinet new and aged the worse state.
 
     Stripes are judged by whole periods: where they are limited and the study names no window of its own, no
     pitch above half the visible face is tried. A single row, whose window may fill the face, would else pass
@@ -125,6 +130,8 @@ def widest_row_pitch(
         How light is followed.
     interior : Interior, optional
         The exchange of the cabinet's box, where it is known; else it is computed, once for all pitches.
+    ageing : Ageing, optional
+        The requirement must be met by the cabinet aged too.
     progress : callable, optional
 
     Returns
@@ -155,13 +162,13 @@ def widest_row_pitch(
     def attempt(pitch: Fraction | float) -> Tried:
         if float(pitch) not in tries:
             inside = None if interior is None else interior.coarse
-            tries[float(pitch)] = _try(cabinet, group, requirement, pitch, inside)
+            tries[float(pitch)] = _try(cabinet, group, requirement, pitch, inside, ageing)
         return tries[float(pitch)]
 
     def confirm(pitch: Fraction | float) -> Tried:
         if interior is None:
             return attempt(pitch)
-        return _try(cabinet, group, requirement, pitch, interior.fine)
+        return _try(cabinet, group, requirement, pitch, interior.fine, ageing)
 
     widest: Tried | None = None
     for count in range(1, most + 1):
@@ -208,15 +215,23 @@ def _try(
     requirement: Requirement,
     pitch: Fraction | float,
     inside: Inside | None,
+    ageing: Ageing | None,
 ) -> Tried:
     moved = with_row_pitch(cabinet, group, pitch)
-    lit = None if inside is None else light_inside(moved, inside)
-    found: list[tuple[Side, Evenness, Verdict]] = []
-    for side in moved.unlike_sides:
-        seen = light_on_face(moved, None if lit is None else lit.reflected(side), side=side)
-        even = evenness(seen, requirement.stripe_window or moved.stripe_window)
-        found.append((side, even, judge(even, requirement)))
-    side, even, verdict = min(found, key=lambda one: standing(one[1], one[2]))
+    new = _seen(moved, requirement, inside)
+    found = [(side, even, False) for side, even in new]
+    if ageing is not None:
+        # Dirt darkens what is thrown back, and so changes the ratios; direct light only falls off alike.
+        old = (
+            [(side, even.scaled(ageing.maintenance_factor)) for side, even in new]
+            if ageing.levels_only or inside is None
+            else _seen(aged(moved, ageing), requirement, inside)
+        )
+        found += [(side, even, True) for side, even in old]
+    judged = [(side, even, is_aged, judge(even, requirement)) for side, even, is_aged in found]
+    side, even, is_aged, _ = min(judged, key=lambda one: standing(one[1], one[3]))
+    # A most luminance is hard to keep new and a least one aged: each is told where it is the harder.
+    verdict = tightest_of_each([one for own, _, _, one in judged if own == side])
     rows = moved.groups[group]
     assert isinstance(rows, Rows)
     excess = max(1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged)
@@ -228,7 +243,21 @@ def _try(
         evenness=even,
         verdict=verdict,
         excess=excess,
+        aged=is_aged,
     )
+
+
+def _seen(cabinet: Cabinet, requirement: Requirement, inside: Inside | None) -> list[tuple[Side, Evenness]]:
+    """How even each face is that must be looked at; without an inside by direct light only."""
+    lit = None if inside is None else light_inside(cabinet, inside)
+    window = requirement.stripe_window or cabinet.stripe_window
+    return [
+        (
+            side,
+            evenness(light_on_face(cabinet, None if lit is None else lit.reflected(side), side=side), window),
+        )
+        for side in cabinet.unlike_sides
+    ]
 
 
 def _widest_of_count(count: int, extent: float, judged: float, attempt: Attempt) -> Tried | None:

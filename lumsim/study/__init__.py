@@ -14,6 +14,7 @@ Files:
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once
     starter.py         a commented study to start from
+    levels.py          to what share to dim a face, what lumens a luminance takes
     answering.py       ``answer`` and ``search``: what the command line, notebooks and tests all call
 
 Three lines of Python::

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.layouts import least_depth, midway, rows_to_vary
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
@@ -36,7 +37,10 @@ def answer(study: Study, *, direct_only: bool = False, fine: bool = False) -> Si
         Where the face would need too fine a grid.
     """
     return simulate(
-        study.cabinet, study.requirement, lighting=lighting_of(direct_only=direct_only, fine=fine)
+        study.cabinet,
+        study.requirement,
+        lighting=lighting_of(direct_only=direct_only, fine=fine),
+        ageing=study.ageing,
     )
 
 
@@ -117,6 +121,7 @@ def search(
         whole_curve=whole_curve,
         lighting=lighting,
         interior=interior,
+        ageing=study.ageing,
         progress=part(0.0, own_share),
     )
     against_depth = pitch_against_depth(
@@ -126,13 +131,18 @@ def search(
         depths,
         mark=mark,
         lighting=lighting,
+        ageing=study.ageing,
         progress=part(own_share, 1 - own_share),
     )
+
+    def whole(cabinet: Cabinet) -> Simulation:
+        return simulate(cabinet, study.requirement, lighting=lighting, interior=interior, ageing=study.ageing)
+
     return SearchAnswer(
         group=moved,
         at_depth=at_depth,
-        verified=simulate(at_depth.best.cabinet, study.requirement, lighting=lighting, interior=interior),
-        own=simulate(study.cabinet, study.requirement, lighting=lighting, interior=interior),
+        verified=whole(at_depth.best.cabinet),
+        own=whole(study.cabinet),
         against_depth=against_depth,
     )
 

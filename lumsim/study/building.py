@@ -51,16 +51,27 @@ def build(
         report(path, message, of_sizes=of_sizes, of_faces=of_faces)
 
     cabinet = _cabinet(form, folder, note, problems)
+    _refuse_luminance(form, note)
     if cabinet is None or refused:
         return None
     requirement = Requirement(
         **{name: getattr(form.requirement, name) for name in LIMITS},
+        wanted_luminance=form.requirement.wanted_luminance,
         stripe_window=None
         if form.requirement.stripe_window is None
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
     return cabinet, requirement
+
+
+def _refuse_luminance(form: StudyForm, report: Report) -> None:
+    least, most = form.requirement.min_luminance, form.requirement.max_luminance
+    if least is not None and most is not None and least > most:
+        report(
+            ("requirement", "min_luminance"),
+            f"{least:.10g} cd/m² is above max_luminance, {most:.10g} cd/m²: no luminance meets both",
+        )
 
 
 def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> Cabinet | None:

@@ -189,4 +189,5 @@ def _face(
         transmittance=face.transmittance,
         reflectance=face.reflectance,
         visible_border=float(face.visible_border),
+        film_transmittance=face.film_transmittance,
     )

@@ -12,12 +12,14 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from lumsim.photometry import LARGEST_EXPONENT
 from lumsim.study.values import Angle, Count, Faces, Length, Number, Size
+from lumsim.uniformity.requirement import MOST_LUMINANCE
 from lumsim.units import parse_length
 
 __all__ = ["StudyForm", "study_schema"]
 
 Share = Annotated[float, Number(least=0, most=1)]
 Ratio = Annotated[float, Number(least=1, most=1e6)]
+Luminance = Annotated[float, Number(above=0, most=MOST_LUMINANCE, unit="cd/m²")]
 DEFAULT_MODULE_PITCH = "4 in"
 
 
@@ -57,6 +59,9 @@ class RearFaceForm(_Table):
         default=None, description="share of diffuse light from inside that goes back inside"
     )
     visible_border: Length | None = Field(default=None, description="hidden by the retainer on every side")
+    film_transmittance: Annotated[float, Number(above=0, most=1)] | None = Field(
+        default=None, description="share of the light that a coloured film in front lets out"
+    )
 
 
 class FaceForm(_Table):
@@ -68,6 +73,11 @@ class FaceForm(_Table):
     )
     reflectance: Share = Field(description="share of diffuse light from inside that goes back inside")
     visible_border: Length = Field(default=Fraction(0), description="hidden by the retainer on every side")
+    film_transmittance: Annotated[float, Number(above=0, most=1)] = Field(
+        default=1.0,
+        description="share of the light that a coloured film in front lets out; on luminance only, what it throws "
+        "back inside is not modelled",
+    )
     rear: RearFaceForm | None = Field(
         default=None, description="what the rear face of a double-sided cabinet has of its own"
     )
@@ -156,6 +166,16 @@ class RequirementForm(_Table):
     min_to_mean: Annotated[float, Number(above=0, most=1)] | None = Field(
         default=None, description="at least"
     )
+    max_luminance: Luminance | None = Field(
+        default=None, description="mean of the visible face at full output, in cd/m², at most"
+    )
+    min_luminance: Luminance | None = Field(
+        default=None, description="mean of the visible face at full output, in cd/m², at least"
+    )
+    wanted_luminance: Luminance | None = Field(
+        default=None,
+        description="mean of the visible face in cd/m², for which the lumens it takes are told; not judged",
+    )
     stripe_window: Size | None = Field(
         default=None,
         description="side of the square over which stripes average away; one row pitch unless said, "
@@ -163,6 +183,18 @@ class RequirementForm(_Table):
     )
     spot_contrast: Annotated[float, Number(least=0.001, most=0.9)] = Field(
         default=0.02, description="least contrast from which a spot or a stripe is told"
+    )
+
+
+class AgeingForm(_Table):
+    """What is left of the light of an aged cabinet; the requirement must then be met new and aged."""
+
+    maintenance_factor: Annotated[float, Number(above=0, most=1)] = Field(
+        default=1.0, description="on the lumens of every module"
+    )
+    dirt_factor: Annotated[float, Number(above=0, most=1)] = Field(
+        default=1.0,
+        description="on the inner reflectances of back, returns and faces; their transmittance stays",
     )
 
 
@@ -192,6 +224,7 @@ class StudyForm(_Table):
     )
     rows: Annotated[list[RowsForm], Field(min_length=1)] = Field(description="one or more groups of rows")
     requirement: RequirementForm = RequirementForm()
+    ageing: AgeingForm = AgeingForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import Problem, StudyError
 from lumsim.study.broken_toml import explain
@@ -52,6 +53,8 @@ class Study:
     """keys that the study leaves out, and what they are then, as printed"""
     changes: tuple[str, ...] = ()
     """what ``--set`` changed"""
+    ageing: Ageing | None = None
+    """None: only the new cabinet is asked for"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -150,7 +153,14 @@ def study_from_text(
         requirement=requirement,
         defaults=_defaults(form),
         changes=tuple(changes),
+        ageing=_ageing(form),
     )
+
+
+def _ageing(form: StudyForm) -> Ageing | None:
+    """How the cabinet ages; None where both factors are 1."""
+    asked = Ageing(maintenance_factor=form.ageing.maintenance_factor, dirt_factor=form.ageing.dirt_factor)
+    return None if asked == Ageing() else asked
 
 
 def _one(where: str, text: str, line: int | None = None) -> StudyError:
@@ -332,6 +342,8 @@ def _defaults_of_rear(form: StudyForm) -> list[tuple[str, str]]:
         "reflectance": f"{front.reflectance:g}",
         "visible_border": length_shown(front.visible_border, form.units),
     }
+    if front.film_transmittance < 1:
+        values["film_transmittance"] = f"{front.film_transmittance:g}"
     return [
         (f"face.rear.{name}", value) for name, value in values.items() if name not in rear.model_fields_set
     ]

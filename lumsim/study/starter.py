@@ -29,6 +29,7 @@ return_reflectance = 0.85     # or left_, right_, bottom_, top_return_reflectanc
 transmittance = 0.40          # a data sheet's value for straight incidence is several points higher
 reflectance = 0.40            # inner side; the two together cannot pass 1
 visible_border = {border}       # strip that the retainer hides on every side
+# film_transmittance = 0.30   # of a coloured film in front: on luminance only
 
 [modules.standard]            # one table for each kind of module
 lumens = 90.0                 # of one module
@@ -51,6 +52,13 @@ module_pitch = {module_pitch}         # module to module along a row
 stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
 # max_to_min = 3.0            # whole visible face, dark edges and corners included
 # edge_dimming = 2.0          # middle against the darkest stretch of edge
+# max_luminance = 800         # cd/m², mean of the visible face at full output
+# min_luminance = 200
+# wanted_luminance = 300      # not judged: the lumens that it takes are told
+
+# [ageing]                    # then the requirement must be met new and aged
+# maintenance_factor = 0.70   # on the lumens of every module
+# dirt_factor = 0.90          # on the reflectances inside; transmittance stays
 """
 
 _VALUES: dict[Units, dict[str, str]] = {

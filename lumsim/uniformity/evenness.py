@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -52,6 +52,13 @@ class Evenness:
     periods: tuple[float, float]
     """how many windows the places of the window's centre span, along x and y; below 1 the stripes number
     does not see a whole period [1]"""
+
+    def scaled(self, factor: float) -> Evenness:
+        """Return the same face with all its light times a factor: levels change, ratios do not."""
+        brightest, darkest = (
+            replace(one, value=one.value * factor) for one in (self.brightest, self.darkest)
+        )
+        return replace(self, brightest=brightest, darkest=darkest, mean=self.mean * factor)
 
 
 def nine_points(face: FaceMap) -> float:

@@ -49,6 +49,14 @@ class FaceMap:
         """x0, x1, y0, y1 of the rectangle. [m]"""
         return float(self.x[0]), float(self.x[-1]), float(self.y[0]), float(self.y[-1])
 
+    def scaled(self, factor: float) -> FaceMap:
+        """Return the same map with all luminance times a factor."""
+
+        def at(x: Array, y: Array) -> Array:
+            return self.at(x, y) * factor
+
+        return FaceMap(x=self.x, y=self.y, values=self.values * factor, at=at, detail=self.detail)
+
     def coarser(self) -> FaceMap:
         """The same map from every other sample: the odd count keeps the edges."""
         return FaceMap(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-__all__ = ["NAMES", "percent"]
+__all__ = ["NAMES", "UNITS", "percent"]
 
 NAMES: Final[Mapping[str, str]] = MappingProxyType(
     {
@@ -19,9 +19,14 @@ NAMES: Final[Mapping[str, str]] = MappingProxyType(
         "nine_point": "nine points",
         "ripple_across": "ripple across rows",
         "ripple_along": "ripple along rows",
+        "max_luminance": "mean luminance",
+        "min_luminance": "mean luminance",
     }
 )
-"""By the names of ``Evenness``, in the order in which they are told; ripple by how the rows run."""
+"""By the names of ``Evenness`` and of ``LIMITS``, in the order in which they are told; ripple by how the rows run."""
+
+UNITS: Final[Mapping[str, str]] = MappingProxyType({"max_luminance": "cd/m²", "min_luminance": "cd/m²"})
+"""Of the numbers that are no plain ratio, by the same names."""
 
 
 def percent(share: float) -> str:

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lumsim.errors import InputError
 from lumsim.uniformity.evenness import Evenness
 
-__all__ = ["LIMITS", "Judged", "Requirement", "Verdict", "judge", "standing"]
+__all__ = [
+    "LIMITS",
+    "MOST_LUMINANCE",
+    "Judged",
+    "Requirement",
+    "Verdict",
+    "judge",
+    "measured",
+    "standing",
+    "tightest_of_each",
+]
 
 LIMITS = {
     "max_to_min": "at most",
@@ -15,8 +26,16 @@ LIMITS = {
     "edge_dimming": "at most",
     "coefficient_of_variation": "at most",
     "min_to_mean": "at least",
+    "max_luminance": "at most",
+    "min_luminance": "at least",
 }
 """Each number that can be limited, and from which side."""
+
+_MEASURED = {"max_luminance": "mean", "min_luminance": "mean"}
+"""Limits that are not named after the number of ``Evenness`` that they limit."""
+
+MOST_LUMINANCE = 1e9
+"""The largest luminance that can be asked for. [cd/m²]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +52,12 @@ class Requirement:
     """at most [1]"""
     min_to_mean: float | None = None
     """lowest over mean luminance, at least [1]"""
+    max_luminance: float | None = None
+    """mean luminance of the visible face at full output, at most [cd/m²]"""
+    min_luminance: float | None = None
+    """mean luminance of the visible face at full output, at least [cd/m²]"""
+    wanted_luminance: float | None = None
+    """mean luminance whose lumens are to be told; nothing is judged by it [cd/m²]"""
     stripe_window: float | None = None
     """side of the averaging square; None: one row pitch [m]"""
     spot_contrast: float = 0.02
@@ -50,6 +75,21 @@ class Requirement:
         if self.min_to_mean is not None and not 0 < self.min_to_mean <= 1:
             raise InputError(
                 f"min_to_mean must be above 0 and at most 1, got {self.min_to_mean:g}; 1 is perfectly even"
+            )
+        for name in ("max_luminance", "min_luminance", "wanted_luminance"):
+            level = getattr(self, name)
+            if level is not None and not 0 < level <= MOST_LUMINANCE:
+                raise InputError(
+                    f"{name} must be above 0 and at most {MOST_LUMINANCE:g} cd/m², got {level:g} cd/m²"
+                )
+        if (
+            self.min_luminance is not None
+            and self.max_luminance is not None
+            and self.min_luminance > self.max_luminance
+        ):
+            raise InputError(
+                f"min_luminance {self.min_luminance:g} cd/m² is above max_luminance {self.max_luminance:g} cd/m²: "
+                "no luminance meets both"
             )
         if self.stripe_window is not None and not 0 < self.stripe_window < 1e6:
             raise InputError(f"stripe_window must be more than 0 m, got {self.stripe_window:g} m")
@@ -92,6 +132,18 @@ class Verdict:
         return min(self.judged, key=lambda one: one.margin, default=None)
 
 
+def measured(even: Evenness, name: str) -> float:
+    """The number that a limit of that name is set to.
+
+    Parameters
+    ----------
+    even : Evenness
+    name : str
+        Of ``LIMITS``.
+    """
+    return float(getattr(even, _MEASURED.get(name, name)))
+
+
 def judge(even: Evenness, requirement: Requirement) -> Verdict:
     """Hold a face's evenness against a requirement.
 
@@ -102,7 +154,7 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
     """
     judged = []
     for name, limit in requirement.limits.items():
-        actual = float(getattr(even, name))
+        actual = measured(even, name)
         at_most = LIMITS[name] == "at most"
         margin = float("inf") if actual == 0 else (limit / actual if at_most else actual / limit) - 1
         judged.append(
@@ -115,6 +167,18 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
             )
         )
     return Verdict(judged=tuple(judged))
+
+
+def tightest_of_each(verdicts: Sequence[Verdict]) -> Verdict:
+    """Of several verdicts by one requirement, each limit as it stands where it has the least to spare.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        At least one.
+    """
+    by_limit = zip(*(verdict.judged for verdict in verdicts), strict=True)
+    return Verdict(judged=tuple(min(alike, key=lambda one: one.margin) for alike in by_limit))
 
 
 def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:

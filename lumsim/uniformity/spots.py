@@ -23,7 +23,7 @@ the map ends there, and a spot may lie on them. A perfectly flat face has neithe
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -101,6 +101,19 @@ class Spots:
     """how the rows run"""
     least_contrast: float
     """from which a spot or a stripe is told [1]"""
+
+    def scaled(self, factor: float) -> Spots:
+        """Return the same face with all its light times a factor: contrasts stay."""
+
+        def spots(found: tuple[Spot, ...]) -> tuple[Spot, ...]:
+            return tuple(
+                replace(one, luminance=one.luminance * factor, saddle=one.saddle * factor) for one in found
+            )
+
+        stripes = tuple(
+            replace(one, luminance=one.luminance * factor, valley=one.valley * factor) for one in self.stripes
+        )
+        return replace(self, hot=spots(self.hot), dark=spots(self.dark), stripes=stripes)
 
     def lone_peak(self, even: Evenness) -> bool:
         """Whether the one hot spot is the brightest place and the only peak: the face's bright middle, and no fault.

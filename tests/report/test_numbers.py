@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given, seed, settings
 from hypothesis import strategies as st
 
-from lumsim.report.numbers import limit_words, ratio, significant
+from lumsim.report.numbers import limit_told, limit_words, number_told, ratio, significant
 from lumsim.uniformity.requirement import LIMITS, Judged
 
 
@@ -39,7 +39,7 @@ NEAR = st.tuples(RATIOS, st.integers(-4, 4)).map(lambda one: one[0] * (1 + one[1
 def test_the_printed_numbers_never_contradict_the_verdict(name: str, actual: float, limit: float) -> None:
     """Read back as a person reads them, actual and limit are in the order that `met` says, and the limit is whole."""
     one = judged(name, actual, limit)
-    shown_actual, shown_limit = (float(text) for text in limit_words(one))
+    shown_actual, shown_limit = (float(text.split()[0]) for text in limit_words(one))
     assert (
         shown_actual <= shown_limit if LIMITS[name] == "at most" else shown_actual >= shown_limit
     ) == one.met
@@ -55,7 +55,7 @@ def test_numbers_that_differ_in_the_last_bit_are_told_apart(name: str, limit: fl
     for _ in range(abs(bits)):
         actual = math.nextafter(actual, math.inf if bits > 0 else 0)
     one = judged(name, actual, limit)
-    shown_actual, shown_limit = (float(text) for text in limit_words(one))
+    shown_actual, shown_limit = (float(text.split()[0]) for text in limit_words(one))
     assert (
         shown_actual <= shown_limit if LIMITS[name] == "at most" else shown_actual >= shown_limit
     ) == one.met
@@ -65,6 +65,28 @@ def test_ordinary_numbers_have_two_decimals() -> None:
     """Where two decimals tell the two apart no more are printed."""
     assert limit_words(judged("max_to_min", 2.08765, 1.5)) == ("2.09", "1.50")
     assert limit_words(judged("max_to_min", 1.504, 1.5)) == ("1.504", "1.500")
+
+
+@pytest.mark.parametrize(
+    ("actual", "limit", "told"),
+    [
+        (869.9, 600.0, ("870 cd/m²", "600 cd/m²")),
+        (600.4, 600.0, ("600.4 cd/m²", "600.0 cd/m²")),
+        (600.0, 600.0, ("600 cd/m²", "600 cd/m²")),
+        (45.63, 50.5, ("45.6 cd/m²", "50.5 cd/m²")),
+        (3.0, 2.0, ("3.00 cd/m²", "2.00 cd/m²")),
+    ],
+)
+def test_luminance_has_its_unit_and_digits_enough(actual: float, limit: float, told: tuple[str, str]) -> None:
+    """Three digits of the limit, more where they are needed to tell the two apart; never a limit that seems met."""
+    assert limit_words(judged("max_luminance", actual, limit)) == told
+
+
+def test_a_limit_is_told_as_a_person_would_set_it() -> None:
+    """With its side, its unit where it has one, and no digit more than it has."""
+    assert limit_told("max_luminance", 600.0) == "mean luminance at most 600 cd/m²"
+    assert limit_told("min_to_mean", 0.7) == "min/mean (U0) at least 0.7"
+    assert (number_told("min_luminance", 382.51), number_told("max_to_min", 1.5)) == ("382.5 cd/m²", "1.500")
 
 
 @seed(62)

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import StudyError
 from lumsim.study.form import (
+    AgeingForm,
     BeamForm,
     CabinetForm,
     FaceForm,
@@ -41,6 +42,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "[modules.standard]": ModuleForm,
     '[modules."a [b]"]': ModuleForm, "[modules.standard.beam]": BeamForm, "[[rows]]": RowsForm,
     "[requirement]": RequirementForm, "[[obstruction]]": ObstructionForm,
+    "[ageing]": AgeingForm,
 }  # fmt: skip
 VALUES = st.sampled_from(GOOD) | st.sampled_from(BAD)
 

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator  # type: ignore[import-untyped]
 
+from lumsim.cabinet.ageing import Ageing
 from lumsim.errors import StudyError
 from lumsim.study.answering import answer
 from lumsim.study.form import StudyForm, study_schema
@@ -79,6 +80,9 @@ def test_the_schema_accepts_each_demo_study(name: str) -> None:
         ("[[rows]]", "[rows]"),
         ("lumens = 90.0\n", ""),
         ("stripe_max_to_min = 1.2", "stripe_max_to_min = 0.9"),
+        ("stripe_max_to_min = 1.2", "max_luminance = 0"),
+        ("stripe_max_to_min = 1.2", "stripe_max_to_min = 1.2\n[ageing]\ndirt_factor = 1.1"),
+        ("visible_border", "film_transmittance = 0\nvisible_border"),
     ],
     ids=lambda change: change[1].strip()[:20] or "lumens left out",
 )
@@ -125,12 +129,22 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     text = starter_study(units=units, name="shop.toml")
     beam = text.replace('beam = { shape = "lambertian" }\n', "").replace("# beam =", "beam =")
     assert study_from_text(beam).cabinet.emitters().exponent[0] == pytest.approx(0.6461, abs=1e-4)
-    limits = text.replace("# max_to_min", "max_to_min").replace("# edge_dimming", "edge_dimming")
-    assert set(study_from_text(limits).requirement.limits) == {
+    limits = text
+    for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "wanted_luminance", "[ageing]",
+                "maintenance_factor", "dirt_factor", "film_transmittance"):  # fmt: skip
+        assert f"\n# {key} " in limits
+        limits = limits.replace(f"\n# {key} ", f"\n{key} ")
+    put_in = study_from_text(limits)
+    assert set(put_in.requirement.limits) == {
         "max_to_min",
         "stripe_max_to_min",
         "edge_dimming",
+        "max_luminance",
+        "min_luminance",
     }
+    assert put_in.requirement.wanted_luminance == 300
+    assert put_in.ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)
+    assert put_in.cabinet.face.film_transmittance == 0.3
     (offer,) = (line for line in text.splitlines() if line.startswith("# instead:"))
     pitch = next(line for line in text.splitlines() if line.startswith("pitch = "))
     count, at = offer.partition("; or ")[0], offer.split("; or ")[1]

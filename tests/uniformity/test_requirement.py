@@ -42,6 +42,46 @@ def test_at_least_is_met_down_to_and_including() -> None:
         assert judged.margin == pytest.approx(actual / 0.7 - 1, abs=1e-15)
 
 
+def test_luminance_limits_are_judged_on_the_mean() -> None:
+    """The most and the least luminance are limits on the mean, met up to and including them, in cd/m²."""
+    asked = Requirement(max_luminance=500.0, min_luminance=200.0)
+    for mean, met in (
+        (math.nextafter(200.0, 0), (True, False)),
+        (200.0, (True, True)),
+        (350.0, (True, True)),
+        (500.0, (True, True)),
+        (math.nextafter(500.0, 600), (False, True)),
+    ):
+        most, least = judge(even(mean=mean), asked).judged
+        assert (most.name, least.name) == ("max_luminance", "min_luminance")
+        assert (most.actual, least.actual) == (mean, mean)
+        assert (most.met, least.met) == met
+        assert most.margin == pytest.approx(500 / mean - 1, abs=1e-15)
+        assert least.margin == pytest.approx(mean / 200 - 1, abs=1e-15)
+
+
+def test_a_wanted_luminance_judges_nothing() -> None:
+    """What is wanted is no limit."""
+    assert judge(even(mean=3.0), Requirement(wanted_luminance=500.0)).judged == ()
+
+
+def test_a_least_luminance_above_the_most_is_refused() -> None:
+    """No face could meet both; as much as the most is all right."""
+    with pytest.raises(
+        InputError, match="min_luminance 501 cd/m² is above max_luminance 500 cd/m²: no luminance"
+    ):
+        Requirement(max_luminance=500, min_luminance=501)
+    assert len(Requirement(max_luminance=500, min_luminance=500).limits) == 2
+
+
+@pytest.mark.parametrize("name", ["max_luminance", "min_luminance", "wanted_luminance"])
+@pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf])
+def test_a_luminance_that_is_none_is_refused(name: str, value: float) -> None:
+    """Nought, less, NaN and infinity are refused with their unit."""
+    with pytest.raises(InputError, match=rf"{name} must be above 0 and at most 1e\+09 cd/m², got"):
+        Requirement(**{name: value})
+
+
 def test_all_limits_must_be_met_and_the_tightest_is_named() -> None:
     """One limit that is not met fails the whole; the tightest is the one with the least to spare."""
     requirement = Requirement(max_to_min=1.5, stripe_max_to_min=1.2, min_to_mean=0.7)
