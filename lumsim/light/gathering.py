@@ -9,6 +9,7 @@ import numpy as np
 from scipy import fft
 from scipy.interpolate import RectBivariateSpline
 
+from lumsim.cabinet.cabinet import Rectangle
 from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh
 
@@ -142,12 +143,35 @@ class ReflectedLight:
             self._mesh, self._back, self._bottom_top, self._left_right, factor=self._factor * factor
         )
 
+    def mean(self, part: Rectangle) -> float:
+        """Mean illuminance of a part of the face, in lux.
+
+        Parameters
+        ----------
+        part : Rectangle
+            [m]
+        """
+        depth = self._mesh.depth
+        x, weights_x = _points(part.x0, part.x1, self._mesh.width, depth)
+        y, weights_y = _points(part.y0, part.y1, self._mesh.height, depth)
+        return float(weights_y @ self.on_grid(x, y) @ weights_x) / part.area
+
     def _sum(self, x: Array, y: Array, *, grid: bool) -> Array:
         (bottom, top), (left, right) = self._bottom_top, self._left_right
         E = np.asarray(self._back(y, x, grid=grid), dtype=np.float64)
         E = E + bottom.at(y, x, grid=grid) + top.at(self._mesh.height - y, x, grid=grid)
         from_sides = left.at(x, y, grid=grid) + right.at(self._mesh.width - x, y, grid=grid)
         return self._factor * (E + (from_sides.T if grid else from_sides))
+
+
+def _points(start: float, end: float, extent: float, depth: float) -> tuple[Array, Array]:
+    """Gauss-Legendre points and weights from start to end, crowded towards both returns, in steps of the depth."""
+    off = depth * 4.0 ** np.arange(-6, 1)
+    steps = np.linspace(start, end, math.ceil((end - start) / depth) + 1)
+    edges = np.unique(np.clip(np.concatenate([steps, off, extent - off]), start, end))
+    nodes, weights = np.polynomial.legendre.leggauss(5)
+    halves = np.diff(edges)[:, None] / 2
+    return (edges[:-1, None] + halves * (nodes + 1)).ravel(), (halves * weights).ravel()
 
 
 class _Beside:

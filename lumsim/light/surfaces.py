@@ -167,9 +167,10 @@ def mesh_of(width: float, height: float, depth: float, *, patches_in_depth: int)
     )
     corner = layers**2 * mesh.columns * mesh.rows
     if mesh.columns * mesh.rows > MOST_IN_PLANE or corner > MOST_AT_CORNER:
+        memory = (1.5 * corner + 80 * mesh.patches) * 8 / 1e9
         raise TooLargeError(
             f"a box of {width:.4g} by {height:.4g} by {depth:.4g} m needs {mesh.patches / 1e6:.3g} million patches "
-            f"for the light thrown back, some {(1.5 * corner + 80 * mesh.patches) * 8 / 1e9:.2g} GB: it is too large and "
-            "shallow. Judge a smaller part of the sign, or leave reflected light out (--direct-only)"
+            f"for the light thrown back, some {memory:.2g} GB: it is too large and shallow. "
+            "Judge a smaller part of the sign, or leave reflected light out (--direct-only)"
         )
     return mesh

@@ -102,7 +102,7 @@ def evenness(face: FaceMap, window: float) -> Evenness:
     square = Window(face, window)
     stripe_max, stripe_min = stripes_of(face, integral, square)
     ripple_x, ripple_y = _ripples_of(face, integral, square)
-    mean = integral.mean()
+    mean = integral.mean() if face.mean is None else face.mean
     return Evenness(
         brightest=brightest,
         darkest=darkest,

@@ -29,6 +29,8 @@ class FaceMap:
     """luminance at points x, y of any one shape [m] → [cd/m²]"""
     detail: float
     """no feature of the map is narrower than this standard deviation [m]"""
+    mean: float | None = None
+    """over the rectangle, where it is known better than the samples tell [cd/m²]"""
 
     def __post_init__(self) -> None:
         if self.values.shape != (len(self.y), len(self.x)):
@@ -55,10 +57,16 @@ class FaceMap:
         def at(x: Array, y: Array) -> Array:
             return self.at(x, y) * factor
 
-        return FaceMap(x=self.x, y=self.y, values=self.values * factor, at=at, detail=self.detail)
+        mean = None if self.mean is None else self.mean * factor
+        return FaceMap(x=self.x, y=self.y, values=self.values * factor, at=at, detail=self.detail, mean=mean)
 
     def coarser(self) -> FaceMap:
         """The same map from every other sample: the odd count keeps the edges."""
         return FaceMap(
-            x=self.x[::2], y=self.y[::2], values=self.values[::2, ::2], at=self.at, detail=self.detail
+            x=self.x[::2],
+            y=self.y[::2],
+            values=self.values[::2, ::2],
+            at=self.at,
+            detail=self.detail,
+            mean=self.mean,
         )

@@ -90,6 +90,6 @@ def _moved(other: FaceMap, even: Evenness) -> NumericalError:
         max_to_min=abs(brightest.value / darkest.value / even.max_to_min - 1),
         stripe_max_to_min=abs(stripe_max.value / stripe_min.value / even.stripe_max_to_min - 1),
         edge_dimming=abs(edge_dimming_of(other, integral, even.window) / even.edge_dimming - 1),
-        mean=abs(integral.mean() / even.mean - 1),
+        mean=abs((integral.mean() if other.mean is None else other.mean) / even.mean - 1),
         row_sum_defect=0.0,
     )

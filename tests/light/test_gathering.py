@@ -11,6 +11,9 @@ from numpy.typing import NDArray
 
 from lumsim.light.gathering import corner_parallel, corner_perpendicular
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
+from lumsim.photometry import face_luminance
+from lumsim.simulation import simulate
+from tests import cabinets
 from tests.light.from_patches import gathered
 from tests.light.plain_exchange import Patch, drawn, patches_of
 from tests.published.closed_forms import corner_beside, corner_in_front
@@ -230,3 +233,11 @@ def test_no_exitance_is_no_light() -> None:
     mesh = mesh_of(0.5, 0.4, 0.15, patches_in_depth=5)
     light = gathered(mesh, mesh.areas().each(np.zeros_like))
     assert not light.on_grid(np.linspace(0, 0.5, 9), np.linspace(0, 0.4, 9)).any()
+
+
+@pytest.mark.parametrize("size", [(0.6, 0.6, 0.6), (2.4, 1.2, 0.127), (0.9, 0.6, 0.15)])
+def test_the_mean_over_the_face_is_the_flux_on_its_patches(size: tuple[float, float, float]) -> None:
+    """The light gathered at points, averaged over the whole face, is what the balance brought there, to 1e-4."""
+    lit = simulate(cabinets.in_rows(*size, rows=3, modules=5))
+    by_patches = face_luminance(lit.front.arriving / (size[0] * size[1]), 0.4)
+    assert lit.evenness.mean == pytest.approx(by_patches, rel=1e-4)
