@@ -28,10 +28,11 @@ def error_by_size(cabinet: Cabinet, side: float = SIDE) -> float:
     Parameters
     ----------
     cabinet : Cabinet
-        Its modules are nowhere nearer to face and returns than some ``side``. [m]
+        Its modules are nowhere nearer to faces and returns than some ``side``. [m]
     side : float
         s [m]
     """
     box, at = cabinet.box, cabinet.emitters()
-    nearest = np.min([at.x, box.width - at.x, at.y, box.height - at.y, box.depth - at.z])
+    to_returns = np.concatenate([at.x, box.width - at.x, at.y, box.height - at.y])
+    nearest = np.min(np.concatenate([to_returns, *(cabinet.throws(side) for side, _ in cabinet.faces)]))
     return float(side**2 / (3 * nearest**2))

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from lumsim.cabinet.cabinet import Cabinet
 from lumsim.simulation import FINE, Lighting, simulate
-from tests.path_tracer.cases import CASES, CELLS
+from tests.path_tracer.cases import CASES, CELLS, Case
 from tests.path_tracer.cells import Array, cell_means
 from tests.path_tracer.measured import Comparison, Measured
 from tests.path_tracer.photograph import VARIANT, photograph
@@ -17,17 +16,20 @@ BATCHES, SAMPLES = 256, 32**2
 """Pictures of each face, and paths for each cell of a picture. [1]"""
 
 
-def by_lumsim(cabinet: Cabinet) -> Array:
+def by_lumsim(case: Case) -> Array:
     """Mean illuminance of each cell, to a few hundred-thousandths: far below the tracer's noise. [lx]"""
-    return cell_means(simulate(cabinet, lighting=Lighting(patches_in_depth=FINE)), CELLS)
+    return cell_means(simulate(case.cabinet, lighting=Lighting(patches_in_depth=FINE)), CELLS, case.side)
 
 
 @cache
-def by_tracer(case: str, *, seed: int, variant: str = VARIANT) -> Measured:
+def by_tracer(name: str, *, seed: int, variant: str = VARIANT) -> Measured:
     """Measure a case. [lx]"""
-    return photograph(CASES[case], CELLS, batches=BATCHES, samples=SAMPLES, seed=seed, variant=variant)
+    case = CASES[name]
+    return photograph(
+        case.cabinet, CELLS, case.side, batches=BATCHES, samples=SAMPLES, seed=seed, variant=variant
+    )
 
 
-def opinions(case: str, *, seed: int) -> Comparison:
+def opinions(name: str, *, seed: int) -> Comparison:
     """Put lumsim beside the path tracer."""
-    return Comparison(computed=by_lumsim(CASES[case]), measured=by_tracer(case, seed=seed))
+    return Comparison(computed=by_lumsim(CASES[name]), measured=by_tracer(name, seed=seed))

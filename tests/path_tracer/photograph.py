@@ -16,7 +16,7 @@ from typing import Any
 import mitsuba
 import numpy as np
 
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import Cabinet, Side
 from tests.path_tracer.cells import Cells
 from tests.path_tracer.emitter_size import SIDE
 from tests.path_tracer.measured import Measured
@@ -36,9 +36,16 @@ GREY = 1e-6
 
 
 def photograph(
-    cabinet: Cabinet, cells: Cells, *, batches: int, samples: int, seed: int, variant: str = VARIANT
+    cabinet: Cabinet,
+    cells: Cells,
+    side: Side = "front",
+    *,
+    batches: int,
+    samples: int,
+    seed: int,
+    variant: str = VARIANT,
 ) -> Measured:
-    """Measure the illuminance on the inner side of a cabinet's face.
+    """Measure the illuminance on the inner side of a cabinet's face; cells are as seen from in front.
 
     Parameters
     ----------
@@ -46,12 +53,14 @@ def photograph(
         With Lambertian modules.
     cells : Cells
         Equal cells of the face.
+    side : {"front", "rear"}
+        Which face.
     batches : int
-        Pictures, each from its own seed. [1]
+        Pictures, each from a seed of its own. [1]
     samples : int
         Paths for each cell of a picture; a square number, for they are stratified. [1]
     seed : int
-        Of the first picture; each further picture takes the next.
+        From which the seeds of the pictures are drawn.
     variant : str
         Build of the tracer.
 
@@ -65,31 +74,34 @@ def photograph(
     mitsuba.set_variant(variant)
     box = cabinet.box
     rho = {
-        "back": box.back_reflectance,
+        "back": box.back_reflectance if cabinet.rear is None else cabinet.rear.reflectance,
         "face": cabinet.face.reflectance,
         "bottom": box.bottom_return_reflectance,
         "top": box.top_return_reflectance,
         "left": box.left_return_reflectance,
         "right": box.right_return_reflectance,
     }
-    if rho["face"] == 0:
+    seen = "face" if side == "front" else "back"
+    if rho[seen] == 0:
         if any(rho.values()):
             raise ValueError("a black face in a cabinet that throws light back shows nothing to a camera")
-        rho["face"] = GREY
-    parts = _walls(cabinet, rho) | _modules(cabinet) | _camera(cabinet, cells, samples)
+        rho[seen] = GREY
+    parts = _walls(cabinet, rho) | _modules(cabinet) | _camera(cabinet, cells, side, samples)
     # Its optimising puts the modules in another order each time, and no seed would repeat a picture.
     scene = mitsuba.load_dict({"type": "scene"} | parts, optimize=False)
-    mitsuba.render(scene, seed=seed)  # some builds compile now
+    mitsuba.render(scene)  # some builds compile now
 
+    # Not in a row: the tracer's random numbers start from places a few apart for seeds that are.
+    seeds = np.random.SeedSequence(seed).generate_state(batches)
     pictures = []
     start = process_time()
-    for batch in range(batches):
-        picture = np.array(mitsuba.render(scene, seed=seed + batch), dtype=np.float64)
-        # Looking along z with y up, x runs to the left; rows of a picture run down.
-        pictures.append(picture[::-1, ::-1, 0])
+    for one in seeds:
+        picture = np.array(mitsuba.render(scene, seed=int(one)), dtype=np.float64)
+        # Rows of a picture run down; seen from within, x runs to the left on the front face.
+        pictures.append(picture[::-1, :: -1 if side == "front" else 1, 0])
     seconds = process_time() - start
     return Measured(
-        batches=np.stack(pictures) * (math.pi / rho["face"]), samples=batches * samples, seconds=seconds
+        batches=np.stack(pictures) * (math.pi / rho[seen]), samples=batches * samples, seconds=seconds
     )
 
 
@@ -116,7 +128,10 @@ def _walls(cabinet: Cabinet, rho: dict[str, float]) -> dict[str, Any]:
 
 
 def _modules(cabinet: Cabinet) -> dict[str, Any]:
-    """A square for each module, with the luminance Φ/πA of a Lambertian surface that gives the module's flux."""
+    """A square for each module and each way that it shines, with the luminance Φ/πA of a Lambertian surface.
+
+    Between two faces the two squares of a module lie back to back in one plane.
+    """
     at, box = cabinet.emitters(), cabinet.box
     squares = {}
     for i in range(len(at)):
@@ -124,17 +139,23 @@ def _modules(cabinet: Cabinet) -> dict[str, Any]:
             1e3 * float(place - extent / 2)
             for place, extent in ((at.x[i], box.width), (at.y[i], box.height), (at.z[i], box.depth))
         )
-        luminance = float(at.flux[i]) / (math.pi * SIDE**2)
-        square = _rectangle(_looking((x, y, z), (x, y, z + 1), (0, 1, 0)), 1e3 * SIDE, 1e3 * SIDE, 0.0)
-        squares[f"module_{i}"] = square | {"emitter": {"type": "area", "radiance": _grey(luminance)}}
+        for way, share in ((1, float(at.front_share[i])), (-1, 1 - float(at.front_share[i]))):
+            if share > 0:
+                luminance = share * float(at.flux[i]) / (math.pi * SIDE**2)
+                square = _rectangle(
+                    _looking((x, y, z), (x, y, z + way), (0, 1, 0)), 1e3 * SIDE, 1e3 * SIDE, 0.0
+                )
+                light = {"emitter": {"type": "area", "radiance": _grey(luminance)}}
+                squares[f"module_{i}_{way:+d}"] = square | light
     return squares
 
 
-def _camera(cabinet: Cabinet, cells: Cells, samples: int) -> dict[str, Any]:
+def _camera(cabinet: Cabinet, cells: Cells, side: Side, samples: int) -> dict[str, Any]:
     """The camera, nearer to the face than any module, and the way its picture is traced."""
     box = cabinet.box
-    half = 1e3 * box.depth / 2
-    away = 1e3 * float(np.min(box.depth - cabinet.emitters().z)) / 2
+    face = 1e3 * box.depth / 2 * (1 if side == "front" else -1)
+    away = 1e3 * float(np.min(cabinet.throws(side))) / 2
+    origin = (0.0, 0.0, math.copysign(abs(face) - away, face))
     # Pixels are square before this: the picture spans 1 to either side, and rows / columns up and down.
     stretched = (1e3 * box.width / 2, 1e3 * box.height / 2 * cells.columns / cells.rows, 1)
     return {
@@ -142,7 +163,7 @@ def _camera(cabinet: Cabinet, cells: Cells, samples: int) -> dict[str, Any]:
             "type": "orthographic",
             "near_clip": away / 10,
             "far_clip": 2 * away,
-            "to_world": _looking((0, 0, half - away), (0, 0, half), (0, 1, 0))
+            "to_world": _looking(origin, (0, 0, face), (0, 1, 0))
             @ mitsuba.ScalarTransform4f().scale(stretched),
             "film": {
                 "type": "hdrfilm",

@@ -18,9 +18,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import drjit
 
-from lumsim.cabinet.cabinet import Cabinet
 from lumsim.simulation import simulate
-from tests.path_tracer.cases import CASES, CELLS
+from tests.path_tracer.cases import CASES, CELLS, Case
 from tests.path_tracer.cells import cell_means
 from tests.path_tracer.measured import Comparison
 from tests.path_tracer.opinions import by_lumsim, by_tracer
@@ -31,12 +30,12 @@ ACCURACY = 3e-3
 RUNS = 7
 
 
-def lumsim_seconds(cabinet: Cabinet) -> float:
+def lumsim_seconds(case: Case) -> float:
     """Median processor time of lumsim's whole answer and the cells' means, after a run that does not count. [s]"""
     spent = []
     for _ in range(RUNS + 1):
         start = process_time()
-        cell_means(simulate(cabinet), CELLS)
+        cell_means(simulate(case.cabinet), CELLS, case.side)
         spent.append(process_time() - start)
     return median(spent[1:])
 
@@ -48,13 +47,13 @@ def markdown(variant: str) -> Iterator[str]:
         f"| time to {ACCURACY:.1%} a cell against lumsim's |"
     )
     yield "|---|---|---|---|---|---|---|---|"
-    for case, cabinet in CASES.items():
-        measured = by_tracer(case, seed=SEED, variant=variant)
-        found = Comparison(computed=by_lumsim(cabinet), measured=measured)
-        tracer, lumsim = measured.seconds_to(ACCURACY), lumsim_seconds(cabinet)
+    for name, case in CASES.items():
+        measured = by_tracer(name, seed=SEED, variant=variant)
+        found = Comparison(computed=by_lumsim(case), measured=measured)
+        tracer, lumsim = measured.seconds_to(ACCURACY), lumsim_seconds(case)
         cells = found.computed.size
         yield (
-            f"| {case} | {cells} | {measured.samples} | {measured.relative_error:.2%} | {found.largest:.2f} SE "
+            f"| {name} | {cells} | {measured.samples} | {measured.relative_error:.2%} | {found.largest:.2f} SE "
             f"| {found.chi_square / cells:.2f} ({found.probability:.2f}) "
             f"| {found.mean_difference:+.3%} ± {found.mean_error:.3%} "
             f"| {tracer:.1f} s / {lumsim:.2f} s = {tracer / lumsim:.0f} |"
