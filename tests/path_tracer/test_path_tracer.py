@@ -17,13 +17,10 @@ from lumsim.photometry import CosinePower
 from tests.cabinets import in_rows
 from tests.path_tracer.cases import CASES, CELLS
 from tests.path_tracer.measured import Comparison
-from tests.path_tracer.opinions import by_lumsim, by_tracer, opinions
+from tests.path_tracer.opinions import AFRESH, by_lumsim, opinions
 from tests.path_tracer.photograph import photograph
 
 pytestmark = pytest.mark.slow
-
-SEED, AFRESH = 1, 2
-"""Of the first and of a second measurement."""
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -33,7 +30,7 @@ def test_every_cell_is_within_three_standard_errors(name: str) -> None:
     Of the cells of all faces one or so is beyond by chance alone (one in 370), with any seed. Such a cell is measured
     again by fresh paths, and must be within three standard errors then.
     """
-    found = opinions(name, seed=SEED)
+    found = opinions(name)
     assert found.measured.relative_error < 4e-3
     beyond = np.abs(found.differences) > 3
     assert beyond.sum() <= 3
@@ -45,13 +42,13 @@ def test_every_cell_is_within_three_standard_errors(name: str) -> None:
 @pytest.mark.parametrize("name", CASES)
 def test_the_cells_together_differ_as_noise_does(name: str) -> None:
     """The chi-square of all cells is neither improbably large nor improbably small."""
-    assert opinions(name, seed=SEED).probability > 0.001
+    assert opinions(name).probability > 0.001
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_mean_of_the_face_is_within_three_standard_errors(name: str) -> None:
-    """So is the mean of all cells, whose noise is an eighth of theirs."""
-    found = opinions(name, seed=SEED)
+    """The mean of all cells, whose noise is an eighth of theirs, is within three of its standard errors."""
+    found = opinions(name)
     assert abs(found.mean_difference) <= 3 * found.mean_error
     assert found.mean_error < 5e-4
 
@@ -61,7 +58,7 @@ def test_a_back_one_hundredth_darker_would_be_told_apart() -> None:
     white = CASES["white"]
     box = replace(white.cabinet.box, back_reflectance=0.84)
     darker = replace(white, cabinet=replace(white.cabinet, box=box))
-    found = Comparison(computed=by_lumsim(darker), measured=by_tracer("white", seed=SEED))
+    found = Comparison(computed=by_lumsim(darker), measured=opinions("white").measured)
     assert found.probability < 1e-6
     assert found.mean_difference < -10 * found.mean_error
 
@@ -70,7 +67,7 @@ def test_a_back_one_hundredth_darker_would_be_told_apart() -> None:
 def test_a_face_seen_in_a_mirror_would_be_told_apart(axis: int) -> None:
     """The comparison can fail: left for right, or top for bottom, no cell would agree but by accident."""
     name = "four unequal returns"
-    found = Comparison(computed=np.flip(by_lumsim(CASES[name]), axis), measured=by_tracer(name, seed=SEED))
+    found = Comparison(computed=np.flip(by_lumsim(CASES[name]), axis), measured=opinions(name).measured)
     assert found.largest > 50
 
 
