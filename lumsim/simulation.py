@@ -95,13 +95,7 @@ class Simulation:
 
         Its verdict is the cabinet's: where the worse face meets the requirement, both do.
         """
-
-        # To nine digits: faces that are lit alike are equals, whatever rounding makes of them.
-        def to_nine_digits(one: LitFace) -> tuple[bool, float, float]:
-            met, margin, ratio = standing(one.evenness, one.verdict)
-            return met, round(margin, 9), round(ratio, 9)
-
-        return min(self.faces, key=to_nine_digits)
+        return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
 
     def on(self, side: Side | None) -> LitFace:
         """The face on a side; None: the worse one.

@@ -92,16 +92,13 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += ["", *level_lines(study, simulation)]
     lines += ["", *spot_lines(simulation.worse, units)]
     lines += ["", *flux_lines(simulation)]
-    errors = [lit.error for lit in simulation.faces]
-    worst = max(max(one.max_to_min, one.stripe_max_to_min, one.edge_dimming, one.mean) for one in errors)
-    half = (
-        "with every other point"
-        if simulation.reflected is None
-        else f"{simulation.patches} patches inside; against half as fine a mesh"
-    )
+    told_from = "every other point"
+    inside = ""
+    if simulation.reflected is not None:
+        told_from, inside = "half as fine a mesh", f"{simulation.patches} patches inside; "
     lines.append(
         f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points of "
-        f"{face_words(simulation)}, extremes polished; {half} {_moved_by(worst)}"
+        f"{face_words(simulation)}, extremes polished; {inside}told from {told_from}, {_exactness(simulation)}"
     )
     lines += extra
     told = warnings(simulation, units)
@@ -116,12 +113,28 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     return "\n".join(lines)
 
 
-def _moved_by(worst: float) -> str:
-    """How far the numbers moved, rounded up to a step that a reader can take in."""
+def _exactness(simulation: Simulation) -> str:
+    """By how much the numbers may be off; max/min apart where it is much less exact than the others."""
+    errors = [lit.error for lit in simulation.faces]
+    extremes = max(one.max_to_min for one in errors)
+    others = max(max(one.stripe_max_to_min, one.edge_dimming, one.mean) for one in errors)
+    if extremes > 4 * others and extremes > EXACT:
+        return f"max/min may be off by {_rounded_up(extremes)}, the other numbers by {_rounded_up(others)}"
+    worst = max(extremes, others)
+    trust = "" if worst <= LARGELY_EXACT else ": the last digits are not to be trusted"
+    return f"these numbers may be off by {_rounded_up(worst)}{trust}"
+
+
+EXACT, LARGELY_EXACT = 1e-3, 1e-2
+"""Error of max/min that is not told apart, and error of any number from which its last digits mean nothing. [1]"""
+
+
+def _rounded_up(share: float) -> str:
+    """A share as a step that a reader can take in, never less than it is."""
     for step in (1e-4, 2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2):
-        if worst <= step:
-            return f"no number moves by more than {step * 100:g} %"
-    return f"numbers move by up to {percent(worst)}: the last digits are not to be trusted"
+        if share <= step:
+            return f"{step * 100:g} %"
+    return percent(share)
 
 
 def _sentence(text: str) -> str:

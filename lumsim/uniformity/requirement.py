@@ -184,7 +184,8 @@ def tightest_of_each(verdicts: Sequence[Verdict]) -> Verdict:
 def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:
     """How a face stands, to hold one against another: the lesser is the worse.
 
-    By whether the requirement is met, then by the least margin; where nothing is required by max/min.
+    By whether the requirement is met, then by the least margin; where nothing is required by max/min. To nine
+    digits, so that faces lit alike are equals, whatever rounding makes of them.
 
     Parameters
     ----------
@@ -193,4 +194,5 @@ def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:
         On that evenness.
     """
     tightest = verdict.tightest
-    return (verdict.met, 0.0, -even.max_to_min) if tightest is None else (verdict.met, tightest.margin, 0.0)
+    margin, ratio = (0.0, -even.max_to_min) if tightest is None else (tightest.margin, 0.0)
+    return verdict.met, round(margin, 9), round(ratio, 9)
