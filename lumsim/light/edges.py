@@ -95,6 +95,10 @@ def returns_beside_face(
     )
 
 
+TOO_FAR = 0.05
+"""Share by which strips may move the mean of a patch. More means light that changes along the edge within a patch,
+beside a module very near to face and return: there strips, which are taken for long, are left out. [1]"""
+
 Light = tuple[Array, Array, Array]
 """All light on patches, what of it is reflected, and the direct light on strips; from an edge outwards [lx]."""
 
@@ -122,8 +126,21 @@ class _Edge:
         K_own, K_face = K / np.diff(self.fine_on_return)[:, None], K.T / np.diff(self.fine_on_face)[:, None]
         g = direct + _means(self.on_return, elsewhere, self.fine_on_return)
         g_face = direct_face + _means(self.on_face, elsewhere_face, self.fine_on_face)
-        balance = np.eye(len(K)) - self.rho_return * self.rho_face * K_own @ K_face
-        return np.asarray(np.linalg.solve(balance, g + self.rho_face * K_own @ g_face))
+        balance: Array = np.eye(len(K)) - self.rho_return * self.rho_face * K_own @ K_face
+        found: Array = np.asarray(np.linalg.solve(balance, g + self.rho_face * K_own @ g_face))
+
+        patch = np.searchsorted(self.on_return, self.fine_on_return[1:]) - 1
+        plain = E[patch]
+        moved = _averaged(found, self.fine_on_return, self.on_return) - E
+        unlike_long = np.max(np.abs(moved) / np.maximum(E, np.finfo(float).tiny), axis=0) > TOO_FAR
+        return np.asarray(np.where(unlike_long, plain, found))
+
+
+def _averaged(values: Array, fine: Array, edges: Array) -> Array:
+    """Means over intervals of what is even over finer ones that they are cut into."""
+    starts = np.searchsorted(fine, edges[:-1] * (1 + 1e-12))
+    widths = np.diff(fine)[:, None]
+    return np.asarray(np.add.reduceat(values * widths, starts, axis=0) / np.diff(edges)[:, None])
 
 
 def _means(edges: Array, means: Array, fine: Array) -> Array:

@@ -161,7 +161,8 @@ class ReflectedLight:
         E = np.asarray(self._back(y, x, grid=grid), dtype=np.float64)
         E = E + bottom.at(y, x, grid=grid) + top.at(self._mesh.height - y, x, grid=grid)
         from_sides = left.at(x, y, grid=grid) + right.at(self._mesh.width - x, y, grid=grid)
-        return self._factor * (E + (from_sides.T if grid else from_sides))
+        # A spline may swing below nought beside a patch that a module lights from very near.
+        return self._factor * np.maximum(E + (from_sides.T if grid else from_sides), 0.0)
 
 
 def _points(start: float, end: float, extent: float, depth: float) -> tuple[Array, Array]:

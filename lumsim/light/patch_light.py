@@ -228,8 +228,8 @@ def _by_half(values: Callable[[Array], Array], places: Array, *, mirrored: bool)
     return np.concatenate([half[..., ::-1], half], axis=-1)
 
 
-SAME_PLACE = 1e-9
-"""How near a module must be to another's mirror image to be taken for it. [m]"""
+SAME_PLACE, SAME_SHARE = 1e-9, 1e-11
+"""How near a module must be to another's mirror image to be taken for it [m], and how alike in all else [1]."""
 
 
 def _mirrored(emitters: Emitters, axis: int, extent: float) -> bool:
@@ -238,4 +238,5 @@ def _mirrored(emitters: Emitters, axis: int, extent: float) -> bool:
     image = table.copy()
     image[:, axis] = extent - image[:, axis]
     table, image = (rows[np.lexsort(np.round(rows, 8).T)] for rows in (table, image))
-    return bool(np.all(np.abs(table - image) <= SAME_PLACE * np.maximum(1, np.abs(table))))
+    room = np.concatenate([np.full((len(table), 3), SAME_PLACE), SAME_SHARE * np.abs(table[:, 3:])], axis=1)
+    return bool(np.all(np.abs(table - image) <= room))

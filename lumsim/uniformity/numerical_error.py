@@ -47,7 +47,7 @@ def grid_error(luminance: FaceMap, even: Evenness, closed_to_mean: float) -> Num
 OF_THE_CHANGE = 0.8
 """Share of a number's change, from half as fine a mesh, by which it may still be off. [1]"""
 
-OF_THE_LARGEST = {"max_to_min": 1 / 8, "edge_dimming": 1 / 25, "stripe_max_to_min": 1 / 500, "mean": 0.0}
+OF_THE_LARGEST = {"max_to_min": 1 / 8, "edge_dimming": 1 / 25, "stripe_max_to_min": 1 / 150, "mean": 1 / 150}
 """Share of the largest change anywhere on the face that is added: a number's own change may be small by chance. [1]"""
 
 
