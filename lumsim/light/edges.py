@@ -138,7 +138,7 @@ class _Edge:
 
 def _averaged(values: Array, fine: Array, edges: Array) -> Array:
     """Means over intervals of what is even over finer ones that they are cut into."""
-    starts = np.searchsorted(fine, edges[:-1] * (1 + 1e-12))
+    starts = np.searchsorted(fine, edges[:-1] * (1 - 1e-12))
     widths = np.diff(fine)[:, None]
     return np.asarray(np.add.reduceat(values * widths, starts, axis=0) / np.diff(edges)[:, None])
 
