@@ -351,7 +351,13 @@ def _lit_face(
         on_visible = by_map
         coarse = inside.coarse.reflected(side)
         by_coarse = light_on_face(cabinet, coarse, side=side, samples_per_detail=samples_per_detail)
-        error = mesh_error(luminance, even, by_coarse, row_sum_defect=inside.defect)
+        error = mesh_error(
+            luminance,
+            even,
+            by_coarse,
+            at_corners=reflected.error_at(even.darkest.x, even.darkest.y, face.reflectance),
+            row_sum_defect=inside.defect,
+        )
     return LitFace(
         side=side,
         face=face,

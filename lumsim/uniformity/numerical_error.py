@@ -52,7 +52,7 @@ OF_THE_LARGEST = {"max_to_min": 1 / 8, "edge_dimming": 1 / 25, "stripe_max_to_mi
 
 
 def mesh_error(
-    luminance: FaceMap, even: Evenness, coarse: FaceMap, *, row_sum_defect: float
+    luminance: FaceMap, even: Evenness, coarse: FaceMap, *, at_corners: float, row_sum_defect: float
 ) -> NumericalError:
     """With reflected light, whose mesh is what errs: from the change against half as fine a mesh.
 
@@ -67,18 +67,18 @@ def mesh_error(
         Of that map.
     coarse : FaceMap
         By half as fine a mesh, on the same samples. [cd/m²]
+    at_corners : float
+        By how much the darkest point may be off besides, where a finer mesh does not tell. [1]
     row_sum_defect : float
         Of the finer mesh. [1]
     """
     moved = _moved(coarse, even)
     largest = float(np.max(np.abs(coarse.values / luminance.values - 1)))
-    return NumericalError(
-        **{
-            name: OF_THE_CHANGE * getattr(moved, name) + share * largest
-            for name, share in OF_THE_LARGEST.items()
-        },
-        row_sum_defect=row_sum_defect,
-    )
+    shares = {
+        name: OF_THE_CHANGE * getattr(moved, name) + share * largest for name, share in OF_THE_LARGEST.items()
+    }
+    shares["max_to_min"] += at_corners
+    return NumericalError(**shares, row_sum_defect=row_sum_defect)
 
 
 def _moved(other: FaceMap, even: Evenness) -> NumericalError:
