@@ -11,6 +11,7 @@ Files:
     interreflection.py  the radiosity balance solved
     strips.py           where patches beside the face's edges are cut into narrowing strips
     edges.py            what the returns throw back beside those edges, solved again in strips
+    corners.py          the same in the face's corners, where three surfaces meet
     gathering.py        patches → face: the light thrown back at any point of it
     interior.py         what a box's sizes alone fix, kept for every layout in it
     lit_inside.py       the whole way, modules → patches → balance → one face or two

@@ -15,9 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lumsim.light.gathering import ReturnsBesideFace
 from lumsim.light.patch_light import DirectOnStrips
-from lumsim.light.strips import strips_of
+from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["returns_beside_face", "strips_at_edge"]

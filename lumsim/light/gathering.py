@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from collections.abc import Callable
+from functools import cache
+from typing import Protocol
 
 import numpy as np
 from scipy import fft
 from scipy.interpolate import RectBivariateSpline
 
 from lumsim.cabinet.cabinet import Rectangle
-from lumsim.light.strips import strips_of
+from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["Gathering", "ReflectedLight", "ReturnsBesideFace", "corner_parallel", "corner_perpendicular"]
+__all__ = ["Corners", "Correction", "Gathering", "ReflectedLight", "corner_parallel", "corner_perpendicular"]
 
+
+CORNER_REACH = 3.0
+"""From a corner, along either side, where its correction is felt, in patches. [1]"""
 
 STEPS_PER_FOLD = 6
 """Distances from a return at which its light is gathered, for each e-fold of the distance. [1]"""
@@ -57,17 +62,27 @@ def corner_perpendicular(a: Array, b: Array, c: Array) -> Array:
     return factor
 
 
-class ReturnsBesideFace(NamedTuple):
-    """What the returns throw back, in the layers of ``Strips.z``: finer than the patches beside the face."""
+class Correction(Protocol):
+    """What has to be added to the light beside a corner."""
 
-    bottom: Array
-    """(layers, columns) exitance [lm/m²]"""
-    top: Array
-    """[lm/m²]"""
-    left: Array
-    """(layers, rows) [lm/m²]"""
-    right: Array
-    """[lm/m²]"""
+    @property
+    def reach(self) -> float:
+        """From the corner, along either side, where it is felt. [m]"""
+
+    @property
+    def nearest(self) -> float:
+        """To the corner that it is known. [m]"""
+
+    @property
+    def corrected(self) -> bool:
+        """Whether there is anything to add."""
+
+    def illuminance(self, x: Array, y: Array) -> Array:
+        """What it adds, (n,) points off the corner. [lx]"""
+
+
+Corners = Callable[[bool, bool], Correction]
+"""Right? top? → the correction of that corner."""
 
 
 class Gathering:
@@ -80,7 +95,9 @@ class Gathering:
         self._from_x_return = _FromReturn(heights, mesh.columns, mesh.step_x, mesh.height)
         self._from_y_return = _FromReturn(heights, mesh.rows, mesh.step_y, mesh.width)
 
-    def light(self, back: Array, returns: ReturnsBesideFace) -> ReflectedLight:
+    def light(
+        self, back: Array, returns: ReturnsBesideFace, corners: Corners | None = None
+    ) -> ReflectedLight:
         """The light thrown back at the face.
 
         Parameters
@@ -88,6 +105,8 @@ class Gathering:
         back : (rows, columns)
             Exitance of the back. [lm/m²]
         returns : ReturnsBesideFace
+        corners : callable, optional
+            Corrections beside the face's corners, each asked for only where light is; None: there are none.
         """
 
         def pair(gather: _FromReturn, low: Array, high: Array) -> tuple[_Beside, _Beside]:
@@ -99,6 +118,7 @@ class Gathering:
             self._from_back(back),
             pair(self._from_x_return, returns.bottom, returns.top),
             pair(self._from_y_return, returns.left, returns.right),
+            corners=None if corners is None else cache(corners),
         )
 
 
@@ -118,9 +138,11 @@ class ReflectedLight:
         bottom_top: tuple[_Beside, _Beside],
         left_right: tuple[_Beside, _Beside],
         *,
+        corners: Corners | None = None,
         factor: float = 1.0,
     ) -> None:
         self._mesh, self._back, self._factor = mesh, back, factor
+        self._corners = corners
         self._bottom_top, self._left_right = bottom_top, left_right
 
     def illuminance(self, x: Array, y: Array) -> Array:
@@ -140,7 +162,12 @@ class ReflectedLight:
     def scaled(self, factor: float) -> ReflectedLight:
         """Return all of this light times a factor."""
         return ReflectedLight(
-            self._mesh, self._back, self._bottom_top, self._left_right, factor=self._factor * factor
+            self._mesh,
+            self._back,
+            self._bottom_top,
+            self._left_right,
+            corners=self._corners,
+            factor=self._factor * factor,
         )
 
     def error_at(self, x: float, y: float, reflectance: float) -> float:
@@ -159,7 +186,14 @@ class ReflectedLight:
         """
         mesh = self._mesh
         off = math.hypot(min(x, mesh.width - x), min(y, mesh.height - y))
-        return (0.07 - 0.08 * min(reflectance, 0.5)) * math.exp(-off / (0.17 * max(mesh.step_x, mesh.step_y)))
+        step = max(mesh.step_x, mesh.step_y)
+        if off > CORNER_REACH * step:
+            return 0.0
+        corrected = (
+            self._corners is not None and self._corners(x > mesh.width / 2, y > mesh.height / 2).corrected
+        )
+        most = 0.012 if corrected else 0.07 - 0.08 * min(reflectance, 0.5)
+        return most * math.exp(-off / (0.17 * step))
 
     def mean(self, part: Rectangle) -> float:
         """Mean illuminance of a part of the face, in lux.
@@ -179,8 +213,33 @@ class ReflectedLight:
         E = np.asarray(self._back(y, x, grid=grid), dtype=np.float64)
         E = E + bottom.at(y, x, grid=grid) + top.at(self._mesh.height - y, x, grid=grid)
         from_sides = left.at(x, y, grid=grid) + right.at(self._mesh.width - x, y, grid=grid)
+        E = E + (from_sides.T if grid else from_sides)
+        if self._corners is not None:
+            E = E + self._beside_corners(*(np.meshgrid(x, y) if grid else (x, y)))
         # A spline may swing below nought beside a patch that a module lights from very near.
-        return self._factor * np.maximum(E + (from_sides.T if grid else from_sides), 0.0)
+        return self._factor * np.maximum(E, 0.0)
+
+    def _beside_corners(self, x: Array, y: Array) -> Array:
+        """What the corrections add at points of any one shape. [lx]"""
+        assert self._corners is not None
+        mesh = self._mesh
+        added = np.zeros(np.shape(x))
+        reach = CORNER_REACH * max(mesh.step_x, mesh.step_y)
+        for right in (False, True):
+            off_x = mesh.width - x if right else x
+            for top in (False, True):
+                off_y = mesh.height - y if top else y
+                near = (off_x < reach) & (off_y < reach)
+                if near.any():
+                    correction = self._corners(right, top)
+                    u, v = np.maximum(off_x[near], 0.0), np.maximum(off_y[near], 0.0)
+                    # Nearer than its cells the light is taken as it is there, midway between the returns.
+                    least = correction.nearest / math.sqrt(2)
+                    inside = np.hypot(u, v) < correction.nearest
+                    added[near] += correction.illuminance(
+                        np.where(inside, least, u), np.where(inside, least, v)
+                    )
+        return added
 
 
 def _points(start: float, end: float, extent: float, depth: float) -> tuple[Array, Array]:

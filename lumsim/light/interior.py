@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from lumsim.cabinet.box import Box
 from lumsim.errors import TooLargeError
+from lumsim.light.corners import CornerMesh
 from lumsim.light.exchange import Exchange
 from lumsim.light.gathering import Gathering
 from lumsim.light.surfaces import Mesh, mesh_of
@@ -23,6 +24,7 @@ class Inside:
         self.mesh = mesh
         self.exchange = Exchange(mesh)
         self.gathering = Gathering(mesh)
+        self.corner = CornerMesh(mesh)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

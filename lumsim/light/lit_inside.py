@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.light.corners import AtCorner
 from lumsim.light.edges import returns_beside_face
 from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Inside
@@ -41,7 +42,11 @@ class LitInside:
             E, direct = E.mirrored(), direct.mirrored()
             rho = rho._replace(back=rho.face, face=rho.back)
         returns = returns_beside_face(self.inside.mesh, E, direct, self.direct_light.on_strips(side), rho)
-        return self.inside.gathering.light(rho.back * E.back, returns)
+
+        def corner(right: bool, top: bool) -> AtCorner:  # noqa: FBT001
+            return self.inside.corner.solved_again(E, returns, rho, right=right, top=top)
+
+        return self.inside.gathering.light(rho.back * E.back, returns, corner)
 
 
 def light_inside(cabinet: Cabinet, inside: Inside) -> LitInside:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["Strips", "strips_of"]
+__all__ = ["ReturnsBesideFace", "Strips", "strips_of"]
 
 ROWS = 6
 """Rows of patches that are cut into strips, on the face; on the return as many as reach about as far. [1]"""
@@ -35,6 +36,19 @@ class Strips:
     """where the face's strips meet, off left and right returns [m]"""
     face_y: Array
     """off bottom and top returns [m]"""
+
+
+class ReturnsBesideFace(NamedTuple):
+    """What the returns throw back, in the layers of ``Strips.z``: finer than the patches beside the face."""
+
+    bottom: Array
+    """(layers, columns) exitance [lm/m²]"""
+    top: Array
+    """[lm/m²]"""
+    left: Array
+    """(layers, rows) [lm/m²]"""
+    right: Array
+    """[lm/m²]"""
 
 
 def strips_of(mesh: Mesh) -> Strips:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from lumsim.light.gathering import Gathering, ReflectedLight, ReturnsBesideFace
-from lumsim.light.strips import strips_of
+from lumsim.light.gathering import Gathering, ReflectedLight
+from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Mesh, Surfaces
 
 

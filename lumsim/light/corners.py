@@ -1,0 +1,273 @@
+"""In a corner of the face: what two returns throw back there, solved again on patches that narrow towards it.
+
+Where three surfaces meet, exitance depends on the direction seen from the corner at any scale, which strips along
+one edge cannot follow. So three squares that meet in the corner, six patches wide, are cut finely near it and
+balanced again among themselves. What arrives from elsewhere is the patches' own light less what the squares'
+patches give each other, and interpolated on the inner half, well away from what is left out.
+
+All is told for the corner at the lower left; the others are its mirror images.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+from scipy.sparse.linalg import gmres
+
+from lumsim.light.exchange import perpendicular
+from lumsim.light.gathering import corner_perpendicular
+from lumsim.light.strips import ReturnsBesideFace, strips_of
+from lumsim.light.surfaces import Array, Mesh, Surfaces
+
+__all__ = ["AtCorner", "CornerMesh"]
+
+PATCHES, INNER = 6, 3
+"""Patches along the squares' sides, and those of them that are cut and corrected. [1]"""
+
+HALVINGS = 12
+"""How often the patch in the corner is halved towards it. [1]"""
+
+TOO_FAR = 0.05
+"""Share by which a patch's mean may move. More means light that changes within a patch: nothing is corrected. [1]"""
+
+
+class Squares(NamedTuple):
+    """One array for each of the three squares, from the corner outwards."""
+
+    face: Array
+    """[y, x]"""
+    along_x: Array
+    """the return that the face meets at y = 0 [z, x], z off the face"""
+    along_y: Array
+    """the return that it meets at x = 0 [z, y]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtCorner:
+    """What has to be added to the exitance of two returns beside a corner."""
+
+    x: Array
+    """where cells meet along x, from the corner [m]"""
+    y: Array
+    """[m]"""
+    z: Array
+    """off the face [m]"""
+    along_x: Array
+    """(z, x) [lm/m²]"""
+    along_y: Array
+    """(z, y) [lm/m²]"""
+    reach: float
+    """from the corner, along either side, where it is felt [m]"""
+    nearest: float
+    """to the corner that cells are fine enough for [m]"""
+    corrected: bool
+    """false where light is too uneven beside the corner: then all is 0"""
+
+    def illuminance(self, x: Array, y: Array) -> Array:
+        """What it adds on the face, (n,) points off the corner; nearer than ``nearest`` the limit. [lx]"""
+        return _from_return(self.along_x, self.x, self.z, x, y) + _from_return(
+            self.along_y, self.y, self.z, y, x
+        )
+
+
+def _from_return(exitance: Array, along: Array, heights: Array, at: Array, distance: Array) -> Array:
+    strengths = np.diff(np.diff(np.pad(exitance, 1), axis=0), axis=1)
+    seen = corner_perpendicular(
+        heights[:, None], along - at[:, None, None], np.broadcast_to(distance[:, None, None], (len(at), 1, 1))
+    )
+    return np.asarray(np.einsum("zx,pzx->p", strengths, seen))
+
+
+class CornerMesh:
+    """How the squares in a corner of a box are cut; no light enters, so it is kept for all layouts."""
+
+    def __init__(self, mesh: Mesh) -> None:
+        self._mesh = mesh
+        self._patches = min(PATCHES, mesh.columns, mesh.rows)
+        inner = min(INNER, self._patches)
+        off_face = mesh.depth - np.asarray(mesh.z)[::-1]
+        step = max(mesh.step_x, mesh.step_y)
+
+        def layers(reach: float) -> int:
+            return int(
+                np.clip(np.argmin(np.abs(off_face - reach)), min(inner, len(off_face) - 1), len(off_face) - 1)
+            )
+
+        self._layers = layers(self._patches * step)
+        self.x, self.y, self.z = (
+            _Side(edges, cut)
+            for edges, cut in (
+                (np.arange(self._patches + 1.0) * mesh.step_x, inner),
+                (np.arange(self._patches + 1.0) * mesh.step_y, inner),
+                (off_face[: self._layers + 1], min(layers(inner * step), self._layers)),
+            )
+        )
+        self._strips = strips_of(mesh)
+        self._reach = inner * step
+
+    @cached_property
+    def _coarse(self) -> tuple[Array, Array]:
+        return _exchange(self.x.edges, self.y.edges, self.z.edges)
+
+    @cached_property
+    def _fine(self) -> tuple[Array, Array]:
+        return _exchange(self.x.fine, self.y.fine, self.z.fine)
+
+    def solved_again(
+        self,
+        illuminance: Surfaces,
+        returns: ReturnsBesideFace,
+        reflectance: Surfaces,
+        *,
+        right: bool,
+        top: bool,
+    ) -> AtCorner:
+        """What the returns throw back beside a corner, over what strips and patches say.
+
+        Parameters
+        ----------
+        illuminance : Surfaces
+            All light on the mesh's patches. [lx]
+        returns : ReturnsBesideFace
+            What strips and patches say. [lm/m²]
+        reflectance : Surfaces
+            One each, arrays of no dimension. [1]
+        right, top : bool
+            Which corner.
+        """
+        in_x, in_y = "top" if top else "bottom", "right" if right else "left"
+        to_x, to_y = slice(None, None, -1 if right else 1), slice(None, None, -1 if top else 1)
+        n, layers = self._patches, self._layers
+        E = Squares(
+            illuminance.face[to_y, to_x][:n, :n],
+            getattr(illuminance, in_x)[::-1, to_x][:layers, :n],
+            getattr(illuminance, in_y)[::-1, to_y][:layers, :n],
+        )
+        rho = [float(getattr(reflectance, name)) for name in ("face", in_x, in_y)]
+        x, y, z = self.x, self.y, self.z
+
+        K, areas = self._coarse
+        elsewhere = _split(_joined(E) - K @ (_each(rho, E) * _joined(E)) / areas, E)
+        g = Squares(
+            y.interpolated @ elsewhere.face @ x.interpolated.T,
+            z.interpolated @ elsewhere.along_x @ x.interpolated.T,
+            z.interpolated @ elsewhere.along_y @ y.interpolated.T,
+        )
+        K, areas = self._fine
+        weights = _each(rho, g)
+        start = _joined(g)
+        found, failed = gmres(
+            np.eye(len(start)) - K * weights / areas[:, None],
+            start,
+            x0=start,
+            rtol=1e-9,
+            atol=0.0,
+            restart=60,
+        )
+        again = _split(found, g)
+        moved = max(
+            float(
+                np.max(
+                    np.abs(inwards.means @ values @ along.means.T / before[: inwards.cut, : along.cut] - 1)
+                )
+            )
+            for values, before, inwards, along in (
+                (again.face, E.face, y, x),
+                (again.along_x, E.along_x, z, x),
+                (again.along_y, E.along_y, z, y),
+            )
+        )
+        corrected = not failed and moved < TOO_FAR
+        heights = self._mesh.depth - self._strips.z[::-1]
+        kept = z.inner
+
+        def added(values: Array, side: _Side, strips: Array, rho_of_return: float) -> Array:
+            by_layers = _overlaps(z.fine[: kept + 1], heights) @ strips[::-1]
+            step = side.edges[1]
+            at = (np.arange(by_layers.shape[1]) + 0.5) * step
+            before = np.stack([np.interp(side.centres, at, one) for one in by_layers])
+            fading = z.fading[:, None] * side.fading
+            return np.asarray((rho_of_return * values[:kept, : side.inner] - before) * fading * corrected)
+
+        return AtCorner(
+            x=x.fine[: x.inner + 1],
+            y=y.fine[: y.inner + 1],
+            z=z.fine[: kept + 1],
+            along_x=added(again.along_x, x, getattr(returns, in_x)[:, to_x], rho[1]),
+            along_y=added(again.along_y, y, getattr(returns, in_y)[:, to_y], rho[2]),
+            reach=self._reach,
+            nearest=4 * float(max(x.fine[1], y.fine[1])),
+            corrected=corrected,
+        )
+
+
+class _Side:
+    """One side of the squares: patches, the inner ones cut, and a parabola's means on what they are cut into."""
+
+    def __init__(self, edges: Array, cut: int) -> None:
+        self.edges, self.cut = edges, cut
+        first = edges[1] * 0.5 ** np.arange(HALVINGS, -1, -1)
+        halves = np.stack([(edges[1:cut] + edges[2 : cut + 1]) / 2, edges[2 : cut + 1]], axis=1).ravel()
+        inner = np.concatenate([[0.0], first, halves])
+        self.inner = len(inner) - 1
+        self.fine = np.concatenate([inner, edges[cut + 1 :]])
+        self.centres = (inner[1:] + inner[:-1]) / 2
+        # Farther out strips are the better solution: the correction fades over the outer half of what is cut.
+        self.fading = np.clip(2 * (1 - self.centres / edges[cut]), 0.0, 1.0)
+        # Means of 1, t, t² over patches and over cells.
+        powers = np.arange(1, min(cut, 3) + 1)
+        scale = edges[cut]
+        over_patches, over_cells = (
+            np.diff((cuts[:, None] / scale) ** powers / powers, axis=0) / np.diff(cuts / scale)[:, None]
+            for cuts in (edges[: cut + 1], inner)
+        )
+        outer = len(edges) - 1 - cut
+        self.interpolated = np.zeros((len(self.fine) - 1, len(edges) - 1))
+        self.interpolated[: self.inner, :cut] = over_cells @ np.linalg.pinv(over_patches)
+        self.interpolated[self.inner :, cut:] = np.eye(outer)
+        self.means = _overlaps(edges[: cut + 1], self.fine)
+
+
+def _overlaps(edges: Array, others: Array) -> Array:
+    """Means over intervals from means over others: the share of each of the others in each."""
+    low = np.maximum(edges[:-1, None], others[:-1])
+    high = np.minimum(edges[1:, None], others[1:])
+    return np.asarray(np.maximum(high - low, 0.0) / np.diff(edges)[:, None])
+
+
+def _joined(squares: Squares) -> Array:
+    return np.concatenate([values.ravel() for values in squares])
+
+
+def _split(vector: Array, like: Squares) -> Squares:
+    parts = np.split(vector, np.cumsum([values.size for values in like])[:-1])
+    return Squares(*(part.reshape(values.shape) for part, values in zip(parts, like, strict=True)))
+
+
+def _each(rho: list[float], like: Squares) -> Array:
+    return np.repeat(rho, [values.size for values in like])
+
+
+def _exchange(x: Array, y: Array, z: Array) -> tuple[Array, Array]:
+    """Exchange of all cells of the three squares with each other [m²], and their areas [m²]."""
+
+    def upright(shared: Array, p: Array, q: Array) -> Array:
+        """From cells (p, shared) to cells (q, shared) of two surfaces that meet at p = q = 0."""
+        values = perpendicular((shared[:, None] - shared)[:, :, None, None], p[:, None], q)
+        values = -np.diff(np.diff(values, axis=0), axis=1)
+        values = np.diff(np.diff(values, axis=2), axis=3).transpose(2, 0, 3, 1)
+        return np.asarray(values.reshape(values.shape[0] * values.shape[1], -1))
+
+    nx, ny, nz = len(x) - 1, len(y) - 1, len(z) - 1
+    face_x = upright(x, y, z)
+    # Cells of the face and of the other return share y: [x, y] to [z, y], brought into the order [y, x].
+    face_y = upright(y, x, z).reshape(nx, ny, -1).transpose(1, 0, 2).reshape(ny * nx, -1)
+    # The two returns share z: [x, z] to [y, z].
+    x_y = upright(z, x, y).reshape(nx, nz, ny, nz).transpose(1, 0, 3, 2).reshape(nz * nx, nz * ny)
+    none = [np.zeros((n, n)) for n in (ny * nx, nz * nx, nz * ny)]
+    exchange = np.block([[none[0], face_x, face_y], [face_x.T, none[1], x_y], [face_y.T, x_y.T, none[2]]])
+    areas = [np.outer(np.diff(a), np.diff(b)).ravel() for a, b in ((y, x), (z, x), (z, y))]
+    return exchange, np.concatenate(areas)
