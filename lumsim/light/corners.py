@@ -12,13 +12,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 from scipy.sparse.linalg import gmres
 
 from lumsim.light.exchange import perpendicular
 from lumsim.light.gathering import corner_perpendicular
+from lumsim.light.patch_light import Squares
 from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
@@ -32,17 +32,6 @@ HALVINGS = 12
 
 TOO_FAR = 0.05
 """Share by which a patch's mean may move. More means light that changes within a patch: nothing is corrected. [1]"""
-
-
-class Squares(NamedTuple):
-    """One array for each of the three squares, from the corner outwards."""
-
-    face: Array
-    """[y, x]"""
-    along_x: Array
-    """the return that the face meets at y = 0 [z, x], z off the face"""
-    along_y: Array
-    """the return that it meets at x = 0 [z, y]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +108,8 @@ class CornerMesh:
     def solved_again(
         self,
         illuminance: Surfaces,
+        direct: Surfaces,
+        on_cells: Squares,
         returns: ReturnsBesideFace,
         reflectance: Surfaces,
         *,
@@ -131,6 +122,10 @@ class CornerMesh:
         ----------
         illuminance : Surfaces
             All light on the mesh's patches. [lx]
+        direct : Surfaces
+            The direct light in it. [lx]
+        on_cells : Squares
+            The direct light on the cells between the sides' ``fine``. [lx]
         returns : ReturnsBesideFace
             What strips and patches say. [lm/m²]
         reflectance : Surfaces
@@ -141,16 +136,21 @@ class CornerMesh:
         in_x, in_y = "top" if top else "bottom", "right" if right else "left"
         to_x, to_y = slice(None, None, -1 if right else 1), slice(None, None, -1 if top else 1)
         n, layers = self._patches, self._layers
-        E = Squares(
-            illuminance.face[to_y, to_x][:n, :n],
-            getattr(illuminance, in_x)[::-1, to_x][:layers, :n],
-            getattr(illuminance, in_y)[::-1, to_y][:layers, :n],
-        )
+
+        def squares(light: Surfaces) -> Squares:
+            return Squares(
+                light.face[to_y, to_x][:n, :n],
+                getattr(light, in_x)[::-1, to_x][:layers, :n],
+                getattr(light, in_y)[::-1, to_y][:layers, :n],
+            )
+
+        E = squares(illuminance)
         rho = [float(getattr(reflectance, name)) for name in ("face", in_x, in_y)]
         x, y, z = self.x, self.y, self.z
 
         K, areas = self._coarse
-        elsewhere = _split(_joined(E) - K @ (_each(rho, E) * _joined(E)) / areas, E)
+        reflected = _joined(E) - _joined(squares(direct))
+        elsewhere = _split(reflected - K @ (_each(rho, E) * _joined(E)) / areas, E)
         g = Squares(
             y.interpolated @ elsewhere.face @ x.interpolated.T,
             z.interpolated @ elsewhere.along_x @ x.interpolated.T,
@@ -158,7 +158,7 @@ class CornerMesh:
         )
         K, areas = self._fine
         weights = _each(rho, g)
-        start = _joined(g)
+        start = _joined(g) + _joined(on_cells)
         found, failed = gmres(
             np.eye(len(start)) - K * weights / areas[:, None],
             start,
@@ -169,16 +169,9 @@ class CornerMesh:
         )
         again = _split(found, g)
         moved = max(
-            float(
-                np.max(
-                    np.abs(inwards.means @ values @ along.means.T / before[: inwards.cut, : along.cut] - 1)
-                )
-            )
-            for values, before, inwards, along in (
-                (again.face, E.face, y, x),
-                (again.along_x, E.along_x, z, x),
-                (again.along_y, E.along_y, z, y),
-            )
+            _moved(again.face, E.face, y, x),
+            _moved(again.along_x, E.along_x, z, x),
+            _moved(again.along_y, E.along_y, z, y),
         )
         corrected = not failed and moved < TOO_FAR
         heights = self._mesh.depth - self._strips.z[::-1]
@@ -229,6 +222,13 @@ class _Side:
         self.interpolated[: self.inner, :cut] = over_cells @ np.linalg.pinv(over_patches)
         self.interpolated[self.inner :, cut:] = np.eye(outer)
         self.means = _overlaps(edges[: cut + 1], self.fine)
+
+
+def _moved(cells: Array, patches: Array, inwards: _Side, along: _Side) -> float:
+    """By how much the mean of any patch that is cut has changed, relative."""
+    before = patches[: inwards.cut, : along.cut]
+    change = np.abs(inwards.means @ cells @ along.means.T - before)
+    return float(np.max(change / np.maximum(before, np.finfo(float).tiny)))
 
 
 def _overlaps(edges: Array, others: Array) -> Array:

@@ -44,7 +44,11 @@ class LitInside:
         returns = returns_beside_face(self.inside.mesh, E, direct, self.direct_light.on_strips(side), rho)
 
         def corner(right: bool, top: bool) -> AtCorner:  # noqa: FBT001
-            return self.inside.corner.solved_again(E, returns, rho, right=right, top=top)
+            cells = self.inside.corner
+            on_cells = self.direct_light.on_corner(
+                side, cells.x.fine, cells.y.fine, cells.z.fine, right=right, top=top
+            )
+            return cells.solved_again(E, direct, on_cells, returns, rho, right=right, top=top)
 
         return self.inside.gathering.light(rho.back * E.back, returns, corner)
 

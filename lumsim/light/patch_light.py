@@ -16,7 +16,7 @@ from lumsim.light.face_grid import finest_detail
 from lumsim.light.strips import strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
-__all__ = ["DirectInside", "DirectOnStrips", "direct_on_patches"]
+__all__ = ["DirectInside", "DirectOnStrips", "Squares", "direct_on_patches"]
 
 
 class DirectInside:
@@ -58,6 +58,27 @@ class DirectInside:
         also = far.behind_strips()
         return strips._replace(**{name: getattr(strips, name) + light for name, light in also.items()})
 
+    def on_corner(self, side: Side, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
+        """Mean illuminance of cells in a corner of the face on a side, as if it were at z = depth. [lx]
+
+        Parameters
+        ----------
+        side : {"front", "rear"}
+        x, y, z : rising arrays from 0
+            Where cells meet, off the corner and off the face. [m]
+        right, top : bool
+            Which corner, as seen from in front.
+        """
+        near, far = self._forwards, self._backwards
+        if side == "rear":
+            assert far is not None, "a single-faced cabinet has no rear face"
+            near, far = far, near
+        face, *returns = near.on_corner(x, y, z, right=right, top=top)
+        if far is not None:
+            behind = far.behind_corner(x, y, z, right=right, top=top)
+            returns = [one + other for one, other in zip(returns, behind, strict=True)]
+        return Squares(face, *returns)
+
 
 def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
     """Mean direct illuminance of every patch from modules that shine at the face, in lux; 0 on the back.
@@ -69,6 +90,17 @@ def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
         n modules, their flux all towards the face. [m, lm]
     """
     return _OneWay(mesh, emitters).on_patches()
+
+
+class Squares(NamedTuple):
+    """One array for each of three squares that meet in a corner of the face, from the corner outwards."""
+
+    face: Array
+    """[y, x]"""
+    along_x: Array
+    """the bottom or top return [z, x], z off the face"""
+    along_y: Array
+    """the left or right return [z, y]"""
 
 
 class DirectOnStrips(NamedTuple):
@@ -147,6 +179,25 @@ class _OneWay:
             for name, values in zip(("bottom", "top", "left", "right"), layers, strict=True)
         }
 
+    def on_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
+        """Mean illuminance of cells in a corner of the face, see ``DirectInside.on_corner``. [lx]"""
+        mesh = self._mesh
+        at_x = mesh.width - x[::-1] if right else x
+        at_y = mesh.height - y[::-1] if top else y
+        face = self._on_face(at_x, at_y)[:: -1 if top else 1, :: -1 if right else 1]
+        along_x, along_y = self.behind_corner(x, y, mesh.depth - z[::-1], right=right, top=top)
+        return Squares(face, along_x[::-1], along_y[::-1])
+
+    def behind_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> tuple[Array, Array]:
+        """Mean illuminance of cells of the two returns in a corner, in layers between rising z. [lx]"""
+        mesh = self._mesh
+        from_x = mesh.width - self._x if right else self._x
+        from_y = mesh.height - self._y if top else self._y
+        return (
+            self._on_return(from_y, z, from_x, x, mirrored=False),
+            self._on_return(from_x, z, from_y, y, mirrored=False),
+        )
+
     def _on_face(self, edges_x: Array, edges_y: Array) -> Array:
         """Mean illuminance of cells of the face between rising edges, (rows, columns). [lx]"""
         x, weights_x, columns = self._points(edges_x)
@@ -196,7 +247,7 @@ class _OneWay:
         landed = np.diff(np.diff(past, axis=0), axis=1)
         if mirrored:
             landed = np.concatenate([landed[:, ::-1], landed], axis=1)
-        return np.asarray(landed / (np.diff(z)[:, None] * (edges[1] - edges[0])))
+        return np.asarray(landed / np.outer(np.diff(z), np.diff(edges)))
 
     def _past(self, distance: Array, z: Array, along: Array, edges: Array) -> Array:
         """Flux that flies past the edge at each height, up to each place along it, (heights, places). [lm]"""

@@ -13,6 +13,7 @@ from lumsim.light.corners import CornerMesh
 from lumsim.light.direct import DirectLight
 from lumsim.light.interior import Inside
 from lumsim.light.lit_inside import light_inside
+from lumsim.light.patch_light import Squares
 from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Surfaces, mesh_of
 from lumsim.simulation import FINE, USUAL
@@ -109,7 +110,11 @@ def test_even_light_needs_no_correction() -> None:
     returns = ReturnsBesideFace(*(np.full((layers, n), 0.6) for n in along))
     rho = Surfaces(*(np.asarray(0.6) for _ in range(6)))
     E = mesh.areas().each(np.ones_like)
-    correction = CornerMesh(mesh).solved_again(E, returns, rho, right=True, top=False)
+    corner = CornerMesh(mesh)
+    cells = len(corner.x.fine) - 1, len(corner.y.fine) - 1, len(corner.z.fine) - 1
+    on_cells = Squares(*(np.full(shape, 0.4) for shape in (cells[1::-1], cells[2::-2], cells[:0:-1])))
+    direct = E.each(lambda one: 0.4 * one)
+    correction = corner.solved_again(E, direct, on_cells, returns, rho, right=True, top=False)
     assert correction.corrected
     off = np.array([1e-4, 1e-3, 5e-3, 1e-2])
     assert np.abs(correction.illuminance(off, off)).max() < 3e-3
