@@ -192,7 +192,7 @@ class ReflectedLight:
         corrected = (
             self._corners is not None and self._corners(x > mesh.width / 2, y > mesh.height / 2).corrected
         )
-        most = 0.012 if corrected else 0.07 - 0.08 * min(reflectance, 0.5)
+        most = 0.006 if corrected else 0.07 - 0.08 * min(reflectance, 0.5)
         return most * math.exp(-off / (0.17 * step))
 
     def mean(self, part: Rectangle) -> float:

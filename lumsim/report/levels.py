@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -120,6 +121,14 @@ def level_lines(study: Study, simulation: Simulation) -> list[str]:
             f"  for {wanted:.10g} cd/m²: {_per_area(simulation, needed)}, {significant(needed.per_module, 4)} lm "
             f"a module{average} with {len(flux)} of them"
         )
+        most = tightest_of(simulation, "max_luminance")
+        if most is not None:
+            brightest = most[1].actual * needed.total / simulation.ledger.emitted
+            if brightest > most[1].limit:
+                lines.append(
+                    f"  but the mean{_which(simulation, most[0])} is then {significant(brightest, 4)} cd/m², "
+                    f"above the most allowed of {most[1].limit:.10g} cd/m²"
+                )
     if simulation.aged is not None:
         lines += ["", *_new_and_aged(study, simulation, simulation.aged)]
     return lines
@@ -139,15 +148,39 @@ def _limit_lines(simulation: Simulation) -> list[str]:
         )
         if name == "max_luminance" and not judged.met:
             share = dim_share(judged.actual, judged.limit)
-            lines.append(f"  dimmed to {_share(share)} or less it is met; dimming changes no ratio")
-            least = min(levels(simulation), key=lambda one: one.mean)
-            required = next((one for one in least.lit.verdict.judged if one.name == "min_luminance"), None)
-            if required is not None and share * least.mean < required.limit:
+            floor = _least_share(simulation)
+            if floor is None:
+                lines.append(f"  dimmed to {_share(share)} or less it is met; dimming changes no ratio")
+            elif floor <= share:
                 lines.append(
-                    f"  but the mean{_which(simulation, least)} is then {significant(share * least.mean, 4)} cd/m², "
-                    f"below the least required of {required.limit:.10g} cd/m²"
+                    f"  dimmed to between {_share(floor)} and {_share(share)} both limits are met; "
+                    "dimming changes no ratio"
+                )
+            else:
+                least = min(levels(simulation), key=lambda one: one.mean)
+                lines.append(
+                    f"  dimmed to {_share(share)} or less it is met, but the mean{_which(simulation, least)} is then "
+                    f"{significant(share * least.mean, 4)} cd/m², below the least required: no output meets both"
                 )
     return lines
+
+
+def _least_share(simulation: Simulation) -> float | None:
+    """The share of full output from which the least luminance required is met, rounded up; None: none is required."""
+    found = tightest_of(simulation, "min_luminance")
+    if found is None:
+        return None
+    share = found[1].limit / found[1].actual
+    step = 10.0 ** (math.floor(math.log10(share)) - 2)
+    return math.ceil(share / step) * step
+
+
+def _no_output_meets_both(simulation: Simulation) -> bool:
+    """Whether the most luminance allowed and the least required lie nearer together than the states and faces do."""
+    most, least = tightest_of(simulation, "max_luminance"), tightest_of(simulation, "min_luminance")
+    if most is None or least is None:
+        return False
+    return most[1].limit / most[1].actual < least[1].limit / least[1].actual
 
 
 def _which(simulation: Simulation, level: Level) -> str:
@@ -255,6 +288,10 @@ def other_state(simulation: Simulation) -> tuple[State, list[Judged]]:
 
 def level_cures(simulation: Simulation) -> list[str]:
     """What helps a mean luminance that misses its limit, on whatever face and in whatever state."""
+    if _no_output_meets_both(simulation):
+        states = "new and aged" if simulation.aged is not None else "front and rear"
+        told = f"no output and no other modules meet both limits on luminance: {states} lie further apart than these"
+        return [f"{told}; move a limit, or make the two more alike"]
     cures = []
     too_bright = tightest_of(simulation, "max_luminance")
     if too_bright is not None and not too_bright[1].met:

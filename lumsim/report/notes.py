@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import numpy as np
+
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
@@ -58,7 +60,29 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     apart = cabinet.double_sided and not cabinet.mirrored_faces
     for lit in simulation.faces if apart else simulation.faces[:1]:
         told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
+    if simulation.reflected is not None and _close_to_face_and_return(cabinet):
+        told.append(
+            "modules are close to the face and to a return at once: the light thrown back there changes within the "
+            "mesh it is computed on, and beside these modules single points are good to a few per cent only"
+        )
     return told
+
+
+CLOSE_TO_FACE, CLOSE_TO_RETURN = 0.4, 0.1
+"""Throw, and distance off a return, in depths, below which both together are too near for the usual mesh. [1]"""
+
+
+def _close_to_face_and_return(cabinet: Cabinet) -> bool:
+    box = cabinet.box
+    for side, _ in cabinet.faces:
+        modules = cabinet.towards(side)
+        off = np.minimum(
+            np.minimum(modules.x, box.width - modules.x), np.minimum(modules.y, box.height - modules.y)
+        )
+        close = (cabinet.throws(side) < CLOSE_TO_FACE * box.depth) & (off < CLOSE_TO_RETURN * box.depth)
+        if close.any():
+            return True
+    return False
 
 
 def _of_face(lit: LitFace, cabinet: Cabinet, which: str, units: Units) -> list[str]:

@@ -47,7 +47,7 @@ def grid_error(luminance: FaceMap, even: Evenness, closed_to_mean: float) -> Num
 OF_THE_CHANGE = 0.8
 """Share of a number's change, from half as fine a mesh, by which it may still be off. [1]"""
 
-OF_THE_LARGEST = {"max_to_min": 1 / 8, "edge_dimming": 1 / 25, "stripe_max_to_min": 1 / 150, "mean": 1 / 150}
+OF_THE_LARGEST = {"max_to_min": 1 / 20, "edge_dimming": 1 / 25, "stripe_max_to_min": 1 / 70, "mean": 1 / 150}
 """Share of the largest change anywhere on the face that is added: a number's own change may be small by chance. [1]"""
 
 
@@ -73,11 +73,19 @@ def mesh_error(
         Of the finer mesh. [1]
     """
     moved = _moved(coarse, even)
+    # In the ratio the changes at the two points may cancel for one mesh and not for another.
+    at_extremes = (
+        abs(float(coarse.at(np.array([one.x]), np.array([one.y]))[0]) / one.value - 1)
+        for one in (even.brightest, even.darkest)
+    )
+    moved = replace(moved, max_to_min=max(moved.max_to_min, *at_extremes))
     largest = float(np.max(np.abs(coarse.values / luminance.values - 1)))
     shares = {
         name: OF_THE_CHANGE * getattr(moved, name) + share * largest for name, share in OF_THE_LARGEST.items()
     }
     shares["max_to_min"] += at_corners
+    # Stretches of the outline begin in corners too.
+    shares["edge_dimming"] += at_corners / 5
     return NumericalError(**shares, row_sum_defect=row_sum_defect)
 
 

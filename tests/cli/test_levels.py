@@ -121,7 +121,7 @@ def test_new_and_aged_are_both_told_and_both_decide(study: Path) -> None:
 
 
 def test_what_each_state_misses_is_told(study: Path) -> None:
-    """Too bright new and too dark aged: both limits, the share to dim to, and that the dimmed sign is darker still."""
+    """Too bright new and too dark aged: both limits, and that neither dimming nor more lumens meets both."""
     mean = mean_of(study)
     called = light(
         study, f"requirement.max_luminance={0.9 * mean}", f"requirement.min_luminance={0.8 * mean}",
@@ -130,9 +130,32 @@ def test_what_each_state_misses_is_told(study: Path) -> None:
     verdict = next(line for line in called.out.splitlines() if line.startswith("VERDICT"))
     assert "(direct light only, when aged): requirement NOT met; mean luminance" in verdict
     assert "; when new: mean luminance" in verdict
-    assert "dim to" in verdict
-    assert "more lumens, " in verdict
-    assert "  but the mean when aged is then " in called.out
+    assert (
+        "no output and no other modules meet both limits on luminance: new and aged lie further apart"
+        in verdict
+    )
+    assert "but the mean when aged is then " in called.out
+    assert "no output meets both" in called.out
+
+
+def test_between_which_shares_to_dim_is_told(study: Path) -> None:
+    """Where a cap is passed and a least asked for, both ends of dimming are told."""
+    mean = mean_of(study)
+    limits = (f"requirement.max_luminance={0.8 * mean}", f"requirement.min_luminance={0.5 * mean}")
+    called = light(study, *limits)
+    told = re.search(r"dimmed to between ([0-9.]+) % and ([0-9.]+) % both limits are met", called.out)
+    assert told is not None
+    low, high = (float(one) / 100 for one in told.groups())
+    assert 0.5 <= low < 0.51
+    assert 0.79 < high <= 0.8
+
+
+def test_lumens_that_break_the_cap_are_told_to(study: Path) -> None:
+    """A wanted luminance above the most allowed is reckoned, and said to be too much."""
+    mean = mean_of(study)
+    called = light(study, f"requirement.max_luminance={mean}", f"requirement.wanted_luminance={2 * mean}")
+    assert "  but the mean is then " in called.out
+    assert "above the most allowed of" in called.out
 
 
 def test_a_film_is_told_with_what_it_leaves_out(study: Path) -> None:

@@ -92,3 +92,39 @@ def test_a_face_that_is_next_to_dark_in_parts_is_warned_of(exponent: int, warned
     study = study_from_text(SMALL, changes=["cabinet.depth=37.7 mm", *alone, beam])
     found = warnings(answer(study, direct_only=True), study.units)
     assert any("parts of the face get next to no light" in one for one in found) == warned
+
+
+@pytest.mark.parametrize(
+    ("changes", "direct_only", "warned"),
+    [
+        (
+            [
+                'rows.z="4 in"',
+                'rows.module_edge_distance="0.2 in"',
+                "rows.module_pitch=",
+                "rows.module_count=4",
+            ],
+            False,
+            True,
+        ),
+        (
+            [
+                'rows.z="4 in"',
+                'rows.module_edge_distance="0.2 in"',
+                "rows.module_pitch=",
+                "rows.module_count=4",
+            ],
+            True,
+            False,
+        ),
+        (['rows.module_edge_distance="0.2 in"', "rows.module_pitch=", "rows.module_count=4"], False, False),
+        (['rows.z="4 in"'], False, False),
+    ],
+)
+def test_modules_close_to_face_and_return_are_warned_of(
+    changes: list[str], direct_only: bool, warned: bool
+) -> None:
+    """With light thrown back, modules raised to the face and a fifth of an inch off a return at once are warned of."""
+    study = study_from_text(SMALL, changes=changes)
+    texts = warnings(answer(study, direct_only=direct_only), study.units)
+    assert any("close to the face and to a return" in text for text in texts) == warned
