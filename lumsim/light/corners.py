@@ -208,8 +208,8 @@ class _Side:
         self.inner = len(inner) - 1
         self.fine = np.concatenate([inner, edges[cut + 1 :]])
         self.centres = (inner[1:] + inner[:-1]) / 2
-        # Farther out strips are the better solution: the correction fades over the outer half of what is cut.
-        self.fading = np.clip(2 * (1 - self.centres / edges[cut]), 0.0, 1.0)
+        # Farther out strips are the better solution: the correction fades over the second of the patches that are cut.
+        self.fading = np.clip(2 - self.centres / edges[cut] * 3, 0.0, 1.0)
         # Means of 1, t, t² over patches and over cells.
         powers = np.arange(1, min(cut, 3) + 1)
         scale = edges[cut]

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from lumsim.light.mirrors import mirrored
 from lumsim.light.patch_light import DirectOnStrips
 from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
@@ -85,12 +86,18 @@ def returns_beside_face(
         return np.asarray(rho * np.concatenate([near, own[layers:]])[::-1])
 
     F, R = E.face, reflected.face
+    # What is its own mirror image, as the balance of direct light in mirror image is, is solved once.
+    in_x, in_y = mirrored(E)
+    in_x = in_x and reflectance.left == reflectance.right
+    in_y = in_y and reflectance.bottom == reflectance.top
     y, x = (strips.face_y, mesh.step_y), (strips.face_x, mesh.step_x)
+    bottom = on_return("bottom", F, R, on_strips.face_bottom, *y)
+    left = on_return("left", F.T, R.T, on_strips.face_left, *x)
     return ReturnsBesideFace(
-        bottom=on_return("bottom", F, R, on_strips.face_bottom, *y),
-        top=on_return("top", F[::-1], R[::-1], on_strips.face_top, *y),
-        left=on_return("left", F.T, R.T, on_strips.face_left, *x),
-        right=on_return("right", F.T[::-1], R.T[::-1], on_strips.face_right, *x),
+        bottom=bottom,
+        top=bottom if in_y else on_return("top", F[::-1], R[::-1], on_strips.face_top, *y),
+        left=left,
+        right=left if in_x else on_return("right", F.T[::-1], R.T[::-1], on_strips.face_right, *x),
     )
 
 

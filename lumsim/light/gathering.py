@@ -18,7 +18,7 @@ from lumsim.light.surfaces import Array, Mesh
 __all__ = ["Corners", "Correction", "Gathering", "ReflectedLight", "corner_parallel", "corner_perpendicular"]
 
 
-CORNER_REACH = 3.0
+CORNER_REACH = 2.0
 """From a corner, along either side, where its correction is felt, in patches. [1]"""
 
 STEPS_PER_FOLD = 6

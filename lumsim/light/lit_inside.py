@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.light.corners import AtCorner
@@ -10,6 +11,7 @@ from lumsim.light.edges import returns_beside_face
 from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Inside
 from lumsim.light.interreflection import Interreflection, interreflect, reflectances
+from lumsim.light.mirrors import mirrored
 from lumsim.light.patch_light import DirectInside
 from lumsim.light.surfaces import Surfaces
 
@@ -43,12 +45,21 @@ class LitInside:
             rho = rho._replace(back=rho.face, face=rho.back)
         returns = returns_beside_face(self.inside.mesh, E, direct, self.direct_light.on_strips(side), rho)
 
-        def corner(right: bool, top: bool) -> AtCorner:  # noqa: FBT001
+        in_x, in_y = mirrored(E)
+        in_x = in_x and rho.left == rho.right
+        in_y = in_y and rho.bottom == rho.top
+
+        @cache
+        def solved(right: bool, top: bool) -> AtCorner:  # noqa: FBT001
             cells = self.inside.corner
             on_cells = self.direct_light.on_corner(
                 side, cells.x.fine, cells.y.fine, cells.z.fine, right=right, top=top
             )
             return cells.solved_again(E, direct, on_cells, returns, rho, right=right, top=top)
+
+        def corner(right: bool, top: bool) -> AtCorner:  # noqa: FBT001
+            # Corners in mirror image are solved once.
+            return solved(right and not in_x, top and not in_y)
 
         return self.inside.gathering.light(rho.back * E.back, returns, corner)
 

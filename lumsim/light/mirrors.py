@@ -14,7 +14,7 @@ import numpy as np
 
 from lumsim.light.surfaces import Array, Surfaces
 
-__all__ = ["PARITIES", "Parity", "Quarter", "fold", "unfold"]
+__all__ = ["PARITIES", "Parity", "Quarter", "fold", "mirrored", "unfold"]
 
 
 class Parity(NamedTuple):
@@ -44,6 +44,15 @@ class Quarter(NamedTuple):
     def each(self, function: Callable[..., Array], *others: Quarter) -> Quarter:
         """Apply a function to each surface and its fellows in others."""
         return Quarter(*(function(*arrays) for arrays in zip(self, *others, strict=True)))
+
+
+def mirrored(values: Surfaces) -> tuple[bool, bool]:
+    """Whether light on face and returns is its own image, to the last digit, in the mirror across x, across y."""
+    face = values.face
+    return (
+        np.array_equal(values.left, values.right) and np.array_equal(face, face[:, ::-1]),
+        np.array_equal(values.bottom, values.top) and np.array_equal(face, face[::-1]),
+    )
 
 
 def fold(values: Surfaces, parity: Parity) -> Quarter:
