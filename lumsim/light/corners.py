@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse.linalg import gmres
+from numpy.typing import NDArray
+from scipy.linalg import lu_factor, lu_solve
 
 from lumsim.light.exchange import perpendicular
 from lumsim.light.gathering import corner_perpendicular
@@ -23,6 +24,9 @@ from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["AtCorner", "CornerMesh"]
+
+Factored = tuple[Array, NDArray[np.intp]]
+"""An LU decomposition and its pivots."""
 
 PATCHES, INNER = 6, 3
 """Patches along the squares' sides, and those of them that are cut and corrected. [1]"""
@@ -48,8 +52,6 @@ class AtCorner:
     """(z, x) [lm/m²]"""
     along_y: Array
     """(z, y) [lm/m²]"""
-    reach: float
-    """from the corner, along either side, where it is felt [m]"""
     nearest: float
     """to the corner that cells are fine enough for [m]"""
     corrected: bool
@@ -95,7 +97,7 @@ class CornerMesh:
             )
         )
         self._strips = strips_of(mesh)
-        self._reach = inner * step
+        self._factored: dict[tuple[float, ...], Factored] = {}
 
     @cached_property
     def _coarse(self) -> tuple[Array, Array]:
@@ -104,6 +106,15 @@ class CornerMesh:
     @cached_property
     def _fine(self) -> tuple[Array, Array]:
         return _exchange(self.x.fine, self.y.fine, self.z.fine)
+
+    def _balance(self, rho: tuple[float, ...]) -> Factored:
+        """The balance of the cells by the reflectances of face and returns, factored; kept, for layouts share it."""
+        if rho not in self._factored:
+            K, areas = self._fine
+            cells = [len(side.fine) - 1 for side in (self.x, self.y, self.z)]
+            sizes = [cells[1] * cells[0], cells[2] * cells[0], cells[2] * cells[1]]
+            self._factored[rho] = lu_factor(np.eye(len(areas)) - K * np.repeat(rho, sizes) / areas[:, None])
+        return self._factored[rho]
 
     def solved_again(
         self,
@@ -156,24 +167,14 @@ class CornerMesh:
             z.interpolated @ elsewhere.along_x @ x.interpolated.T,
             z.interpolated @ elsewhere.along_y @ y.interpolated.T,
         )
-        K, areas = self._fine
-        weights = _each(rho, g)
-        start = _joined(g) + _joined(on_cells)
-        found, failed = gmres(
-            np.eye(len(start)) - K * weights / areas[:, None],
-            start,
-            x0=start,
-            rtol=1e-9,
-            atol=0.0,
-            restart=60,
-        )
+        found = lu_solve(self._balance(tuple(rho)), _joined(g) + _joined(on_cells))
         again = _split(found, g)
         moved = max(
             _moved(again.face, E.face, y, x),
             _moved(again.along_x, E.along_x, z, x),
             _moved(again.along_y, E.along_y, z, y),
         )
-        corrected = not failed and moved < TOO_FAR
+        corrected = moved < TOO_FAR
         heights = self._mesh.depth - self._strips.z[::-1]
         kept = z.inner
 
@@ -191,7 +192,6 @@ class CornerMesh:
             z=z.fine[: kept + 1],
             along_x=added(again.along_x, x, getattr(returns, in_x)[:, to_x], rho[1]),
             along_y=added(again.along_y, y, getattr(returns, in_y)[:, to_y], rho[2]),
-            reach=self._reach,
             nearest=4 * float(max(x.fine[1], y.fine[1])),
             corrected=corrected,
         )

@@ -66,10 +66,6 @@ class Correction(Protocol):
     """What has to be added to the light beside a corner."""
 
     @property
-    def reach(self) -> float:
-        """From the corner, along either side, where it is felt. [m]"""
-
-    @property
     def nearest(self) -> float:
         """To the corner that it is known. [m]"""
 
