@@ -40,11 +40,11 @@ def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
 
 def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> None:
     """One valid JSON document, the same bytes twice; what was tried rises in pitch."""
-    called = lumsim("search", study, "--json")
+    called = lumsim("search", study, "--direct-only", "--json")
     document = called.document
     assert (called.status, document["requirement_met"], document["group"]) == (0, True, 1)
     assert document["own_layout"]["requirement_met"] is True
-    assert lumsim("search", study, "--json").out == called.out
+    assert lumsim("search", study, "--direct-only", "--json").out == called.out
     pitches = [one["pitch_m"] for one in document["tried"] if one["pitch_m"] is not None]
     assert pitches == sorted(pitches)
 
@@ -164,7 +164,12 @@ def test_an_unreachable_requirement_is_answered_with_the_nearest_layout(
 def test_an_unreachable_requirement_is_null_in_json(study: Path) -> None:
     """Where no pitch meets the requirement there is none in the document, and the closest is not met."""
     document = lumsim(
-        "search", study, "--json", "--set=cabinet.depth=18 in", "--set=requirement.max_to_min=1.001"
+        "search",
+        study,
+        "--direct-only",
+        "--json",
+        "--set=cabinet.depth=18 in",
+        "--set=requirement.max_to_min=1.001",
     ).document
     assert document["requirement_met"] is False
     assert (document["widest_pitch"], document["on_tape_measure"]) == (None, None)

@@ -271,7 +271,7 @@ def on_face(name: str, patches_in_depth: int) -> tuple[FaceMap, Evenness]:
     "name",
     [
         "slim",
-        "shallow",
+        pytest.param("shallow", marks=pytest.mark.slow),
         pytest.param("unequal returns", marks=pytest.mark.slow),
         pytest.param("468 modules", marks=pytest.mark.slow),
     ],
