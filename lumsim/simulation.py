@@ -11,7 +11,7 @@ from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import BalanceError, InputError
-from lumsim.light.direct import DirectLight, direct_flux, flux_on
+from lumsim.light.direct import DirectLight, flux_on
 from lumsim.light.exchange import Exchange
 from lumsim.light.face_grid import face_grid
 from lumsim.light.gathering import ReflectedLight
@@ -332,7 +332,7 @@ def _lit_face(
     samples_per_detail: float,
 ) -> LitFace:
     face, visible = cabinet.face_on(side), cabinet.visible_on(side)
-    flux = direct_flux(cabinet, side)
+    straight = flux_on(cabinet.towards(side), cabinet.box.depth, visible)
     reflected = None if inside is None else inside.fine.reflected(side)
     luminance = light_on_face(cabinet, reflected, side=side, samples_per_detail=samples_per_detail)
     even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window)
@@ -345,8 +345,8 @@ def _lit_face(
     )
     by_map = even.mean * visible.area / face_luminance(1.0, face.outward_transmittance)
     if inside is None or reflected is None:
-        on_visible = flux.on_visible_face
-        error = grid_error(luminance, even, flux.on_visible_face / by_map)
+        on_visible = straight
+        error = grid_error(luminance, even, straight / by_map)
     else:
         on_visible = by_map
         coarse = inside.coarse.reflected(side)
@@ -368,7 +368,7 @@ def _lit_face(
         evenness=even,
         spots=spots,
         verdict=judge(even, requirement),
-        direct_share=min(1.0, flux.on_visible_face / on_visible),
+        direct_share=min(1.0, straight / on_visible),
         error=error,
         arriving=arriving[SURFACE[side]],
         arriving_visible=on_visible,

@@ -18,9 +18,16 @@ from numpy.typing import NDArray
 from scipy.linalg import lu_factor, lu_solve
 
 from lumsim.light.exchange import perpendicular
-from lumsim.light.gathering import corner_perpendicular
+from lumsim.light.gathering import corner_perpendicular, corner_strengths
 from lumsim.light.patch_light import Squares
-from lumsim.light.strips import ReturnsBesideFace, strips_of
+from lumsim.light.strips import (
+    TOO_FAR,
+    ReturnsBesideFace,
+    narrowing,
+    overlaps,
+    polynomial_means,
+    strips_of,
+)
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["AtCorner", "CornerMesh"]
@@ -33,9 +40,6 @@ PATCHES, INNER = 6, 3
 
 HALVINGS = 12
 """How often the patch in the corner is halved towards it. [1]"""
-
-TOO_FAR = 0.05
-"""Share by which a patch's mean may move. More means light that changes within a patch: nothing is corrected. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,11 +69,10 @@ class AtCorner:
 
 
 def _from_return(exitance: Array, along: Array, heights: Array, at: Array, distance: Array) -> Array:
-    strengths = np.diff(np.diff(np.pad(exitance, 1), axis=0), axis=1)
     seen = corner_perpendicular(
         heights[:, None], along - at[:, None, None], np.broadcast_to(distance[:, None, None], (len(at), 1, 1))
     )
-    return np.asarray(np.einsum("zx,pzx->p", strengths, seen))
+    return np.asarray(np.einsum("zx,pzx->p", corner_strengths(exitance), seen))
 
 
 class CornerMesh:
@@ -179,7 +182,7 @@ class CornerMesh:
         kept = z.inner
 
         def added(values: Array, side: _Side, strips: Array, rho_of_return: float) -> Array:
-            by_layers = _overlaps(z.fine[: kept + 1], heights) @ strips[::-1]
+            by_layers = overlaps(z.fine[: kept + 1], heights) @ strips[::-1]
             step = side.edges[1]
             at = (np.arange(by_layers.shape[1]) + 0.5) * step
             before = np.stack([np.interp(side.centres, at, one) for one in by_layers])
@@ -202,26 +205,16 @@ class _Side:
 
     def __init__(self, edges: Array, cut: int) -> None:
         self.edges, self.cut = edges, cut
-        first = edges[1] * 0.5 ** np.arange(HALVINGS, -1, -1)
-        halves = np.stack([(edges[1:cut] + edges[2 : cut + 1]) / 2, edges[2 : cut + 1]], axis=1).ravel()
-        inner = np.concatenate([[0.0], first, halves])
+        inner = narrowing(edges[: cut + 1], HALVINGS)
         self.inner = len(inner) - 1
         self.fine = np.concatenate([inner, edges[cut + 1 :]])
         self.centres = (inner[1:] + inner[:-1]) / 2
         # Farther out strips are the better solution: the correction fades over the second of the patches that are cut.
         self.fading = np.clip(2 - self.centres / edges[cut] * 3, 0.0, 1.0)
-        # Means of 1, t, t² over patches and over cells.
-        powers = np.arange(1, min(cut, 3) + 1)
-        scale = edges[cut]
-        over_patches, over_cells = (
-            np.diff((cuts[:, None] / scale) ** powers / powers, axis=0) / np.diff(cuts / scale)[:, None]
-            for cuts in (edges[: cut + 1], inner)
-        )
-        outer = len(edges) - 1 - cut
         self.interpolated = np.zeros((len(self.fine) - 1, len(edges) - 1))
-        self.interpolated[: self.inner, :cut] = over_cells @ np.linalg.pinv(over_patches)
-        self.interpolated[self.inner :, cut:] = np.eye(outer)
-        self.means = _overlaps(edges[: cut + 1], self.fine)
+        self.interpolated[: self.inner, :cut] = polynomial_means(edges[: cut + 1], inner, min(cut, 3))
+        self.interpolated[self.inner :, cut:] = np.eye(len(edges) - 1 - cut)
+        self.means = overlaps(edges[: cut + 1], self.fine)
 
 
 def _moved(cells: Array, patches: Array, inwards: _Side, along: _Side) -> float:
@@ -229,13 +222,6 @@ def _moved(cells: Array, patches: Array, inwards: _Side, along: _Side) -> float:
     before = patches[: inwards.cut, : along.cut]
     change = np.abs(inwards.means @ cells @ along.means.T - before)
     return float(np.max(change / np.maximum(before, np.finfo(float).tiny)))
-
-
-def _overlaps(edges: Array, others: Array) -> Array:
-    """Means over intervals from means over others: the share of each of the others in each."""
-    low = np.maximum(edges[:-1, None], others[:-1])
-    high = np.minimum(edges[1:, None], others[1:])
-    return np.asarray(np.maximum(high - low, 0.0) / np.diff(edges)[:, None])
 
 
 def _joined(squares: Squares) -> Array:

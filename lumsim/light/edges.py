@@ -17,7 +17,7 @@ import numpy as np
 
 from lumsim.light.mirrors import mirrored
 from lumsim.light.patch_light import DirectOnStrips
-from lumsim.light.strips import ReturnsBesideFace, strips_of
+from lumsim.light.strips import TOO_FAR, ReturnsBesideFace, overlaps, polynomial_means, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["returns_beside_face", "strips_at_edge"]
@@ -87,9 +87,7 @@ def returns_beside_face(
 
     F, R = E.face, reflected.face
     # What is its own mirror image, as the balance of direct light in mirror image is, is solved once.
-    in_x, in_y = mirrored(E)
-    in_x = in_x and reflectance.left == reflectance.right
-    in_y = in_y and reflectance.bottom == reflectance.top
+    in_x, in_y = mirrored(E, reflectance)
     y, x = (strips.face_y, mesh.step_y), (strips.face_x, mesh.step_x)
     bottom = on_return("bottom", F, R, on_strips.face_bottom, *y)
     left = on_return("left", F.T, R.T, on_strips.face_left, *x)
@@ -100,10 +98,6 @@ def returns_beside_face(
         right=left if in_x else on_return("right", F.T[::-1], R.T[::-1], on_strips.face_right, *x),
     )
 
-
-TOO_FAR = 0.05
-"""Share by which strips may move the mean of a patch. More means light that changes along the edge within a patch,
-beside a module very near to face and return: there strips, which are taken for long, are left out. [1]"""
 
 Light = tuple[Array, Array, Array]
 """All light on patches, what of it is reflected, and the direct light on strips; from an edge outwards [lx]."""
@@ -130,41 +124,12 @@ class _Edge:
 
         K = strips_at_edge(self.fine_on_return, self.fine_on_face)
         K_own, K_face = K / np.diff(self.fine_on_return)[:, None], K.T / np.diff(self.fine_on_face)[:, None]
-        g = direct + _means(self.on_return, elsewhere, self.fine_on_return)
-        g_face = direct_face + _means(self.on_face, elsewhere_face, self.fine_on_face)
+        g = direct + polynomial_means(self.on_return, self.fine_on_return, len(E)) @ elsewhere
+        g_face = direct_face + polynomial_means(self.on_face, self.fine_on_face, len(E_face)) @ elsewhere_face
         balance: Array = np.eye(len(K)) - self.rho_return * self.rho_face * K_own @ K_face
         found: Array = np.asarray(np.linalg.solve(balance, g + self.rho_face * K_own @ g_face))
 
-        patch = np.searchsorted(self.on_return, self.fine_on_return[1:]) - 1
-        plain = E[patch]
-        moved = _averaged(found, self.fine_on_return, self.on_return) - E
+        moved = overlaps(self.on_return, self.fine_on_return) @ found - E
+        # Strips are taken for long; where light changes along them within a patch, patches are the better solution.
         unlike_long = np.max(np.abs(moved) / np.maximum(E, np.finfo(float).tiny), axis=0) > TOO_FAR
-        return np.asarray(np.where(unlike_long, plain, found))
-
-
-def _averaged(values: Array, fine: Array, edges: Array) -> Array:
-    """Means over intervals of what is even over finer ones that they are cut into."""
-    starts = np.searchsorted(fine, edges[:-1] * (1 - 1e-12))
-    widths = np.diff(fine)[:, None]
-    return np.asarray(np.add.reduceat(values * widths, starts, axis=0) / np.diff(edges)[:, None])
-
-
-def _means(edges: Array, means: Array, fine: Array) -> Array:
-    """Means over finer intervals of the polynomial that has the given means, exactly.
-
-    Parameters
-    ----------
-    edges : (n + 1,)
-        From 0. [m]
-    means : (n, along)
-    fine : (m + 1,)
-        Within the same range. [m]
-    """
-    integral = np.concatenate(
-        [np.zeros((1, means.shape[1])), np.cumsum(means * np.diff(edges)[:, None], axis=0)]
-    )
-    powers = np.arange(len(edges))
-    coefficients = np.linalg.solve((edges[:, None] / edges[-1]) ** powers, integral)
-    return np.asarray(
-        np.diff((fine[:, None] / edges[-1]) ** powers @ coefficients, axis=0) / np.diff(fine)[:, None]
-    )
+        return np.asarray(np.where(unlike_long, overlaps(self.fine_on_return, self.on_return) @ E, found))

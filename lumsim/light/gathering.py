@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from functools import cache
 from typing import Protocol
 
 import numpy as np
@@ -15,7 +14,15 @@ from lumsim.cabinet.cabinet import Rectangle
 from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["Corners", "Correction", "Gathering", "ReflectedLight", "corner_parallel", "corner_perpendicular"]
+__all__ = [
+    "Corners",
+    "Correction",
+    "Gathering",
+    "ReflectedLight",
+    "corner_parallel",
+    "corner_perpendicular",
+    "corner_strengths",
+]
 
 
 CORNER_REACH = 2.0
@@ -114,7 +121,7 @@ class Gathering:
             self._from_back(back),
             pair(self._from_x_return, returns.bottom, returns.top),
             pair(self._from_y_return, returns.left, returns.right),
-            corners=None if corners is None else cache(corners),
+            corners=corners,
         )
 
 
@@ -287,7 +294,7 @@ class _Beside:
         return np.asarray(self._spline(t, along, grid=grid) + ends, dtype=np.float64)
 
 
-def _corners(exitance: Array) -> Array:
+def corner_strengths(exitance: Array) -> Array:
     """Strength of each corner of the patches: a patch adds its exitance at two and takes it at two."""
     padded = np.pad(exitance, 1)
     return np.asarray(padded[1:, 1:] - padded[:-1, 1:] - padded[1:, :-1] + padded[:-1, :-1])
@@ -310,7 +317,7 @@ class _FromBack:
         self._kernel = fft.rfft2(factor)
 
     def __call__(self, exitance: Array) -> RectBivariateSpline:
-        E = fft.irfft2(fft.rfft2(_corners(exitance), self._size) * self._kernel, self._size)
+        E = fft.irfft2(fft.rfft2(corner_strengths(exitance), self._size) * self._kernel, self._size)
         E = E[: len(self._y), : len(self._x)]
         kx, ky = (min(5, len(nodes) - 1) for nodes in (self._y, self._x))
         return RectBivariateSpline(self._y, self._x, E, kx=kx, ky=ky, s=0)
@@ -356,7 +363,7 @@ class _FromReturn:
         """(distances, places along), from (layers, n) exitances. [lx]"""
         n = self._n
         # Heights are counted from the face, which turns the sign of every corner.
-        strengths = -fft.rfft(_corners(exitance), self._size)
+        strengths = -fft.rfft(corner_strengths(exitance), self._size)
         E = np.empty((len(self.distance), 2 * n + 1))
         for half, kernel in enumerate(self._kernels):
             gathered = (kernel @ strengths.T[..., None])[..., 0].T

@@ -45,9 +45,7 @@ class LitInside:
             rho = rho._replace(back=rho.face, face=rho.back)
         returns = returns_beside_face(self.inside.mesh, E, direct, self.direct_light.on_strips(side), rho)
 
-        in_x, in_y = mirrored(E)
-        in_x = in_x and rho.left == rho.right
-        in_y = in_y and rho.bottom == rho.top
+        in_x, in_y = mirrored(E, rho)
 
         @cache
         def solved(right: bool, top: bool) -> AtCorner:  # noqa: FBT001

@@ -46,12 +46,24 @@ class Quarter(NamedTuple):
         return Quarter(*(function(*arrays) for arrays in zip(self, *others, strict=True)))
 
 
-def mirrored(values: Surfaces) -> tuple[bool, bool]:
-    """Whether light on face and returns is its own image, to the last digit, in the mirror across x, across y."""
-    face = values.face
+def mirrored(illuminance: Surfaces, reflectance: Surfaces) -> tuple[bool, bool]:
+    """Whether face and returns are their own image, light and reflectance, in the mirror across x, across y.
+
+    Parameters
+    ----------
+    illuminance : Surfaces
+        Compared to the last digit, as the balance of light in mirror image is. [lx]
+    reflectance : Surfaces
+        One each. [1]
+    """
+    E, rho = illuminance, reflectance
     return (
-        np.array_equal(values.left, values.right) and np.array_equal(face, face[:, ::-1]),
-        np.array_equal(values.bottom, values.top) and np.array_equal(face, face[::-1]),
+        bool(rho.left == rho.right)
+        and np.array_equal(E.left, E.right)
+        and np.array_equal(E.face, E.face[:, ::-1]),
+        bool(rho.bottom == rho.top)
+        and np.array_equal(E.bottom, E.top)
+        and np.array_equal(E.face, E.face[::-1]),
     )
 
 

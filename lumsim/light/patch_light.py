@@ -13,7 +13,7 @@ from lumsim.cabinet.modules import Emitters
 from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
 from lumsim.light.direct import DirectLight, off_returns
 from lumsim.light.face_grid import finest_detail
-from lumsim.light.strips import strips_of
+from lumsim.light.strips import overlaps, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["DirectInside", "DirectOnStrips", "Squares", "direct_on_patches"]
@@ -43,7 +43,8 @@ class DirectInside:
         front = self._forwards.on_patches()
         if self._backwards is None:
             return front
-        return front.each(np.add, self._backwards.on_patches().mirrored())
+        rear = front if self._backwards is self._forwards else self._backwards.on_patches()
+        return front.each(np.add, rear.mirrored())
 
     def on_strips(self, side: Side) -> DirectOnStrips:
         """Mean illuminance of the strips beside the edges of the face on a side, as if it were at z = depth. [lx]"""
@@ -150,13 +151,10 @@ class _OneWay:
 
     def on_patches(self) -> Surfaces:
         """Mean illuminance of every patch; none on the back. [lx]"""
-        mesh, strips = self._mesh, self._strips
+        mesh = self._mesh
         face = self._on_face(mesh.edges_x, mesh.edges_y)
-        thickness = np.diff(strips.z)[:, None]
-        starts = np.searchsorted(strips.z, np.asarray(mesh.z[:-1]) + 1e-9 * mesh.depth) - 1
-        layers = np.diff(np.asarray(mesh.z))[:, None]
-        returns = (np.add.reduceat(E * thickness, starts, axis=0) / layers for E in self._returns)
-        return Surfaces(np.zeros_like(face), face, *returns)
+        layers = overlaps(np.asarray(mesh.z), self._strips.z)
+        return Surfaces(np.zeros_like(face), face, *(layers @ E for E in self._returns))
 
     def on_strips(self) -> DirectOnStrips:
         """Mean illuminance of the strips beside the edges of the face. [lx]"""

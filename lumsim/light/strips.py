@@ -1,4 +1,4 @@
-"""Where patches beside the edges of the face are cut into strips that narrow towards the edge."""
+"""Where patches beside the edges of the face are cut into narrowing strips, and how means carry over to these."""
 
 from __future__ import annotations
 
@@ -9,13 +9,25 @@ import numpy as np
 
 from lumsim.light.surfaces import Array, Mesh
 
-__all__ = ["ReturnsBesideFace", "Strips", "strips_of"]
+__all__ = [
+    "TOO_FAR",
+    "ReturnsBesideFace",
+    "Strips",
+    "narrowing",
+    "overlaps",
+    "polynomial_means",
+    "strips_of",
+]
 
 ROWS = 6
 """Rows of patches that are cut into strips, on the face; on the return as many as reach about as far. [1]"""
 
 HALVINGS = 6
 """How often the patch at the edge is halved towards it; the others once. [1]"""
+
+TOO_FAR = 0.05
+"""Share by which solving again may move the mean of a patch. More means light that changes within a patch, beside a
+module very near to face and return: there what is solved again is left out. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,21 +70,68 @@ def strips_of(mesh: Mesh) -> Strips:
     reach = min(rows * max(mesh.step_x, mesh.step_y), 0.6 * mesh.depth)
     layers = max(2, int(np.argmin(np.abs(off_face - reach))))
     coarse = off_face[: layers + 1]
-    fine = _narrowing(coarse)
+    fine = narrowing(coarse, HALVINGS)
     return Strips(
         rows=rows,
         layers=layers,
         coarse=coarse,
         fine=fine,
         z=mesh.depth - np.concatenate([fine, off_face[layers + 1 :]])[::-1],
-        face_x=_narrowing(np.arange(rows + 1.0) * mesh.step_x),
-        face_y=_narrowing(np.arange(rows + 1.0) * mesh.step_y),
+        face_x=narrowing(np.arange(rows + 1.0) * mesh.step_x, HALVINGS),
+        face_y=narrowing(np.arange(rows + 1.0) * mesh.step_y, HALVINGS),
     )
 
 
-def _narrowing(edges: Array) -> Array:
-    """Cut intervals from 0 onwards: the first by halving again and again towards 0, the others in two."""
-    first = edges[1] * 0.5 ** np.arange(HALVINGS, -1, -1)
+def narrowing(edges: Array, halvings: int) -> Array:
+    """Cut intervals: the first by halving again and again towards 0, the others in two.
+
+    Parameters
+    ----------
+    edges : (n + 1,)
+        Where they meet, rising from 0. [m]
+    halvings : int
+        How often the first is halved. [1]
+    """
+    first = edges[1] * 0.5 ** np.arange(halvings, -1, -1)
     return np.concatenate(
         [[0.0], first, np.stack([(edges[1:-1] + edges[2:]) / 2, edges[2:]], axis=1).ravel()]
     )
+
+
+def overlaps(edges: Array, others: Array) -> Array:
+    """Means over intervals from those over others: the share that each of the others has in each. [1]
+
+    Parameters
+    ----------
+    edges, others : (m + 1,), (n + 1,)
+        Where intervals meet, rising; the others cover them. [m]
+
+    Returns
+    -------
+    (m, n)
+    """
+    low = np.maximum(edges[:-1, None], others[:-1])
+    high = np.minimum(edges[1:, None], others[1:])
+    return np.asarray(np.maximum(high - low, 0.0) / np.diff(edges)[:, None])
+
+
+def polynomial_means(edges: Array, fine: Array, terms: int) -> Array:
+    """Means over finer intervals, of the polynomial nearest to given means: what to multiply those with. [1]
+
+    Parameters
+    ----------
+    edges, fine : (n + 1,), (m + 1,)
+        Where intervals meet, both rising from 0 to the same end. [m]
+    terms : int
+        Of the polynomial; with n of them it has just the means given.
+
+    Returns
+    -------
+    (m, n)
+    """
+    powers = np.arange(1, terms + 1)
+    over_edges, over_fine = (
+        np.diff(at[:, None] ** powers / powers, axis=0) / np.diff(at)[:, None]
+        for at in (2 * edges / edges[-1] - 1, 2 * fine / edges[-1] - 1)
+    )
+    return np.asarray(over_fine @ np.linalg.pinv(over_edges))

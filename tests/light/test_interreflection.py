@@ -13,6 +13,7 @@ from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
 from tests import cabinets
 from tests.light.plain_exchange import UNEVEN, dense, drawn
+from tests.light.seen_in_mirrors import mirrored_in_x, mirrored_in_y
 
 Array = NDArray[np.float64]
 
@@ -147,30 +148,6 @@ def test_sources_add() -> None:
     np.testing.assert_allclose(together, apart[0] + apart[1], rtol=1e-6, atol=0)
 
 
-def _mirrored_in_x(values: Surfaces) -> Surfaces:
-    """What a mirror across the middle of the width shows."""
-    return Surfaces(
-        values.back[:, ::-1],
-        values.face[:, ::-1],
-        values.bottom[:, ::-1],
-        values.top[:, ::-1],
-        values.right,
-        values.left,
-    )
-
-
-def _mirrored_in_y(values: Surfaces) -> Surfaces:
-    """What a mirror across the middle of the height shows."""
-    return Surfaces(
-        values.back[::-1],
-        values.face[::-1],
-        values.top,
-        values.bottom,
-        values.left[:, ::-1],
-        values.right[:, ::-1],
-    )
-
-
 def _same(one: Interreflection, other: Surfaces) -> None:
     for found, expected in zip(one.illuminance, other, strict=True):
         np.testing.assert_allclose(found, expected, rtol=1e-7, atol=0)
@@ -186,21 +163,21 @@ def test_unequal_returns_swapped_mirror_the_light() -> None:
         from_modules(exchange, *((0.7 - x, y) for x, y in places)),
         UNLIKE._replace(left=UNLIKE.right, right=UNLIKE.left),
     )
-    _same(in_x, _mirrored_in_x(balanced))
+    _same(in_x, mirrored_in_x(balanced))
     in_y = interreflect(
         exchange,
         from_modules(exchange, *((x, 0.4 - y) for x, y in places)),
         UNLIKE._replace(bottom=UNLIKE.top, top=UNLIKE.bottom),
     )
-    _same(in_y, _mirrored_in_y(balanced))
+    _same(in_y, mirrored_in_y(balanced))
 
 
 def test_a_symmetric_box_is_lit_symmetrically() -> None:
     """A module in the middle of a box of equal returns lights it as its own mirror images."""
     exchange = exchange_of()
     balanced = interreflect(exchange, from_modules(exchange, (0.35, 0.2)), WHITE)
-    _same(balanced, _mirrored_in_x(balanced.illuminance))
-    _same(balanced, _mirrored_in_y(balanced.illuminance))
+    _same(balanced, mirrored_in_x(balanced.illuminance))
+    _same(balanced, mirrored_in_y(balanced.illuminance))
 
 
 @pytest.mark.parametrize("reflectance", [WHITE, UNLIKE, rho(1, 0.9, 1, 1, 1, 1)])

@@ -7,22 +7,11 @@ import pytest
 
 from lumsim.light.exchange import Exchange
 from lumsim.light.mirrors import PARITIES, Parity, fold, unfold
-from lumsim.light.surfaces import Surfaces, mesh_of
+from lumsim.light.surfaces import mesh_of
 from tests.light.plain_exchange import drawn
+from tests.light.seen_in_mirrors import mirrored_in_x, mirrored_in_y
 
 MESH = mesh_of(0.5, 0.4, 0.15, patches_in_depth=4)
-
-
-def mirrored(values: Surfaces, parity: Parity) -> Surfaces:
-    """Each value swapped with its mirror image and multiplied by what the mirror does to the part."""
-    return Surfaces(
-        values.back[:, ::-1],
-        values.face[:, ::-1],
-        values.bottom[:, ::-1],
-        values.top[:, ::-1],
-        values.right,
-        values.left,
-    ).each(lambda one: parity.x * one)
 
 
 def test_the_four_parts_are_the_whole() -> None:
@@ -34,9 +23,10 @@ def test_the_four_parts_are_the_whole() -> None:
 
 @pytest.mark.parametrize("parity", PARITIES)
 def test_a_part_is_even_or_odd(parity: Parity) -> None:
-    """A part unfolded is its own image in the mirror at half the width, with the sign of its parity."""
+    """A part unfolded is its own image in both mirrors, each with its sign of the parity."""
     part = unfold({parity: fold(drawn(MESH, 2), parity)})
-    np.testing.assert_array_equal(mirrored(part, parity).joined(), part.joined())
+    np.testing.assert_array_equal(parity.x * mirrored_in_x(part).joined(), part.joined())
+    np.testing.assert_array_equal(parity.y * mirrored_in_y(part).joined(), part.joined())
 
 
 @pytest.mark.parametrize("parity", PARITIES)
