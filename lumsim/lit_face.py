@@ -78,7 +78,7 @@ class LitFace:
         even = self.evenness.scaled(factor)
         return replace(
             self,
-            direct=DirectLight(cabinet.towards(self.side), cabinet.box.depth),
+            direct=DirectLight(cabinet.sources(self.side), cabinet.box.depth),
             reflected=None if self.reflected is None else self.reflected.scaled(factor),
             luminance=self.luminance.scaled(factor),
             evenness=even,

@@ -11,12 +11,12 @@ from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import BalanceError, InputError
-from lumsim.light.direct import DirectLight, flux_on
+from lumsim.light.direct import DirectLight, absorbed_in_modules, direct_flux, flux_on
 from lumsim.light.exchange import Exchange
 from lumsim.light.face_grid import face_grid
 from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Interior, interior_of
-from lumsim.light.ledger import BALANCE, SURFACE, FluxLedger, balanced_arrivals, book, direct_arrivals
+from lumsim.light.ledger import BALANCE, SURFACE, FluxLedger, balanced_arrivals, book
 from lumsim.light.lit_inside import LitInside, light_inside
 from lumsim.lit_face import LitFace
 from lumsim.photometry import face_luminance
@@ -186,10 +186,10 @@ def light_on_face(
     InputError
         Where no light at all gets to that face.
     """
-    emitters, part, depth = cabinet.towards(side), cabinet.visible_on(side), cabinet.box.depth
+    sources, part, depth = cabinet.sources(side), cabinet.visible_on(side), cabinet.box.depth
     transmittance = cabinet.face_on(side).outward_transmittance
-    direct = DirectLight(emitters, depth)
-    grid = face_grid(part, emitters, depth, samples_per_detail=samples_per_detail)
+    direct = DirectLight(sources, depth)
+    grid = face_grid(part, sources, depth, samples_per_detail=samples_per_detail)
 
     def luminance(x: Array, y: Array) -> Array:
         E = direct.illuminance(x, y)
@@ -200,7 +200,7 @@ def light_on_face(
     E = direct.illuminance(*np.meshgrid(grid.x, grid.y))
     if reflected is not None:
         E = E + reflected.on_grid(grid.x, grid.y)
-    if len(emitters) == 0 and not E.any():
+    if not E.any():
         raise InputError(
             f"the {side} face stays dark: no module shines that way (front_share), and "
             + ("light thrown back is left out" if reflected is None else "nothing inside throws light back")
@@ -208,7 +208,7 @@ def light_on_face(
     mean = None
     if reflected is not None:
         # Beside a return light rises too steeply for the samples' mean to be exact to 1e-4.
-        straight = flux_on(emitters, depth, part) / part.area
+        straight = flux_on(sources, depth, part) / part.area
         mean = face_luminance(straight + reflected.mean(part), transmittance)
     return FaceMap(
         x=grid.x,
@@ -262,7 +262,7 @@ def simulate(
     for side in cabinet.unlike_sides:
         face_grid(
             cabinet.visible_on(side),
-            cabinet.towards(side),
+            cabinet.sources(side),
             cabinet.box.depth,
             samples_per_detail=samples_per_detail,
         )
@@ -296,8 +296,10 @@ def _simulated(
             coarse=light_inside(cabinet, interior.coarse),
         )
         arriving = balanced_arrivals(interior.fine.exchange, inside.fine.balanced)
+        absorbed_modules = absorbed_in_modules(cabinet)
     else:
-        arriving = direct_arrivals(cabinet)
+        flux = direct_flux(cabinet)
+        arriving, absorbed_modules = flux.arrivals, flux.absorbed_modules
     lit = {
         side: _lit_face(cabinet, side, requirement, inside, arriving, samples_per_detail)
         for side in cabinet.unlike_sides
@@ -309,7 +311,9 @@ def _simulated(
         cabinet=cabinet,
         front=lit["front"],
         rear=lit.get("rear"),
-        ledger=book(cabinet, arriving, visible, followed=inside is not None),
+        ledger=book(
+            cabinet, arriving, visible, absorbed_modules=absorbed_modules, followed=inside is not None
+        ),
         patches=0 if inside is None else inside.fine.inside.mesh.patches,
     )
 
@@ -332,7 +336,7 @@ def _lit_face(
     samples_per_detail: float,
 ) -> LitFace:
     face, visible = cabinet.face_on(side), cabinet.visible_on(side)
-    straight = flux_on(cabinet.towards(side), cabinet.box.depth, visible)
+    straight = flux_on(cabinet.sources(side), cabinet.box.depth, visible)
     reflected = None if inside is None else inside.fine.reflected(side)
     luminance = light_on_face(cabinet, reflected, side=side, samples_per_detail=samples_per_detail)
     even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window)
@@ -362,7 +366,7 @@ def _lit_face(
         side=side,
         face=face,
         visible=visible,
-        direct=DirectLight(cabinet.towards(side), cabinet.box.depth),
+        direct=DirectLight(cabinet.sources(side), cabinet.box.depth),
         reflected=reflected,
         luminance=luminance,
         evenness=even,

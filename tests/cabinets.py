@@ -10,10 +10,12 @@ from numpy.typing import NDArray
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import LAMBERTIAN, CosinePower
 from lumsim.cabinet.modules import Emitters, Module
+from lumsim.cabinet.orientation import UPRIGHT
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, ListedModules, Rows
-from lumsim.photometry import LAMBERTIAN, CosinePower
 from lumsim.simulation import Lighting
 
 DIRECT = Lighting(direct_only=True)
@@ -32,7 +34,7 @@ def in_rows(
     modules: int,
     direction: Direction = "horizontal",
     lumens: float = 100.0,
-    beam: CosinePower = LAMBERTIAN,
+    beam: Beam = LAMBERTIAN,
     face: Face = OPAL,
     z: float = 0.0,
 ) -> Cabinet:
@@ -64,20 +66,41 @@ def listed(
 ) -> Cabinet:
     """Build a cabinet with modules at listed positions. [m, lm]"""
     at = np.asarray(positions, dtype=np.float64)
-    n = len(at)
-    placed = Emitters(
-        x=at[:, 0].copy(),
-        y=at[:, 1].copy(),
-        z=np.broadcast_to(np.asarray(z, dtype=np.float64), n).copy(),
-        flux=np.broadcast_to(np.asarray(lumens, dtype=np.float64), n).copy(),
-        exponent=np.broadcast_to(np.asarray(exponent, dtype=np.float64), n).copy(),
-        front_share=np.broadcast_to(np.asarray(front_share, dtype=np.float64), n).copy(),
-    )
+    placed = cosine_powers(at[:, 0], at[:, 1], z=z, flux=lumens, exponent=exponent, front_share=front_share)
     return Cabinet(
         box=Box(width=width, height=height, depth=depth),
         face=face,
         groups=(ListedModules(direction=direction, placed=placed),),
         rear=rear,
+    )
+
+
+def cosine_powers(
+    x: NDArray[np.float64] | Sequence[float],
+    y: NDArray[np.float64] | Sequence[float],
+    *,
+    z: NDArray[np.float64] | float = 0.0,
+    flux: NDArray[np.float64] | float = 1.0,
+    exponent: NDArray[np.float64] | float = 1.0,
+    front_share: NDArray[np.float64] | float = 1.0,
+) -> Emitters:
+    """Place modules, each with a cosine power of its own, on or before the back. [m, lm, 1]"""
+    n = len(x)
+    powers, kind = np.unique(np.broadcast_to(np.asarray(exponent, dtype=np.float64), n), return_inverse=True)
+    kinds = tuple(Module(name=f"m = {m:g}", lumens=1.0, beam=CosinePower(exponent=float(m))) for m in powers)
+
+    def each(value: NDArray[np.float64] | float) -> NDArray[np.float64]:
+        return np.broadcast_to(np.asarray(value, dtype=np.float64), n).copy()
+
+    return Emitters(
+        x=np.asarray(x, dtype=np.float64).copy(),
+        y=np.asarray(y, dtype=np.float64).copy(),
+        z=each(z),
+        flux=each(flux),
+        front_share=each(front_share),
+        frames=np.broadcast_to(UPRIGHT, (n, 3, 3)).copy(),
+        kind=kind.astype(np.intp),
+        kinds=kinds,
     )
 
 

@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from lumsim.cabinet.box import Box, Obstruction
 from lumsim.cabinet.face import Face
 from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.orientation import RETURNS, Direction
 from lumsim.cabinet.places import MOST_PLACES
-from lumsim.cabinet.rows import Direction, ListedModules, Rows
+from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.errors import InputError, TooLargeError
 
 __all__ = ["LEAST_THROW", "Cabinet", "Rectangle", "Side"]
@@ -22,6 +24,9 @@ Side = Literal["front", "rear"]
 
 LEAST_THROW = 0.001
 """The nearest that a module's light-emitting plane may come to the face. [m]"""
+
+ROUNDING = 1e-9
+"""By which a place may miss the inside of the box. [m]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +94,7 @@ class Cabinet:
                 "modules on the back of a single-faced cabinet shine forward only: their front_share must be 1, "
                 f"got {emitters.front_share.min():g}"
             )
+        self._refuse_outside(sources_of(emitters))
         for side, _ in self.faces:
             throw = float(np.min(self.throws(side), initial=np.inf))
             # Depth and z have been rounded to floats: 9 mm less 8 mm is a whisker under 1 mm.
@@ -123,6 +129,18 @@ class Cabinet:
                     f"of {box.width:g} by {box.height:g} by {box.depth:g} m"
                 )
 
+    def _refuse_outside(self, sources: Sources) -> None:
+        """Refuse modules whose LEDs stick out of the cabinet."""
+        box = self.box
+        for name, size in (("x", box.width), ("y", box.height), ("z", box.depth)):
+            places = getattr(sources, name)
+            outside = ~((places >= -ROUNDING) & (places <= size + ROUNDING))
+            if outside.any():
+                raise InputError(
+                    f"an LED at {name} = {places[outside][0]:g} m is outside the cabinet, which ends at {size:g} m: "
+                    "its module stands too near, or is tilted too far"
+                )
+
     def emitters(self) -> Emitters:
         """Every module of every group, in order."""
         return Emitters.together([group.emitters() for group in self.groups])
@@ -141,7 +159,7 @@ class Cabinet:
     @property
     def mirrored_faces(self) -> bool:
         """Whether the two faces are lit as mirror images: alike, all modules midway, half their light each way."""
-        if self.rear != self.face:
+        if self.rear != self.face or any(isinstance(one, Rows) and one.on in RETURNS for one in self.groups):
             return False
         emitters = self.emitters()
         return bool((emitters.z == self.box.depth / 2).all() and (emitters.front_share == 0.5).all())
@@ -156,9 +174,16 @@ class Cabinet:
         return dict(self.faces)[side]
 
     def towards(self, side: Side) -> Emitters:
-        """The modules that shine at a face, with the flux that they send there, as if it were at z = depth."""
+        """The modules that shine at a face, as if it were at z = depth; not those that shine straight away from it."""
         emitters = self.emitters()
-        return emitters.forwards() if side == "front" else emitters.backwards(self.box.depth)
+        share = emitters.front_share if side == "front" else 1 - emitters.front_share
+        chosen = emitters.only((share > 0) | (emitters.frames[:, 2, 2] < 1))
+        return chosen if side == "front" else chosen.mirrored(self.box.depth)
+
+    def sources(self, side: Side = "front") -> Sources:
+        """Every LED as the points of light that it is, as if the face on a side were at z = depth."""
+        sources = sources_of(self.emitters())
+        return sources if side == "front" else sources.mirrored(self.box.depth)
 
     def throws(self, side: Side) -> NDArray[np.float64]:
         """(n,) from each module that shines at a side's face to that face; empty where none does. [m]"""

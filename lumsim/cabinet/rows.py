@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.modules import Emitters, Module
+from lumsim.cabinet.orientation import RETURNS, Direction, Mount, frame, runs_along
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.errors import InputError, TooLargeError
 
-__all__ = ["Direction", "ListedModules", "Rows"]
+__all__ = ["STEEPEST_TILT", "Direction", "ListedModules", "Rows"]
 
-Direction = Literal["horizontal", "vertical"]
-"""How rows run: along the width, or along the height."""
-
+STEEPEST_TILT = math.pi / 2
+"""The farthest that a module may lean from what it is on. [rad]"""
 
 SAME_ROW = 0.025
 """Listed modules this near to each other across the rows were set as one row and stand askew. [m]"""
@@ -24,7 +24,10 @@ SAME_ROW = 0.025
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """Rows of one kind of module, all alike: on the back, or in a plane between two faces."""
+    """Rows of one kind of module, all alike: on the back, on a return, or in a plane between two faces.
+
+    Rows on a return run along it; what is across them is then the depth, counted from the back.
+    """
 
     module: Module
     direction: Direction
@@ -33,13 +36,30 @@ class Rows:
     modules: Places
     """along each row"""
     z: float = 0.0
-    """light-emitting plane above the back, or above the rear face [m]"""
+    """light-emitting plane above what the rows are on; in a plane between two faces above the rear face [m]"""
     front_share: float = 1.0
-    """of each module's flux goes forward, the rest backward; 1 on the back [1]"""
+    """of each module's flux goes forward, the rest backward; 1 on the back and on a return [1]"""
+    on: Mount = "back"
+    """what the rows are on"""
+    span: float = 0.0
+    """on the right and the top return: the cabinet's inside width or height, where that return is [m]"""
+    turn: float = 0.0
+    """of each module about its own axis, counterclockwise as seen from the side that it shines at [rad]"""
+    tilt: float = 0.0
+    """of each module about the line of its row, see ``orientation.frame`` [rad]"""
 
     def __post_init__(self) -> None:
         if not 0 <= self.front_share <= 1:
             raise InputError(f"front_share must be from 0 to 1, got {self.front_share:g}")
+        if self.on in RETURNS:
+            if self.direction != runs_along(self.on):
+                raise InputError(f"rows on the {self.on} return run along it: {runs_along(self.on)}")
+            if self.front_share != 1:
+                raise InputError("modules on a return shine inwards only: their front_share must be 1")
+            if self.on in {"right", "top"} and not self.span > 0:
+                raise InputError(f"rows on the {self.on} return need the span of the cabinet")
+        if not abs(self.tilt) <= STEEPEST_TILT:
+            raise InputError(f"a tilt must be from -90 deg to 90 deg, got {math.degrees(self.tilt):g} deg")
         count = self.rows.count * self.modules.count
         if count > MOST_PLACES:
             raise TooLargeError(
@@ -49,28 +69,37 @@ class Rows:
 
     @property
     def row_pitch(self) -> float | None:
-        """On centre; None for a single row and for listed rows. [m]"""
-        return None if self.rows.pitch is None else float(self.rows.pitch)
+        """On centre; None for a single row, for listed rows and on a return. [m]"""
+        return None if self.rows.pitch is None or self.on in RETURNS else float(self.rows.pitch)
 
     @property
     def row_lines(self) -> NDArray[np.float64]:
-        """(rows,) where the rows lie across, rising. [m]"""
+        """(rows,) where the rows lie across the face, rising. [m]"""
+        if self.on in RETURNS:
+            return np.array([self._off_return])
         return np.array([float(position) for position in self.rows.positions])
+
+    @property
+    def _off_return(self) -> float:
+        """Where the rows on a return are along its normal. [m]"""
+        return self.span - self.z if self.on in {"right", "top"} else self.z
 
     def emitters(self) -> Emitters:
         """Every module, row by row."""
         along = np.array([float(position) for position in self.modules.positions])
-        across = np.repeat(self.row_lines, len(along))
+        across = np.repeat([float(position) for position in self.rows.positions], len(along))
         along = np.tile(along, self.rows.count)
+        z = np.full(len(along), self.z)
+        if self.on in RETURNS:
+            across, z = np.full(len(along), self._off_return), across
         x, y = (along, across) if self.direction == "horizontal" else (across, along)
-        n = len(x)
-        return Emitters(
-            x=x,
-            y=y,
-            z=np.full(n, self.z),
-            flux=np.full(n, self.module.lumens),
-            exponent=np.full(n, self.module.beam.exponent),
-            front_share=np.full(n, self.front_share),
+        return Emitters.upright(
+            self.module,
+            x,
+            y,
+            z=z,
+            front_share=self.front_share,
+            frame=frame(self.on, self.direction, turn=self.turn, tilt=self.tilt),
         )
 
 

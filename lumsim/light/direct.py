@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
-from lumsim.cabinet.modules import Emitters
-from lumsim.kernels import point_sources
-from lumsim.photometry import CosinePower
+from lumsim.cabinet.cabinet import Cabinet, Rectangle
+from lumsim.cabinet.sources import Sources
+from lumsim.light.cells import AnyWay, Size, on_face
+from lumsim.light.shaped import ShapedLight
+from lumsim.light.upright import Upright, UprightLight, upright_terms
 
-__all__ = ["DirectFlux", "DirectLight", "direct_flux", "flux_on", "off_returns", "past_edge"]
+__all__ = [
+    "DirectFlux",
+    "DirectLight",
+    "absorbed_in_modules",
+    "direct_flux",
+    "flux_on",
+    "off_returns",
+    "past_edge",
+]
 
 Array = NDArray[np.float64]
 
@@ -21,29 +30,20 @@ Array = NDArray[np.float64]
 class DirectLight:
     """Illuminance on the face straight from the modules.
 
-    Each module is a point with I(θ) = I₀ cosᵐθ on the face's side, its axis along the face's normal::
+    Inverse-square and cosine law from each LED; it is a point and nothing casts a shadow.
 
-        ----P-------------  face        d  distance module to point
-            │╲                          h  throw
-          h │ ╲ d                       θ  angle at the module from its axis, and at the face from its normal
-            │θ ╲
-        ----┴---S---------  modules     E = I(θ) cos θ / d² = (I₀/h²) cos^(m+3) θ
-
-    Inverse-square and cosine law; the module is a point and nothing casts a shadow.
+    Parameters
+    ----------
+    sources : Sources
+        As if the face that is looked at were at z = depth.
+    depth : float
+        From the back to the face. [m]
     """
 
-    def __init__(self, emitters: Emitters, depth: float) -> None:
-        self._beams = []
-        for exponent in np.unique(emitters.exponent):
-            chosen = emitters.exponent == exponent
-            h = depth - emitters.z[chosen]
-            I0 = CosinePower(exponent=float(exponent)).peak_intensity(emitters.flux[chosen])
-            self._beams.append(
-                (float(exponent), emitters.x[chosen].copy(), emitters.y[chosen].copy(), h, I0 / h**2)
-            )
-        self._tables = {
-            m: point_sources.power_table((m + 3) / 2) for m, *_ in self._beams if not m.is_integer()
-        }
+    def __init__(self, sources: Sources, depth: float) -> None:
+        upright, others = upright_terms(sources)
+        self._upright = UprightLight(upright, depth)
+        self._shaped = ShapedLight(others, depth)
 
     def illuminance(self, x: Array, y: Array) -> Array:
         """Illuminance on the face's inner side, in lux.
@@ -60,47 +60,8 @@ class DirectLight:
         """
         flat_x = np.ascontiguousarray(x, dtype=np.float64).ravel()
         flat_y = np.ascontiguousarray(y, dtype=np.float64).ravel()
-        total = np.zeros(flat_x.shape)
-        for m, sx, sy, h, c in self._beams:
-            if m == 1:
-                total += point_sources.lambertian(flat_x, flat_y, sx, sy, h, c)
-            elif m.is_integer():
-                total += point_sources.cosine_power_by_roots(flat_x, flat_y, sx, sy, h, c, round(m + 3))
-            else:
-                total += point_sources.cosine_power_by_table(flat_x, flat_y, sx, sy, h, c, *self._tables[m])
+        total = self._upright.illuminance(flat_x, flat_y) + self._shaped.illuminance(flat_x, flat_y)
         return total.reshape(np.shape(x))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DirectFlux:
-    """Where the light arrives first that modules send towards one face."""
-
-    emitted: float
-    """what the modules give that way [lm]"""
-    on_face: float
-    """on the whole inner face, return to return [lm]"""
-    on_visible_face: float
-    """on the part that the retainer leaves free [lm]"""
-    on_left_return: float
-    """[lm]"""
-    on_right_return: float
-    """[lm]"""
-    on_bottom_return: float
-    """[lm]"""
-    on_top_return: float
-    """[lm]"""
-
-    @property
-    def balance_error(self) -> float:
-        """What did not arrive anywhere, as a share of what was emitted. [1]"""
-        arrived = (
-            self.on_face
-            + self.on_left_return
-            + self.on_right_return
-            + self.on_bottom_return
-            + self.on_top_return
-        )
-        return (self.emitted - arrived) / self.emitted if self.emitted > 0 else 0.0
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
@@ -161,13 +122,13 @@ def _through(X: Array, Y: Array, h: Array, m: Array) -> Array:
     return np.sign(X) * np.sign(Y) * inside
 
 
-def flux_on(emitters: Emitters, depth: float, part: Rectangle) -> float:
-    """Flux from all modules on a part of the face, in lumens.
+def flux_on(sources: Sources, depth: float, part: Rectangle) -> float:
+    """Flux straight from the modules on a part of the face, in lumens.
 
     Parameters
     ----------
-    emitters : Emitters
-        n modules. [m, lm]
+    sources : Sources
+        As if the face that is looked at were at z = depth.
     depth : float
         From the back to the face. [m]
     part : Rectangle
@@ -178,17 +139,21 @@ def flux_on(emitters: Emitters, depth: float, part: Rectangle) -> float:
     .. [1] For m = 1 this is the view factor of a rectangle from a point, in its corner form: J. R. Howell,
        A catalog of radiation heat transfer configuration factors.
     """
-    h = depth - emitters.z
-    m = emitters.exponent
-    left, right = part.x0 - emitters.x, part.x1 - emitters.x
-    low, high = part.y0 - emitters.y, part.y1 - emitters.y
+    upright, others = upright_terms(sources)
+    return _on_rectangle(upright, depth, part) + on_face(others, depth, part)
+
+
+def _on_rectangle(upright: Upright, depth: float, part: Rectangle) -> float:
+    h, m = depth - upright.z, upright.exponent
+    left, right = part.x0 - upright.x, part.x1 - upright.x
+    low, high = part.y0 - upright.y, part.y1 - upright.y
     share = (
         _through(right, high, h, m)
         - _through(left, high, h, m)
         - _through(right, low, h, m)
         + _through(left, low, h, m)
     )
-    return float(np.sum(emitters.flux * share))
+    return float(np.sum(upright.flux * share))
 
 
 def off_returns(places: Array, extent: float) -> Array:
@@ -206,37 +171,93 @@ def off_returns(places: Array, extent: float) -> Array:
     return np.clip(places, 1e-9, extent - 1e-9)
 
 
-def direct_flux(cabinet: Cabinet, side: Side = "front") -> DirectFlux:
-    """Where the light arrives first that modules send towards a face: the face, its visible part, each return.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DirectFlux:
+    """Where the light arrives first that the modules send out."""
+
+    emitted: float
+    """what the modules give [lm]"""
+    on_face: float
+    """on the whole inner face, return to return [lm]"""
+    on_back: float
+    """on the back, with two faces on the whole rear one [lm]"""
+    on_left_return: float
+    """[lm]"""
+    on_right_return: float
+    """[lm]"""
+    on_bottom_return: float
+    """[lm]"""
+    on_top_return: float
+    """[lm]"""
+    absorbed_modules: float
+    """sent behind what a module lies flat on, and so into the module itself [lm]"""
+
+    @property
+    def arrivals(self) -> dict[str, float]:
+        """Flux on each surface, by the names of ``Surfaces``. [lm]"""
+        return {
+            "back": self.on_back,
+            "face": self.on_face,
+            "bottom": self.on_bottom_return,
+            "top": self.on_top_return,
+            "left": self.on_left_return,
+            "right": self.on_right_return,
+        }
+
+    @property
+    def balance_error(self) -> float:
+        """What did not arrive anywhere, as a share of what was emitted. [1]"""
+        arrived = math.fsum(getattr(self, field.name) for field in fields(self)[1:])
+        return (self.emitted - arrived) / self.emitted if self.emitted > 0 else 0.0
+
+
+def absorbed_in_modules(cabinet: Cabinet) -> float:
+    """What modules send behind the surface that they lie flat on, and so into themselves, in lumens."""
+    return _by_their_ways(cabinet)[2].absorbed()
+
+
+def _by_their_ways(cabinet: Cabinet) -> tuple[Upright, Upright, AnyWay]:
+    """What shines straight at the face, what straight away from it (seen in a mirror), and all else."""
+    box = cabinet.box
+    straight, others = upright_terms(cabinet.sources())
+    backward, rest = upright_terms(others.mirrored(box.depth))
+    return straight, backward, AnyWay(rest.mirrored(box.depth), Size(box.width, box.height, box.depth))
+
+
+def direct_flux(cabinet: Cabinet) -> DirectFlux:
+    """Where the light arrives first that the modules send out: faces or back, each return, or nowhere.
 
     Parameters
     ----------
     cabinet : Cabinet
-    side : {"front", "rear"}
-        Which way.
 
     Returns
     -------
     DirectFlux
     """
-    emitters = cabinet.towards(side)
     box = cabinet.box
-    h, m = box.depth - emitters.z, emitters.exponent
-    x, y = off_returns(emitters.x, box.width), off_returns(emitters.y, box.height)
-    returns = {
-        "on_left_return": (x, -y, box.height - y),
-        "on_right_return": (box.width - x, -y, box.height - y),
-        "on_bottom_return": (y, -x, box.width - x),
-        "on_top_return": (box.height - y, -x, box.width - x),
-    }
+    straight, backward, any_way = _by_their_ways(cabinet)
+    found = any_way.arrivals()
+    for upright, ahead in ((straight, "face"), (backward, "back")):
+        h, m = box.depth - upright.z, upright.exponent
+        x, y = off_returns(upright.x, box.width), off_returns(upright.y, box.height)
+        found[ahead] += _on_rectangle(upright, box.depth, cabinet.whole_face)
+        returns = {
+            "left": (x, -y, box.height - y),
+            "right": (box.width - x, -y, box.height - y),
+            "bottom": (y, -x, box.width - x),
+            "top": (box.height - y, -x, box.width - x),
+        }
+        for name, (distance, low, high) in returns.items():
+            share = past_edge(distance, high, h, m) - past_edge(distance, low, h, m)
+            found[name] += float(np.sum(upright.flux * share))
     return DirectFlux(
-        emitted=float(np.sum(emitters.flux)),
-        on_face=flux_on(emitters, box.depth, cabinet.whole_face),
-        on_visible_face=flux_on(emitters, box.depth, cabinet.visible_on(side)),
-        **{
-            name: float(
-                np.sum(emitters.flux * (past_edge(distance, high, h, m) - past_edge(distance, low, h, m)))
-            )
-            for name, (distance, low, high) in returns.items()
-        },
+        emitted=float(np.sum(cabinet.emitters().flux)),
+        on_face=found["face"],
+        on_back=found["back"],
+        on_left_return=found["left"],
+        on_right_return=found["right"],
+        on_bottom_return=found["bottom"],
+        on_top_return=found["top"],
+        absorbed_modules=any_way.absorbed(),
     )

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Rectangle
-from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.sources import Sources
 from lumsim.errors import TooLargeError
 
 __all__ = ["LEAST_POINTS", "MOST_POINTS", "FaceGrid", "face_grid", "finest_detail"]
@@ -36,29 +36,32 @@ class FaceGrid:
     """the finest detail that the light can have [m]"""
 
 
-def finest_detail(emitters: Emitters, depth: float) -> float:
+def finest_detail(sources: Sources, depth: float) -> float:
     """Length over which a module's light on the face can change, in metres: h / √(m + 3).
 
     E(ρ) = E₀ (1 + ρ²/h²)^(−(m+3)/2) curves at its top like a bell curve of that standard deviation, and
     nowhere faster. Light from a throw h holds no finer detail: its spectrum falls off as e^(−kh)
     (published for m = 1 as kh K₁(kh)). So the module pitch need not be looked at: where it is finer than
-    this, the dots have washed out, and where it is coarser, this is finer. Where no module shines at the face
-    it is lit by what the other side throws back, Lambertian from the depth.
+    this, the dots have washed out, and where it is coarser, this is finer. Other beams than cosine powers tell the m
+    of one that bends as much. Where nothing shines at the face it is lit by what the other side throws back, Lambertian
+    from the depth.
 
     Parameters
     ----------
-    emitters : Emitters
+    sources : Sources
         [m]
     depth : float
         From the back to the face. [m]
     """
-    if len(emitters) == 0:
+    lit = sources.only(sources.frames[:, 2, 2] > -1)
+    if len(lit) == 0:
         return depth / 2
-    return float(np.min((depth - emitters.z) / np.sqrt(emitters.exponent + 3)))
+    sharpness = np.array([half.beam.sharpness for half in lit.halves])[lit.half]
+    return float(np.min((depth - lit.z) / np.sqrt(sharpness + 3)))
 
 
 def face_grid(
-    part: Rectangle, emitters: Emitters, depth: float, *, samples_per_detail: float = 4.0
+    part: Rectangle, sources: Sources, depth: float, *, samples_per_detail: float = 4.0
 ) -> FaceGrid:
     """Where to sample a part of the face for these modules.
 
@@ -66,7 +69,7 @@ def face_grid(
     ----------
     part : Rectangle
         [m]
-    emitters : Emitters
+    sources : Sources
     depth : float
         [m]
     samples_per_detail : float
@@ -78,17 +81,17 @@ def face_grid(
         Where the grid would have more than ``MOST_POINTS`` points, or would take more than
         ``MOST_EVALUATIONS``.
     """
-    detail = finest_detail(emitters, depth)
+    detail = finest_detail(sources, depth)
     step = detail / samples_per_detail
     # Odd numbers of points, so that every other sample is a grid from edge to edge too.
     nx, ny = (
         2 * max(math.ceil(size / step / 2 - 1e-9), LEAST_POINTS // 2) + 1
         for size in (part.width, part.height)
     )
-    if nx * ny > MOST_POINTS or nx * ny * len(emitters) > MOST_EVALUATIONS:
-        throw = depth - float(np.max(emitters.z, initial=0.0))
+    if nx * ny > MOST_POINTS or nx * ny * len(sources) > MOST_EVALUATIONS:
+        throw = depth - float(np.max(sources.z, initial=0.0))
         raise TooLargeError(
-            f"a face of {part.width:.4g} by {part.height:.4g} m lit by {len(emitters)} modules at a throw of "
+            f"a face of {part.width:.4g} by {part.height:.4g} m lit by {len(sources)} LEDs at a throw of "
             f"{throw * 1000:.4g} mm needs a grid of {nx} by {ny} points, {nx * ny / 1e6:.3g} million "
             f"({nx * ny * 8 / 1e6:.3g} MB a map); at most {MOST_POINTS / 1e6:g} million points and "
             f"{MOST_EVALUATIONS:g} points times modules are taken. "

@@ -10,11 +10,10 @@ import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import BalanceError
-from lumsim.light.direct import direct_flux
 from lumsim.light.exchange import Exchange
 from lumsim.light.interreflection import Interreflection, reflectances
 
-__all__ = ["BALANCE", "SURFACE", "FluxLedger", "balanced_arrivals", "book", "direct_arrivals"]
+__all__ = ["BALANCE", "SURFACE", "FluxLedger", "balanced_arrivals", "book"]
 
 BALANCE = 1e-6
 """The largest share of the lumens that may be unaccounted for, and of a patch's factors from adding up to 1. [1]"""
@@ -47,6 +46,8 @@ class FluxLedger:
     """[lm]"""
     not_followed: float
     """thrown back by faces and returns, where only direct light is followed; else 0 [lm]"""
+    absorbed_modules: float = 0.0
+    """in the modules themselves: what they send behind the surface that they lie flat on [lm]"""
     absorbed_film: float = 0.0
     """in the film before the face, or before both; 0 where there is none [lm]"""
 
@@ -71,6 +72,7 @@ class FluxLedger:
             + self.absorbed_face
             + self.absorbed_back
             + self.absorbed_returns
+            + self.absorbed_modules
             + self.not_followed
         )
         return abs(booked - self.emitted) / self.emitted
@@ -78,21 +80,6 @@ class FluxLedger:
     def scaled(self, factor: float) -> FluxLedger:
         """Return the same shares of a factor times the lumens."""
         return FluxLedger(**{field.name: getattr(self, field.name) * factor for field in fields(self)})
-
-
-def direct_arrivals(cabinet: Cabinet) -> dict[str, float]:
-    """Flux on each surface straight from the modules, by the names of ``Surfaces``, in lumens."""
-    front = direct_flux(cabinet)
-    rear = direct_flux(cabinet, "rear") if cabinet.double_sided else None
-    ways = (front,) if rear is None else (front, rear)
-    return {
-        "back": 0.0 if rear is None else rear.on_face,
-        "face": front.on_face,
-        "bottom": math.fsum(flux.on_bottom_return for flux in ways),
-        "top": math.fsum(flux.on_top_return for flux in ways),
-        "left": math.fsum(flux.on_left_return for flux in ways),
-        "right": math.fsum(flux.on_right_return for flux in ways),
-    }
 
 
 def balanced_arrivals(exchange: Exchange, balanced: Interreflection) -> dict[str, float]:
@@ -109,7 +96,12 @@ def balanced_arrivals(exchange: Exchange, balanced: Interreflection) -> dict[str
 
 
 def book(
-    cabinet: Cabinet, arriving: Mapping[str, float], visible: Mapping[Side, float], *, followed: bool
+    cabinet: Cabinet,
+    arriving: Mapping[str, float],
+    visible: Mapping[Side, float],
+    *,
+    absorbed_modules: float,
+    followed: bool,
 ) -> FluxLedger:
     """Book the light.
 
@@ -120,6 +112,8 @@ def book(
         Flux on each surface, by the names of ``Surfaces``. [lm]
     visible : mapping
         Of it, on the visible part of each side's face. [lm]
+    absorbed_modules : float
+        What the modules keep of their own light. [lm]
     followed : bool
         Whether it holds the light thrown back; else what would be thrown back is booked as not followed.
 
@@ -137,6 +131,7 @@ def book(
         leaving_visible_face=math.fsum(face.outward_transmittance * visible[side] for side, face in faces),
         absorbed_film=math.fsum(face.film_absorptance * arriving[SURFACE[side]] for side, face in faces),
         absorbed_face=math.fsum(face.absorptance * arriving[SURFACE[side]] for side, face in faces),
+        absorbed_modules=absorbed_modules,
         absorbed_back=0.0 if cabinet.double_sided else kept["back"],
         absorbed_left_return=kept["left"],
         absorbed_right_return=kept["right"],

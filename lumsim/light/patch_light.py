@@ -9,20 +9,22 @@ from typing import NamedTuple
 import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet, Side
-from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.sources import Sources
 from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
-from lumsim.light.direct import DirectLight, off_returns
-from lumsim.light.face_grid import finest_detail
+from lumsim.light.cells import AnyWay, Size
+from lumsim.light.direct import off_returns
 from lumsim.light.strips import overlaps, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
+from lumsim.light.upright import Upright, UprightLight, upright_terms
 
 __all__ = ["DirectInside", "DirectOnStrips", "Squares", "direct_on_patches"]
 
 
 class DirectInside:
-    """Direct light on the inside of a cabinet, from modules that shine one way or both.
+    """Direct light on the inside of a cabinet: as means over patches and over what is cut beside each face's edges.
 
-    As means over patches and over the strips beside each face's edges.
+    Modules of closed form that shine straight at the face or straight away from it are lit one way at a time; all
+    others together.
 
     Parameters
     ----------
@@ -32,32 +34,45 @@ class DirectInside:
     """
 
     def __init__(self, mesh: Mesh, cabinet: Cabinet) -> None:
-        self._forwards = _OneWay(mesh, cabinet.towards("front"))
-        self._backwards = None
-        if cabinet.double_sided:
+        ahead, others = upright_terms(cabinet.sources())
+        behind, rest = upright_terms(others.mirrored(mesh.depth))
+        self._ways: dict[Side, _OneWay] = {}
+        if len(ahead) > 0:
+            self._ways["front"] = _OneWay(mesh, ahead)
+        if len(behind) > 0:
             mirrored = cabinet.mirrored_faces
-            self._backwards = self._forwards if mirrored else _OneWay(mesh, cabinet.towards("rear"))
+            self._ways["rear"] = self._ways["front"] if mirrored else _OneWay(mesh, behind)
+        self._mesh = mesh
+        self._rest: dict[Side, _AnyWay] = {}
+        if len(rest) > 0:
+            self._rest["front"] = _AnyWay(mesh, rest.mirrored(mesh.depth))
+            if cabinet.double_sided:
+                self._rest["rear"] = _AnyWay(mesh, rest)
 
     def on_patches(self) -> Surfaces:
-        """Mean illuminance of every patch; none on a back. [lx]"""
-        front = self._forwards.on_patches()
-        if self._backwards is None:
-            return front
-        rear = front if self._backwards is self._forwards else self._backwards.on_patches()
-        return front.each(np.add, rear.mirrored())
+        """Mean illuminance of every patch. [lx]"""
+        parts: list[Surfaces] = []
+        ahead, behind = self._ways.get("front"), self._ways.get("rear")
+        if ahead is not None:
+            parts.append(ahead.on_patches())
+        if behind is not None:
+            parts.append((parts[0] if behind is ahead else behind.on_patches()).mirrored())
+        if self._rest:
+            parts.append(self._rest["front"].on_patches())
+        return Surfaces(*(sum(arrays[1:], arrays[0]) for arrays in zip(*parts, strict=True)))
 
     def on_strips(self, side: Side) -> DirectOnStrips:
         """Mean illuminance of the strips beside the edges of the face on a side, as if it were at z = depth. [lx]"""
-        near, far = self._forwards, self._backwards
-        if side == "rear":
-            assert far is not None, "a single-faced cabinet has no rear face"
-            near, far = far, near
-        strips = near.on_strips()
-        if far is None:
-            return strips
-        # What shines the other way lights no face here, but the returns as far as it reaches.
-        also = far.behind_strips()
-        return strips._replace(**{name: getattr(strips, name) + light for name, light in also.items()})
+        parts: list[DirectOnStrips] = []
+        near, far = self._near_and_far(side)
+        if near is not None:
+            parts.append(near.on_strips())
+        if far is not None:
+            # What shines the other way lights no face here, but the returns as far as it reaches.
+            parts.append(far.behind_strips())
+        if self._rest:
+            parts.append(self._rest[side].on_strips())
+        return DirectOnStrips(*(sum(arrays[1:], arrays[0]) for arrays in zip(*parts, strict=True)))
 
     def on_corner(self, side: Side, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
         """Mean illuminance of cells in a corner of the face on a side, as if it were at z = depth. [lx]
@@ -70,27 +85,34 @@ class DirectInside:
         right, top : bool
             Which corner, as seen from in front.
         """
-        near, far = self._forwards, self._backwards
-        if side == "rear":
-            assert far is not None, "a single-faced cabinet has no rear face"
-            near, far = far, near
-        face, *returns = near.on_corner(x, y, z, right=right, top=top)
+        parts: list[Squares] = []
+        near, far = self._near_and_far(side)
+        if near is not None:
+            parts.append(near.on_corner(x, y, z, right=right, top=top))
         if far is not None:
-            behind = far.behind_corner(x, y, z, right=right, top=top)
-            returns = [one + other for one, other in zip(returns, behind, strict=True)]
-        return Squares(face, *returns)
+            parts.append(
+                Squares(np.zeros((len(y) - 1, len(x) - 1)), *far.behind_corner(x, y, z, right=right, top=top))
+            )
+        if self._rest:
+            parts.append(self._rest[side].on_corner(x, y, z, right=right, top=top))
+        return Squares(*(sum(arrays[1:], arrays[0]) for arrays in zip(*parts, strict=True)))
+
+    def _near_and_far(self, side: Side) -> tuple[_OneWay | None, _OneWay | None]:
+        """What shines straight at the face on a side, and what shines straight away from it."""
+        other: Side = "rear" if side == "front" else "front"
+        return self._ways.get(side), self._ways.get(other)
 
 
-def direct_on_patches(mesh: Mesh, emitters: Emitters) -> Surfaces:
-    """Mean direct illuminance of every patch from modules that shine at the face, in lux; 0 on the back.
+def direct_on_patches(mesh: Mesh, upright: Upright) -> Surfaces:
+    """Mean direct illuminance of every patch from what shines straight at the face, in lux; 0 on the back.
 
     Parameters
     ----------
     mesh : Mesh
-    emitters : Emitters
-        n modules, their flux all towards the face. [m, lm]
+    upright : Upright
+        [m, lm]
     """
-    return _OneWay(mesh, emitters).on_patches()
+    return _OneWay(mesh, upright).on_patches()
 
 
 class Squares(NamedTuple):
@@ -126,7 +148,7 @@ class DirectOnStrips(NamedTuple):
 
 
 class _OneWay:
-    """Direct light of modules that shine at the face, on the patches and on the strips beside the face's edges.
+    """Direct light of what shines straight at the face, on the patches and on the strips beside the face's edges.
 
     On the face by Gauss-Legendre points, as many as the throw asks for. On the returns by differences of the
     flux past an edge: what would fly past an edge at one height and not past one at a lower height lands on
@@ -135,17 +157,18 @@ class _OneWay:
     Parameters
     ----------
     mesh : Mesh
-    emitters : Emitters
-        n modules, their flux all towards the face. [m, lm]
+    upright : Upright
+        At least one. [m, lm]
     """
 
-    def __init__(self, mesh: Mesh, emitters: Emitters) -> None:
-        self._mesh, self._emitters = mesh, emitters
-        self._light = DirectLight(emitters, mesh.depth)
-        self._x, self._y = off_returns(emitters.x, mesh.width), off_returns(emitters.y, mesh.height)
-        self._detail = finest_detail(emitters, mesh.depth)
-        self._mirrored_x = _mirrored(emitters, 0, mesh.width)
-        self._mirrored_y = _mirrored(emitters, 1, mesh.height)
+    def __init__(self, mesh: Mesh, upright: Upright) -> None:
+        self._mesh, self._upright = mesh, upright
+        self._light = UprightLight(upright, mesh.depth)
+        self._x, self._y = off_returns(upright.x, mesh.width), off_returns(upright.y, mesh.height)
+        # See ``face_grid.finest_detail``.
+        self._detail = float(np.min((mesh.depth - upright.z) / np.sqrt(upright.exponent + 3)))
+        self._mirrored_x = _mirrored(upright, 0, mesh.width)
+        self._mirrored_y = _mirrored(upright, 1, mesh.height)
         self._strips = strips_of(mesh)
         self._returns = self._on_returns(self._strips.z)
 
@@ -169,13 +192,21 @@ class _OneWay:
             *self._returns, face_bottom=bottom, face_top=top, face_left=left, face_right=right
         )
 
-    def behind_strips(self) -> dict[str, Array]:
-        """Mean illuminance of the returns in the layers of a face at z = 0, from that face inwards. [lx]"""
-        layers = self._on_returns(self._mesh.depth - self._strips.z[::-1])
-        return {
-            name: values[::-1]
-            for name, values in zip(("bottom", "top", "left", "right"), layers, strict=True)
-        }
+    def behind_strips(self) -> DirectOnStrips:
+        """The same beside a face at z = 0, from that face inwards: light on the returns alone. [lx]"""
+        bottom, top, left, right = self._on_returns(self._mesh.depth - self._strips.z[::-1])
+        along_x = np.zeros((len(self._strips.face_y) - 1, self._mesh.columns))
+        along_y = np.zeros((len(self._strips.face_x) - 1, self._mesh.rows))
+        return DirectOnStrips(
+            bottom=bottom[::-1],
+            top=top[::-1],
+            left=left[::-1],
+            right=right[::-1],
+            face_bottom=along_x,
+            face_top=along_x,
+            face_left=along_y,
+            face_right=along_y,
+        )
 
     def on_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
         """Mean illuminance of cells in a corner of the face, see ``DirectInside.on_corner``. [lx]"""
@@ -202,7 +233,8 @@ class _OneWay:
         y, weights_y, rows = self._points(edges_y)
 
         def cells(x: Array, y: Array) -> Array:
-            return self._light.illuminance(*np.meshgrid(x, y))
+            xs, ys = np.meshgrid(x, y)
+            return self._light.illuminance(xs.ravel(), ys.ravel()).reshape(xs.shape)
 
         def in_x(y: Array) -> Array:
             return _by_half(
@@ -249,19 +281,75 @@ class _OneWay:
 
     def _past(self, distance: Array, z: Array, along: Array, edges: Array) -> Array:
         """Flux that flies past the edge at each height, up to each place along it, (heights, places). [lm]"""
-        emitters = self._emitters
+        upright = self._upright
         z, edges = np.ascontiguousarray(z), np.ascontiguousarray(edges)
         past = np.zeros((len(z), len(edges)))
-        for m in np.unique(emitters.exponent):
-            chosen = emitters.exponent == m
+        for m in np.unique(upright.exponent):
+            chosen = upright.exponent == m
             D, places, planes, fluxes = (
-                np.ascontiguousarray(one[chosen]) for one in (distance, along, emitters.z, emitters.flux)
+                np.ascontiguousarray(one[chosen]) for one in (distance, along, upright.z, upright.flux)
             )
             if m == 1:
                 past += lambertian_past_edges(D, places, planes, fluxes, z, edges)
             else:
                 past += cosine_power_past_edges(D, places, planes, fluxes, z, edges, float(m))
         return past
+
+
+class _AnyWay:
+    """Direct light of sources of any beam that point anywhere, on patches, strips and in corners.
+
+    Parameters
+    ----------
+    mesh : Mesh
+    sources : Sources
+        As if the face whose strips and corners are asked for were at z = depth.
+    """
+
+    def __init__(self, mesh: Mesh, sources: Sources) -> None:
+        self._mesh = mesh
+        self._light = AnyWay(sources, Size(mesh.width, mesh.height, mesh.depth))
+
+    def on_patches(self) -> Surfaces:
+        """Mean illuminance of every patch. [lx]"""
+        mesh, light = self._mesh, self._light
+        z = np.asarray(mesh.z)
+        return Surfaces(
+            back=light.means("back", mesh.edges_x, mesh.edges_y),
+            face=light.means("face", mesh.edges_x, mesh.edges_y),
+            bottom=light.means("bottom", mesh.edges_x, z),
+            top=light.means("top", mesh.edges_x, z),
+            left=light.means("left", mesh.edges_y, z),
+            right=light.means("right", mesh.edges_y, z),
+        )
+
+    def on_strips(self) -> DirectOnStrips:
+        """Mean illuminance of the strips beside the edges of the face. [lx]"""
+        mesh, light, strips = self._mesh, self._light, strips_of(self._mesh)
+        x, y = strips.face_x, strips.face_y
+        from_right, from_top = mesh.width - x[::-1], mesh.height - y[::-1]
+        return DirectOnStrips(
+            bottom=light.means("bottom", mesh.edges_x, strips.z),
+            top=light.means("top", mesh.edges_x, strips.z),
+            left=light.means("left", mesh.edges_y, strips.z),
+            right=light.means("right", mesh.edges_y, strips.z),
+            face_bottom=light.means("face", mesh.edges_x, y),
+            face_top=light.means("face", mesh.edges_x, from_top)[::-1],
+            face_left=light.means("face", x, mesh.edges_y).T,
+            face_right=light.means("face", from_right, mesh.edges_y).T[::-1],
+        )
+
+    def on_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
+        """Mean illuminance of cells in a corner of the face, see ``DirectInside.on_corner``. [lx]"""
+        mesh, light = self._mesh, self._light
+        at_x, at_y = mesh.width - x[::-1] if right else x, mesh.height - y[::-1] if top else y
+        to_x, to_y = slice(None, None, -1 if right else 1), slice(None, None, -1 if top else 1)
+        at_z = mesh.depth - z[::-1]
+        return Squares(
+            face=light.means("face", at_x, at_y)[to_y, to_x],
+            along_x=light.means("top" if top else "bottom", at_x, at_z)[::-1, to_x],
+            along_y=light.means("right" if right else "left", at_y, at_z)[::-1, to_y],
+        )
 
 
 def _spans(edges: Array, extent: float) -> bool:
@@ -278,12 +366,12 @@ def _by_half(values: Callable[[Array], Array], places: Array, *, mirrored: bool)
 
 
 SAME_PLACE, SAME_SHARE = 1e-9, 1e-11
-"""How near a module must be to another's mirror image to be taken for it [m], and how alike in all else [1]."""
+"""How near one must be to another's mirror image to be taken for it [m], and how alike in all else [1]."""
 
 
-def _mirrored(emitters: Emitters, axis: int, extent: float) -> bool:
-    """Whether every module has a twin across the middle of the width (axis 0) or of the height (1)."""
-    table = np.stack([emitters.x, emitters.y, emitters.z, emitters.flux, emitters.exponent], axis=-1)
+def _mirrored(upright: Upright, axis: int, extent: float) -> bool:
+    """Whether every one has a twin across the middle of the width (axis 0) or of the height (1)."""
+    table = np.stack([upright.x, upright.y, upright.z, upright.flux, upright.exponent], axis=-1)
     image = table.copy()
     image[:, axis] = extent - image[:, axis]
     table, image = (rows[np.lexsort(np.round(rows, 8).T)] for rows in (table, image))

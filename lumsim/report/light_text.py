@@ -7,11 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import ListedModules, Rows
-from lumsim.photometry import CosinePower
 from lumsim.report.faces_text import (
     both_faces_lines,
     evenness_heading,
@@ -271,8 +272,10 @@ def _edges(places: Places, sides: tuple[str, str], units: Units) -> str:
     return f"edge distance {format_length(first, units)} {sides[0]}, {format_length(last, units)} {sides[1]}"
 
 
-def _beam(beam: CosinePower) -> str:
-    return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
+def _beam(beam: Beam) -> str:
+    if isinstance(beam, CosinePower):
+        return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
+    return type(beam).__name__.lower()
 
 
 def picture_facts(simulation: Simulation, side: Side | None = None) -> tuple[str, ...]:

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import numpy as np
 
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.box import Box, Obstruction
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters, Module
+from lumsim.cabinet.orientation import frame
 from lumsim.cabinet.places import MOST_PLACES, Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, Problem
-from lumsim.photometry import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
 from lumsim.study.faces import Standing, built_faces, refuse_misplaced, standing
 from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, BeamForm, ModuleForm, RowsForm, StudyForm
 from lumsim.study.key_lines import KeyPath
@@ -128,7 +130,7 @@ def _module(name: str, form: ModuleForm, report: Report) -> Module:
     )
 
 
-def _beam(path: tuple[str, ...], form: BeamForm, report: Report) -> CosinePower:
+def _beam(path: tuple[str, ...], form: BeamForm, report: Report) -> Beam:
     if form.shape == "lambertian":
         for name in ("exponent", "half_intensity_angle"):
             if getattr(form, name) is not None:
@@ -278,7 +280,8 @@ def _listed_modules(
     problems.extend(wrong)
     if wrong or clash:
         return None
-    table: list[tuple[float, float, float, float, float]] = []
+    table: list[tuple[float, float, float, float, int]] = []
+    kinds: dict[str, int] = {}
     seen: dict[tuple[Fraction, Fraction, Fraction], int] = {}
     size = {"x": form.cabinet.width, "y": form.cabinet.height}
     told = len(problems)
@@ -322,12 +325,22 @@ def _listed_modules(
             )
         seen.setdefault((one.x, one.y, z), one.line)
         lumens = kind.lumens if one.lumens is None else one.lumens
-        table.append((float(one.x), float(one.y), float(z), lumens, kind.beam.exponent))
+        number = kinds.setdefault(kind.name, len(kinds))
+        table.append((float(one.x), float(one.y), float(z), lumens, number))
     if len(problems) > told:
         return None
-    x, y, z_, flux, exponent = (np.array(column) for column in zip(*table, strict=True))
-    share = np.full(len(x), at.front_share)
-    placed = Emitters(x=x, y=y, z=z_, flux=flux, exponent=exponent, front_share=share)
+    x, y, z_, flux, which = (np.array(column) for column in zip(*table, strict=True))
+    turned = frame(rows.on or ("plane" if form.cabinet.faces == 2 else "back"), rows.direction)
+    placed = Emitters(
+        x=x,
+        y=y,
+        z=z_,
+        flux=flux,
+        front_share=np.full(len(x), at.front_share),
+        frames=np.broadcast_to(turned, (len(x), 3, 3)).copy(),
+        kind=which.astype(np.intp),
+        kinds=tuple(modules[name] for name in kinds),
+    )
     return ListedModules(direction=rows.direction, placed=placed)
 
 

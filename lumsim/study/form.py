@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from lumsim.photometry import LARGEST_EXPONENT
+from lumsim.beams.closed import LARGEST_EXPONENT
 from lumsim.study.values import Angle, Count, Faces, Length, Number, Size
 from lumsim.uniformity.requirement import MOST_LUMINANCE
 from lumsim.units import parse_length

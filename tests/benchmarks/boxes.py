@@ -17,7 +17,7 @@ from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Rows
 from lumsim.light import surfaces
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from tests.cabinets import in_rows, listed
 
 INCH = Fraction(254, 10_000)

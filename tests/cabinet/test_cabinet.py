@@ -17,7 +17,7 @@ from lumsim.cabinet.places import MOST_PLACES, place
 from lumsim.cabinet.places import listed as listed_places
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, TooLargeError
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from tests import cabinets
 
 STANDARD = Module(name="standard", lumens=90.0)

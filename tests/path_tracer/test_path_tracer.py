@@ -13,7 +13,7 @@ import pytest
 
 pytest.importorskip("mitsuba")
 
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from tests.cabinets import in_rows
 from tests.path_tracer.cases import CASES, CELLS
 from tests.path_tracer.measured import Comparison

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lumsim.light.direct import DirectLight
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from tests import cabinets
 
 TABLE = 1e-9

@@ -24,7 +24,7 @@ from lumsim.light.interreflection import interreflect
 from lumsim.light.lit_inside import light_inside
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Surfaces, mesh_of
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from lumsim.simulation import FINE, USUAL, Lighting, light_on_face, simulate
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import FaceMap

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from lumsim.light.direct import direct_flux
-from lumsim.photometry import CosinePower
+from lumsim.beams.closed import CosinePower
 from lumsim.simulation import simulate
 from tests import cabinets
 from tests.cabinets import DIRECT

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from lumsim.cabinet.cabinet import Rectangle
 from lumsim.cabinet.face import Face
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
-from lumsim.photometry import CosinePower, face_luminance
+from lumsim.photometry import face_luminance
 from lumsim.simulation import Simulation, simulate
 from tests import cabinets
 from tests.cabinets import DIRECT

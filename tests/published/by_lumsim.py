@@ -15,10 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
+from lumsim.beams.closed import CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
 from lumsim.light.face_grid import face_grid
-from lumsim.photometry import CosinePower, exponent_from_half_intensity_angle, face_luminance
+from lumsim.photometry import face_luminance
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import FaceMap

@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Rectangle
-from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.light.direct import DirectLight, flux_on
+from tests.cabinets import cosine_powers
 
 Array = NDArray[np.float64]
 
@@ -33,21 +34,14 @@ CONTINUOUS = 0.15
 """Module pitch at which a row cannot be told from a continuous one: T₁(2π/0.15) = 6e-18. [h]"""
 
 
-def modules_at(x: Array, y: Array, *, m: float = 1.0, flux: float = 1.0) -> Emitters:
+def modules_at(x: Array, y: Array, *, m: float = 1.0, flux: float = 1.0) -> Sources:
     """Place alike modules at a throw of 1."""
-    return Emitters(
-        x=np.asarray(x, dtype=np.float64),
-        y=np.asarray(y, dtype=np.float64),
-        z=np.zeros(len(x)),
-        flux=np.full(len(x), flux),
-        exponent=np.full(len(x), m),
-        front_share=np.ones(len(x)),
-    )
+    return sources_of(cosine_powers(x, y, flux=flux, exponent=m))
 
 
-def light_at(emitters: Emitters, x: float, y: float) -> float:
+def light_at(sources: Sources, x: float, y: float) -> float:
     """Illuminance at one point, for modules at a throw of 1 [lx]."""
-    return float(DirectLight(emitters, THROW).illuminance(np.array([x]), np.array([y]))[0])
+    return float(DirectLight(sources, THROW).illuminance(np.array([x]), np.array([y]))[0])
 
 
 def _odd(size: float) -> int:

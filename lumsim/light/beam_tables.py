@@ -1,0 +1,80 @@
+"""What kernels look up of a beam: tables of one half space of it, made once and kept."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from lumsim.cabinet.sources import Half
+from lumsim.light.surfaces import Array
+
+__all__ = ["Potential", "potential_of"]
+
+MERIDIANS = 720
+"""Around the axis, for a beam that is not alike all round. [1]"""
+
+AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 1440
+"""Of the tables. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Potential:
+    """Tables by which flux through cells is computed, see ``kernels.cell_flux``; all for one lumen."""
+
+    axial: Array
+    """H by tan(θ/2) [1/sr]"""
+    web: Array
+    """H by q and p; (0, 0) for a beam alike all round [1/sr]"""
+    horizon: Array
+    """∫ G dφ by φ [1]"""
+
+
+@lru_cache(maxsize=64)
+def potential_of(half: Half) -> Potential:
+    """The tables of one half of a beam."""
+    t = np.linspace(0.0, 1.0, AXIAL_CELLS + 1)
+    if half.beam.axial:
+        theta, mean = _mean_within(half, np.zeros(1), steps_per_degree=64)
+        at = 2 * np.arctan(t)
+        return Potential(
+            axial=np.interp(at, theta, mean[0]) / (1 + np.cos(at)) / (2 * math.pi * mean[0, -1]),
+            web=np.zeros((0, 0)),
+            horizon=np.array([0.0, 1.0]),
+        )
+    phi = np.linspace(0.0, 2 * math.pi, MERIDIANS + 1)
+    theta, mean = _mean_within(half, phi, steps_per_degree=16)
+    on_horizon = np.concatenate([[0.0], np.cumsum((mean[1:, -1] + mean[:-1, -1]) / 2 * np.diff(phi))])
+    p, q = np.meshgrid(*(2 * [np.linspace(-1.0, 1.0, WEB_CELLS + 1)]))
+    # Cells that the rim of the disc cuts need all their corners: beyond it H goes on as on the rim.
+    at = 2 * np.arctan(np.minimum(np.hypot(p, q), 1.0))
+    around = np.arctan2(q, p) % (2 * math.pi)
+    H = _bilinear(mean, around / phi[1], at / theta[1]) / (1 + np.cos(at))
+    return Potential(
+        axial=np.zeros(2),
+        web=H / on_horizon[-1],
+        horizon=np.interp(np.linspace(0, 2 * math.pi, HORIZON_CELLS + 1), phi, on_horizon) / on_horizon[-1],
+    )
+
+
+def _mean_within(half: Half, phi: Array, *, steps_per_degree: int) -> tuple[Array, Array]:
+    """Angles from the axis, and G / (1 − cos θ) at each: the mean intensity within them along each meridian.
+
+    It is smooth where G itself vanishes, on the axis; and H = G / sin²θ is this over 1 + cos θ.
+    """
+    theta = np.linspace(0.0, math.pi / 2, 90 * steps_per_degree + 1)
+    middle, zones = (theta[1:] + theta[:-1]) / 2, -np.diff(np.cos(theta))
+    G = np.cumsum(half.intensity(middle, phi[:, None]) * zones, axis=1)
+    on_axis = half.intensity(np.zeros(1), phi[:, None])
+    return theta, np.concatenate([on_axis, G / (1 - np.cos(theta[1:]))], axis=1)
+
+
+def _bilinear(table: Array, row: Array, column: Array) -> Array:
+    i = np.clip(row.astype(np.intp), 0, table.shape[0] - 2)
+    j = np.clip(column.astype(np.intp), 0, table.shape[1] - 2)
+    f, g = row - i, column - j
+    low = table[i, j] * (1 - g) + table[i, j + 1] * g
+    high = table[i + 1, j] * (1 - g) + table[i + 1, j + 1] * g
+    return np.asarray(low * (1 - f) + high * f)
