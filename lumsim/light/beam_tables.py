@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from scipy.integrate import cumulative_trapezoid
 
 from lumsim.cabinet.sources import Half
 from lumsim.light.surfaces import Array
@@ -16,7 +17,7 @@ __all__ = ["Potential", "potential_of"]
 MERIDIANS = 720
 """Around the axis, for a beam that is not alike all round. [1]"""
 
-AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 1440
+AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 23_040
 """Of the tables. [1]"""
 
 
@@ -46,16 +47,19 @@ def potential_of(half: Half) -> Potential:
         )
     phi = np.linspace(0.0, 2 * math.pi, MERIDIANS + 1)
     theta, mean = _mean_within(half, phi, steps_per_degree=16)
-    on_horizon = np.concatenate([[0.0], np.cumsum((mean[1:, -1] + mean[:-1, -1]) / 2 * np.diff(phi))])
+    around = np.linspace(0.0, 2 * math.pi, HORIZON_CELLS + 1)
+    on_horizon = cumulative_trapezoid(np.interp(around, phi, mean[:, -1]), around, initial=0)
     p, q = np.meshgrid(*(2 * [np.linspace(-1.0, 1.0, WEB_CELLS + 1)]))
-    # Cells that the rim of the disc cuts need all their corners: beyond it H goes on as on the rim.
-    at = 2 * np.arctan(np.minimum(np.hypot(p, q), 1.0))
-    around = np.arctan2(q, p) % (2 * math.pi)
-    H = _bilinear(mean, around / phi[1], at / theta[1]) / (1 + np.cos(at))
+    at = 2 * np.arctan(np.hypot(p, q))
+    azimuth = np.arctan2(q, p) % (2 * math.pi)
+    within = _bilinear(mean, azimuth / phi[1], np.minimum(at, theta[-1]) / theta[1])
+    # Cells that the rim of the disc cuts need all their corners: beyond it G is what it is on the rim.
+    beyond = np.where(at > theta[-1], 1 / (1 - np.cos(np.maximum(at, 1.0))), 1.0)
+    H = within * beyond / (1 + np.cos(at))
     return Potential(
         axial=np.zeros(2),
         web=H / on_horizon[-1],
-        horizon=np.interp(np.linspace(0, 2 * math.pi, HORIZON_CELLS + 1), phi, on_horizon) / on_horizon[-1],
+        horizon=on_horizon / on_horizon[-1],
     )
 
 
