@@ -10,7 +10,7 @@ import numpy as np
 from lumsim.beams.beam import Array, Term
 from lumsim.errors import InputError
 
-__all__ = ["LARGEST_CUT_OFF", "Table", "UniformPlane", "sharpness_of", "zone_integrals"]
+__all__ = ["LARGEST_CUT_OFF", "STEP_SHARPNESS", "Table", "UniformPlane", "sharpness_of", "zone_integrals"]
 
 LARGEST_CUT_OFF = math.radians(85)
 """Of a uniform-plane beam: its intensity is then 1 500 times that on the axis. [rad]"""

@@ -157,7 +157,7 @@ def on_face(sources: Sources, depth: float, part: Rectangle) -> float:
     # Returns do not enter here: none is so near that a source would be on it.
     any_way = AnyWay(sources, Size(math.inf, math.inf, depth))
     x, y = np.array([part.x0, part.x1]), np.array([part.y0, part.y1])
-    return float(any_way.flux("face", x, y, pieces=PIECES)[0, 0])
+    return float(any_way.flux("face", x, y, pieces=PIECES // 4)[0, 0])
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(400)

@@ -8,16 +8,23 @@ from typing import NamedTuple
 
 import numpy as np
 
-from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.beams.tables import STEP_SHARPNESS
+from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
-from lumsim.light.cells import AnyWay, Size
+from lumsim.light.cells import AnyWay, Size, on_face
 from lumsim.light.direct import off_returns
+from lumsim.light.face_grid import finest_detail
+from lumsim.light.shaped import ShapedLight
 from lumsim.light.strips import overlaps, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 from lumsim.light.upright import Upright, UprightLight, upright_terms
 
 __all__ = ["DirectInside", "DirectOnStrips", "Squares", "direct_on_patches"]
+
+
+MOST_POINTS_IN_CELL = 5
+"""Along each side of a cell; where the light asks for more, flux through cells is as quick. [1]"""
 
 
 class DirectInside:
@@ -299,44 +306,47 @@ class _OneWay:
 class _AnyWay:
     """Direct light of sources of any beam that point anywhere, on patches, strips and in corners.
 
+    On surfaces by flux through cells. On the face, where that allows, by Gauss-Legendre points, which is quicker; all
+    its patches are then brought to the exact flux.
+
     Parameters
     ----------
     mesh : Mesh
     sources : Sources
-        As if the face whose strips and corners are asked for were at z = depth.
+        At least one; as if the face whose strips and corners are asked for were at z = depth.
     """
 
     def __init__(self, mesh: Mesh, sources: Sources) -> None:
-        self._mesh = mesh
+        self._mesh, self._sources = mesh, sources
         self._light = AnyWay(sources, Size(mesh.width, mesh.height, mesh.depth))
+        self._on_points = ShapedLight(sources, mesh.depth)
+        self._detail = finest_detail(sources, mesh.depth)
+        self._stepped = any(half.beam.sharpness >= STEP_SHARPNESS for half in sources.halves)
+        self._strips = strips_of(mesh)
+        self._returns = self._on_returns()
 
     def on_patches(self) -> Surfaces:
         """Mean illuminance of every patch. [lx]"""
-        mesh, light = self._mesh, self._light
-        z = np.asarray(mesh.z)
+        mesh = self._mesh
+        layers = overlaps(np.asarray(mesh.z), self._strips.z)
+        face = self._on_face(mesh.edges_x, mesh.edges_y)
+        lit, exact = float(face.sum()) * mesh.step_x * mesh.step_y, self._flux_on_face()
         return Surfaces(
-            back=light.means("back", mesh.edges_x, mesh.edges_y),
-            face=light.means("face", mesh.edges_x, mesh.edges_y),
-            bottom=light.means("bottom", mesh.edges_x, z),
-            top=light.means("top", mesh.edges_x, z),
-            left=light.means("left", mesh.edges_y, z),
-            right=light.means("right", mesh.edges_y, z),
+            back=self._light.means("back", mesh.edges_x, mesh.edges_y),
+            face=face * (exact / lit) if lit > 0 else face,
+            **{name: layers @ E for name, E in self._returns.items()},
         )
 
     def on_strips(self) -> DirectOnStrips:
         """Mean illuminance of the strips beside the edges of the face. [lx]"""
-        mesh, light, strips = self._mesh, self._light, strips_of(self._mesh)
-        x, y = strips.face_x, strips.face_y
+        mesh, x, y = self._mesh, self._strips.face_x, self._strips.face_y
         from_right, from_top = mesh.width - x[::-1], mesh.height - y[::-1]
         return DirectOnStrips(
-            bottom=light.means("bottom", mesh.edges_x, strips.z),
-            top=light.means("top", mesh.edges_x, strips.z),
-            left=light.means("left", mesh.edges_y, strips.z),
-            right=light.means("right", mesh.edges_y, strips.z),
-            face_bottom=light.means("face", mesh.edges_x, y),
-            face_top=light.means("face", mesh.edges_x, from_top)[::-1],
-            face_left=light.means("face", x, mesh.edges_y).T,
-            face_right=light.means("face", from_right, mesh.edges_y).T[::-1],
+            **self._returns,
+            face_bottom=self._on_face(mesh.edges_x, y),
+            face_top=self._on_face(mesh.edges_x, from_top)[::-1],
+            face_left=self._on_face(x, mesh.edges_y).T,
+            face_right=self._on_face(from_right, mesh.edges_y).T[::-1],
         )
 
     def on_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
@@ -346,10 +356,37 @@ class _AnyWay:
         to_x, to_y = slice(None, None, -1 if right else 1), slice(None, None, -1 if top else 1)
         at_z = mesh.depth - z[::-1]
         return Squares(
-            face=light.means("face", at_x, at_y)[to_y, to_x],
+            face=self._on_face(at_x, at_y)[to_y, to_x],
             along_x=light.means("top" if top else "bottom", at_x, at_z)[::-1, to_x],
             along_y=light.means("right" if right else "left", at_y, at_z)[::-1, to_y],
         )
+
+    def _on_returns(self) -> dict[str, Array]:
+        """Mean illuminance of the returns in the layers of the strips. [lx]"""
+        mesh, z = self._mesh, self._strips.z
+        along = {"bottom": mesh.edges_x, "top": mesh.edges_x, "left": mesh.edges_y, "right": mesh.edges_y}
+        return {name: self._light.means(name, edges, z) for name, edges in along.items()}
+
+    def _flux_on_face(self) -> float:
+        mesh = self._mesh
+        part = Rectangle(x0=0.0, x1=mesh.width, y0=0.0, y1=mesh.height)
+        return on_face(self._sources, mesh.depth, part)
+
+    def _on_face(self, edges_x: Array, edges_y: Array) -> Array:
+        """Mean illuminance of cells of the face between rising edges, (rows, columns). [lx]"""
+        details = max(float(np.max(np.diff(edges))) for edges in (edges_x, edges_y)) / self._detail
+        count = max(2, math.ceil(6 * details))
+        if self._stepped or count > MOST_POINTS_IN_CELL:
+            return self._light.means("face", edges_x, edges_y)
+        nodes, weights = np.polynomial.legendre.leggauss(count)
+        x, y = (
+            (edges[:-1, None] + np.diff(edges)[:, None] * (nodes + 1) / 2).ravel()
+            for edges in (edges_x, edges_y)
+        )
+        xs, ys = np.meshgrid(x, y)
+        E = self._on_points.illuminance(xs.ravel(), ys.ravel())
+        E = E.reshape(len(edges_y) - 1, count, len(edges_x) - 1, count)
+        return np.asarray(np.einsum("jaib,a,b->ji", E, weights / 2, weights / 2), dtype=np.float64)
 
 
 def _spans(edges: Array, extent: float) -> bool:
