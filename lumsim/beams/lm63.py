@@ -25,16 +25,23 @@ import numpy as np
 
 from lumsim.beams import directions
 from lumsim.beams.directions import Array, PhotometricType
-from lumsim.beams.lm63_text import Findings, Head, Numbers, read_head, spaced, split_lines, text_of
+from lumsim.beams.lm63_text import (
+    LARGEST,
+    MOST_ANGLES,
+    Findings,
+    Numbers,
+    read_head,
+    spaced,
+    split_lines,
+    text_of,
+)
+from lumsim.beams.lm63_tilt import LampTilt, read_tilt
 
-__all__ = ["LampTilt", "PhotometricFile", "read_lm63", "read_lm63_file", "zonal_flux"]
+__all__ = ["PhotometricFile", "read_lm63", "read_lm63_file", "zonal_flux"]
 
 FOOT = 0.3048
 """[m]"""
 
-MOST_ANGLES = 10_000
-LARGEST = 1e12
-"""The largest candela value, flux, power and factor that is taken. [cd, lm, W, 1]"""
 LARGEST_SIZE = 1e4
 """The largest luminous opening. [foot or m]"""
 SMALLEST = 1e-12
@@ -51,18 +58,6 @@ MULTIPLIED_UP_TO = ("LM-63-1986", "LM-63-1991", "LM-63-1995")
 """Editions whose twelfth number is a factor, the ballast-lamp photometric one."""
 
 TYPES: dict[int, PhotometricType] = {1: "C", 2: "B", 3: "A"}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LampTilt:
-    """How the light of a lamp changes when the luminaire is tilted; kept, never applied."""
-
-    geometry: int
-    """1: lamp upright when the luminaire is not tilted; 2: lamp level and stays so; 3: lamp level, tilts with it"""
-    angles: Array
-    """(n,), rising [deg]"""
-    factors: Array
-    """(n,) [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -157,7 +152,7 @@ def _read(text: str, name: str, folder: Path | None) -> PhotometricFile:
     lines = split_lines(text)
     head = read_head(lines, findings)
     numbers = Numbers(lines, after=head.tilt_line, findings=findings)
-    tilt = _tilt(head, numbers, folder, findings)
+    tilt = read_tilt(head, numbers, folder, findings)
 
     lamps = numbers.whole("number of lamps", 1, 1_000_000)
     lumens = numbers.real("lumens per lamp", SMALLEST, LARGEST, also=-1)
@@ -346,69 +341,3 @@ def _opening(width: float, length: float, height: float, unit: float) -> dict[st
         if length < 0 and width == 0:
             width = length
     return {"width": abs(width) * unit, "length": abs(length) * unit, "height": abs(height) * unit}
-
-
-def _tilt(head: Head, numbers: Numbers, folder: Path | None, findings: Findings) -> LampTilt | None:
-    told = head.tilt
-    if told.upper() == "NONE":
-        return None
-    if told.upper() == "INCLUDE":
-        return _tilt_table(numbers, findings, findings)
-    if not told:
-        findings.problem("TILT= must be followed by NONE, INCLUDE or the name of a file", head.tilt_line)
-        return None
-    if head.edition == "LM-63-2019":
-        findings.problem(
-            f"TILT={told} names a file, which {head.edition} has no longer: it must be NONE or INCLUDE",
-            head.tilt_line,
-        )
-        return None
-    # Old files name a place on the machine that they were written on.
-    wanted = told.replace("\\", "/").rpartition("/")[2]
-    path = None if folder is None else _beside(folder, wanted)
-    if path is None:
-        findings.remark(
-            f"TILT={told} names a file that is not beside it: how a tilted lamp's light changes is not known",
-            head.tilt_line,
-        )
-        return None
-    theirs = Findings(where=path.name)
-    tilt = _tilt_table(
-        Numbers(split_lines(text_of(path, path.name)), after=0, findings=theirs), theirs, findings
-    )
-    theirs.refuse()
-    return tilt
-
-
-def _beside(folder: Path, wanted: str) -> Path | None:
-    """Find a file by its name in capitals or not."""
-    try:
-        return next((one for one in sorted(folder.iterdir()) if one.name.upper() == wanted.upper()), None)
-    except OSError:
-        return None
-
-
-def _tilt_table(numbers: Numbers, findings: Findings, remarks: Findings) -> LampTilt | None:
-    geometry = numbers.whole("lamp-to-luminaire geometry", 1, 3)
-    count = numbers.whole("number of tilt angles", 1, MOST_ANGLES)
-    if not count:
-        findings.refuse()
-    angles, lines = numbers.many("tilt angles", count, largest=180)
-    factors, _ = numbers.many("tilt factors", count, largest=LARGEST)
-    if numbers.ended:
-        findings.refuse()
-    falls = np.flatnonzero(np.diff(angles) <= 0)
-    if len(falls):
-        at = int(falls[0]) + 1
-        findings.problem(f"must rise, got {angles[at]:g} after {angles[at - 1]:g}", lines[at], "tilt angles")
-    if np.any(factors < 0):
-        findings.problem(f"must be at least 0, got {factors.min():g}", numbers.last_line, "tilt factors")
-    if findings.problems:
-        return None
-    for at_rest in factors[angles == 0]:
-        if at_rest != 1:
-            remarks.remark(
-                f"the factor for a lamp that is not tilted is {at_rest:g} and not 1; it is not applied"
-            )
-    angles.flags.writeable = factors.flags.writeable = False
-    return LampTilt(geometry=geometry, angles=angles, factors=factors)

@@ -12,7 +12,18 @@ import numpy as np
 from lumsim.beams.directions import Array
 from lumsim.errors import Problem, StudyError
 
-__all__ = ["EDITIONS", "Findings", "Head", "Numbers", "read_head", "spaced", "split_lines", "text_of"]
+__all__ = [
+    "EDITIONS",
+    "LARGEST",
+    "MOST_ANGLES",
+    "Findings",
+    "Head",
+    "Numbers",
+    "read_head",
+    "spaced",
+    "split_lines",
+    "text_of",
+]
 
 EDITIONS = {
     "86": "LM-63-1986",
@@ -33,6 +44,9 @@ LARGEST_FILE = 20_000_000
 """The largest file that is read. [byte]"""
 
 MOST_PROBLEMS = 20
+MOST_ANGLES = 10_000
+LARGEST = 1e12
+"""The largest candela value, flux, power and factor that is taken. [cd, lm, W, 1]"""
 
 EDITION_LINE = re.compile(r"\s*(?:IES(?:NA)?\s*:\s*LM-?63\b[-\s]*|IESNA(?=\d+\s*$))(.*)", re.IGNORECASE)
 YEAR = re.compile(r"(?:19|20)?(\d\d)\b", re.ASCII)
