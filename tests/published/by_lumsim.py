@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
+from scipy.optimize import brentq, minimize, minimize_scalar
 
 from lumsim.beams.closed import CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
@@ -107,6 +107,57 @@ def rows_min(pitch: float, m: float = 1.0, reach: float = SIX_DIGITS) -> float:
 def rows_max_to_min(pitch: float, m: float = 1.0) -> float:
     """Highest over lowest illuminance of infinite rows [1]."""
     return rows_max(pitch, m) / rows_min(pitch, m)
+
+
+def wide_rows_max_to_min(pitch: float, width: float) -> float:
+    """Highest over lowest illuminance of infinite rows of a wide beam, wherever they lie [1].
+
+    By Brent's method from the highest (lowest) of 25 points from a row to midway.
+    """
+    rows = infinite.OfWideBeams(a=infinite.CONTINUOUS, b=pitch, width=width)
+    step = pitch / 48
+    y = step * np.arange(25.0)
+    E = rows.at(np.zeros(25), y)
+
+    def polished(sign: float) -> float:
+        def lower(y: float) -> float:
+            return -sign * float(rows.at(np.zeros(1), np.array([y]))[0])
+
+        start = float(y[np.argmax(sign * E)])
+        return -sign * float(minimize_scalar(lower, (start - step, start + step)).fun)
+
+    return polished(1.0) / polished(-1.0)
+
+
+def wide_rows_bright_between(pitch: float, width: float) -> float:
+    """Whether infinite rows of a wide beam are brighter midway than on a row: 1 or 0 [1]."""
+    rows = infinite.OfWideBeams(a=infinite.CONTINUOUS, b=pitch, width=width)
+    E = rows.at(np.zeros(2), np.array([0.0, pitch / 2]))
+    return float(E[1] > E[0])
+
+
+def wide_square_max_to_min(pitch: float, width: float) -> float:
+    """Highest over lowest illuminance of an infinite square lattice of a wide beam [1].
+
+    By a simplex from the highest (lowest) of a quarter of a cell.
+    """
+    lattice = infinite.OfWideBeams(a=pitch, b=pitch, width=width)
+    places = np.linspace(0, pitch / 2, 13)
+    x, y = (one.ravel() for one in np.meshgrid(places, places))
+    E = lattice.at(x, y)
+
+    def polished(sign: float) -> float:
+        def lower(place: Array) -> float:
+            return -sign * float(lattice.at(place[:1], place[1:])[0])
+
+        start = int(np.argmax(sign * E))
+        triangle = np.array([x[start], y[start]]) + pitch / 50 * np.array([[0.0, 0], [1, 0], [0, 1]])
+        found = minimize(
+            lower, triangle[0], method="Nelder-Mead", options={"fatol": 1e-7, "initial_simplex": triangle}
+        )
+        return -sign * float(found.fun)
+
+    return polished(1.0) / polished(-1.0)
 
 
 def rectangular_max_to_min(a: float, b: float) -> float:
@@ -375,6 +426,9 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 square_min_twelve_digits,
                 square_pitch_for,
                 hexagonal_max_to_min,
+                wide_rows_bright_between,
+                wide_rows_max_to_min,
+                wide_square_max_to_min,
                 over_dead_module,
                 over_dead_row,
                 share_in_front,

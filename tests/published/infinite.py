@@ -14,7 +14,9 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from lumsim.beams.closed import Wide
 from lumsim.cabinet.cabinet import Rectangle
+from lumsim.cabinet.modules import Emitters, Module
 from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.light.direct import DirectLight, flux_on
 from tests.cabinets import cosine_powers
@@ -84,3 +86,44 @@ def hexagonal(x: float, y: float, *, pitch: float, m: float = 1.0) -> float:
     """E/mean of a triangular lattice: two rectangular ones, one in the middle of the other's cells [1]."""
     a, b = pitch, math.sqrt(3) * pitch
     return (lattice(x, y, a=a, b=b, m=m) + lattice(x - a / 2, y - b / 2, a=a, b=b, m=m)) / 2
+
+
+class OfWideBeams:
+    """An infinite lattice of modules of a wide beam at (i a, j b).
+
+    The slower of the beam's two terms falls off like a Lambertian one, so that the same two blocks give away what
+    the sheet gets wrong.
+
+    Parameters
+    ----------
+    a, b, reach : float
+        Pitches, half size of the larger block. [h]
+    width : float
+        Of the beam. [1]
+    """
+
+    def __init__(self, *, a: float, b: float, width: float, reach: float = 40.0) -> None:
+        self._kind = Module(name="wide", lumens=1.0, beam=Wide(width=width))
+        self._cell = a * b
+        nx, ny = _odd(2 * reach / a / 3), _odd(2 * reach / b / 3)
+        self._blocks = [self._block(a, b, nx, ny), self._block(a, b, 3 * nx, 3 * ny)]
+
+    def _block(self, a: float, b: float, nx: int, ny: int) -> tuple[DirectLight, Rectangle]:
+        sx, sy = np.meshgrid(a * (np.arange(nx) - nx // 2), b * (np.arange(ny) - ny // 2))
+        light = DirectLight(self._sources(sx.ravel(), sy.ravel()), THROW)
+        return light, Rectangle(x0=-nx * a / 2, x1=nx * a / 2, y0=-ny * b / 2, y1=ny * b / 2)
+
+    def _sources(self, x: Array, y: Array) -> Sources:
+        return sources_of(Emitters.upright(self._kind, x, y))
+
+    def at(self, x: Array, y: Array) -> Array:
+        """E/mean at (n,) points [1]."""
+        near, far = (
+            light.illuminance(x, y) * self._cell
+            + 1
+            - np.array(
+                [flux_on(self._sources(x[i : i + 1], y[i : i + 1]), THROW, part) for i in range(len(x))]
+            )
+            for light, part in self._blocks
+        )
+        return np.asarray(far + (far - near) / (3**4 - 1), dtype=np.float64)
