@@ -313,7 +313,9 @@ def _remark_on_light(
     """Remark on directions that are told twice and differently, and on what the angles leave open."""
     if kind != "C":
         if vertical[0] == 0:
-            findings.remark("the vertical angles start at 0 deg: the light at angles below is taken to mirror that above")
+            findings.remark(
+                "the vertical angles start at 0 deg: the light at angles below is taken to mirror that above"
+            )
         return
     told = [
         (f"vertical angle {vertical[k]:g} deg", candela[:, k]) for k in (0, -1) if vertical[k] in {0, 180}

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.integrate import cumulative_trapezoid
 
 from lumsim.cabinet.sources import Half
+from lumsim.kernels.shaped_sources import aimed_table, upright_table
 from lumsim.light.surfaces import Array
 
-__all__ = ["Potential", "potential_of"]
+__all__ = ["Potential", "aimed_table_of", "potential_of", "upright_table_of"]
 
 MERIDIANS = 720
 """Around the axis, for a beam that is not alike all round. [1]"""
@@ -61,6 +63,18 @@ def potential_of(half: Half) -> Potential:
         web=H / on_horizon[-1],
         horizon=on_horizon / on_horizon[-1],
     )
+
+
+@lru_cache(maxsize=64)
+def upright_table_of(half: Half) -> NDArray[np.uint64]:
+    """What ``kernels.shaped_sources.upright`` looks up of a beam alike all round."""
+    return upright_table(lambda theta: half.intensity(theta, np.zeros(1)))
+
+
+@lru_cache(maxsize=64)
+def aimed_table_of(half: Half) -> NDArray[np.uint64]:
+    """What ``kernels.shaped_sources.aimed`` looks up of any beam."""
+    return aimed_table(half.intensity)
 
 
 def _mean_within(half: Half, phi: Array, *, steps_per_degree: int) -> tuple[Array, Array]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from lumsim.cabinet.sources import Sources
+from lumsim.kernels import shaped_sources
+from lumsim.light.beam_tables import aimed_table_of, upright_table_of
 from lumsim.light.surfaces import Array
 
 __all__ = ["ShapedLight"]
@@ -21,19 +23,25 @@ class ShapedLight:
     """
 
     def __init__(self, sources: Sources, depth: float) -> None:
-        self._sources = sources.only((sources.frames[:, 2, 2] > -1) & (depth - sources.z > 0))
-        self._depth = depth
+        lit = sources.only((sources.frames[:, 2, 2] > -1) & (depth - sources.z > 0))
+        self._upright, self._aimed = [], []
+        for number, half in enumerate(lit.halves):
+            straight = (lit.half == number) & lit.upright & lit.axial
+            aslant = (lit.half == number) & ~straight
+            if straight.any():
+                some = lit.only(straight)
+                h = depth - some.z
+                self._upright.append((some.x, some.y, h, some.flux / h**2, upright_table_of(half)))
+            if aslant.any():
+                some = lit.only(aslant)
+                frames = np.ascontiguousarray(some.frames.reshape(-1, 9))
+                self._aimed.append((some.x, some.y, depth - some.z, frames, some.flux, aimed_table_of(half)))
 
     def illuminance(self, x: Array, y: Array) -> Array:
         """Illuminance at (n,) points of the face. [lx]"""
-        s = self._sources
         total = np.zeros(x.shape)
-        for k in range(len(s)):
-            h = self._depth - s.z[k]
-            d = np.stack([x - s.x[k], y - s.y[k], np.full(x.shape, h)], axis=-1)
-            r = np.linalg.norm(d, axis=-1)
-            a, b, w = s.frames[k] @ d.T
-            theta, phi = np.arccos(np.clip(w / r, -1, 1)), np.arctan2(b, a)
-            towards = np.where(w > 0, s.halves[s.half[k]].intensity(np.minimum(theta, np.pi / 2), phi), 0.0)
-            total += s.flux[k] * towards * h / r**3
+        for given in self._upright:
+            total += shaped_sources.upright(x, y, *given)
+        for given in self._aimed:
+            total += shaped_sources.aimed(x, y, *given)
         return total
