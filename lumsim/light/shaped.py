@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels import shaped_sources
@@ -10,6 +11,8 @@ from lumsim.light.beam_tables import aimed_table_of, upright_table_of
 from lumsim.light.surfaces import Array
 
 __all__ = ["ShapedLight"]
+
+Words = NDArray[np.uint64]
 
 
 class ShapedLight:
@@ -24,7 +27,8 @@ class ShapedLight:
 
     def __init__(self, sources: Sources, depth: float) -> None:
         lit = sources.only((sources.frames[:, 2, 2] > -1) & (depth - sources.z > 0))
-        self._upright, self._aimed = [], []
+        self._upright: list[tuple[Array, Array, Array, Array, Words]] = []
+        self._aimed: list[tuple[Array, Array, Array, Array, Array, Words]] = []
         for number, half in enumerate(lit.halves):
             straight = (lit.half == number) & lit.upright & lit.axial
             aslant = (lit.half == number) & ~straight
@@ -40,8 +44,8 @@ class ShapedLight:
     def illuminance(self, x: Array, y: Array) -> Array:
         """Illuminance at (n,) points of the face. [lx]"""
         total = np.zeros(x.shape)
-        for given in self._upright:
-            total += shaped_sources.upright(x, y, *given)
-        for given in self._aimed:
-            total += shaped_sources.aimed(x, y, *given)
+        for sx, sy, h, c, table in self._upright:
+            total += shaped_sources.upright(x, y, sx, sy, h, c, table)
+        for sx, sy, h, frames, flux, table in self._aimed:
+            total += shaped_sources.aimed(x, y, sx, sy, h, frames, flux, table)
         return total
