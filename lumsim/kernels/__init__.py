@@ -5,6 +5,7 @@
     merge_tree.py      peaks of a map, their saddles, and how far a spot reaches
     past_edges.py      flux of point modules past the edges of the face, for light on the returns
     point_sources.py   illuminance on a plane from point modules that face it
+    shaped_sources.py  illuminance on a plane from point sources of any beam, in any direction
 
 Imported by ``light/`` and ``uniformity/``, which check and prepare what goes in. A kernel checks nothing,
 knows no thing of the trade, and has a naive twin in ``tests/kernels/naive.py``. Kernels import numpy and

@@ -1,8 +1,9 @@
 """Illuminance on a plane from point sources with beams of any shape, by tables.
 
-Two kernels, both in single precision where they look up and in double everywhere else:
+Three kernels, all in single precision where they look up and in double everywhere else:
 
     upright     beams alike all round their axis, which stands upright on the plane
+    tilted      beams alike all round, in any direction
     aimed       any beam, any direction
 
 Points are worked on in blocks that stay in the nearest cache while all sources pass over them. Looking up is a loop
@@ -19,7 +20,7 @@ from numpy.typing import NDArray
 
 from lumsim.kernels.compiling import VECTOR, compiled
 
-__all__ = ["aimed", "aimed_table", "upright", "upright_table"]
+__all__ = ["aimed", "aimed_table", "tilted", "upright", "upright_table"]
 
 Vector = NDArray[np.float64]
 Matrix = NDArray[np.float64]
@@ -30,9 +31,6 @@ BLOCK = 128
 
 LOWEST, OCTAVES, BITS = -12, 40, 7
 """Of ``upright``'s table: s = tan²θ + 2^LOWEST, in so many octaves of 2^BITS cells each."""
-
-CELLS = 512
-"""Of ``aimed``'s table, along each side; even. [1]"""
 
 WORDS = "Array(uint64, 1, 'C', readonly=True)"
 MATRIX = "Array(float64, 2, 'C', readonly=True)"
@@ -124,7 +122,64 @@ def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, 
     return E
 
 
-def aimed_table(relative: Callable[[Matrix, Matrix], Matrix]) -> Words:
+@compiled(f"float64[::1]({', '.join(5 * [VECTOR])}, {MATRIX}, {VECTOR}, {WORDS})")
+def tilted(
+    x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, axes: Matrix, c: Vector, table: Words
+) -> Vector:
+    """Illuminance from sources alike all round that point anywhere: E = Σ c I h / r³ [lx], 0 behind their horizon.
+
+    With w = r cos θ that is Σ c h/w³ · I cos³θ, and tan²θ = r²/w² − 1: the table of ``upright`` serves, without a root.
+
+    Parameters
+    ----------
+    x, y, sx, sy, h
+        As for ``upright``.
+    axes : (sources, 3) float64     In components along x, along y and from source to plane. [1]
+    c : (sources,) float64          Φ. [lm]
+    table : (cells,) uint64         From ``upright_table``.
+
+    Returns
+    -------
+    (n,) float64                    [lx]
+    """
+    n = x.size
+    E = np.zeros(n)
+    shift = np.uint64(52 - BITS)
+    first = np.uint64(1023 + LOWEST) << np.uint64(BITS)
+    least = 2.0**LOWEST
+    beyond = 2.0 ** (LOWEST + OCTAVES) * (1.0 - 1e-15)
+    s, weight = np.empty(BLOCK), np.empty(BLOCK)
+    s_bits = s.view(np.uint64)
+    found = np.empty(BLOCK, np.uint64)
+    pairs = found.view(np.float32)
+    for start in range(0, n, BLOCK):
+        stop = min(start + BLOCK, n)
+        xs = x[start:stop]
+        ys = y[start:stop]
+        Es = E[start:stop]
+        for k in range(sx.size):
+            sx_k, sy_k, h2 = sx[k], sy[k], h[k] * h[k]
+            wx, wy, wz = axes[k, 0], axes[k, 1], axes[k, 2] * h[k]
+            amount = c[k] * h[k]
+            for i in range(xs.size):
+                dx = xs[i] - sx_k
+                dy = ys[i] - sy_k
+                w = wx * dx + wy * dy + wz
+                inverse = 1.0 / w
+                tan2 = (dx * dx + dy * dy + h2) * inverse * inverse - 1.0
+                # Rounding may leave a little less than 0 on the axis itself.
+                tan2 = tan2 if tan2 > 0.0 else 0.0
+                one = least + tan2
+                s[i] = one if one < beyond else beyond
+                weight[i] = amount * inverse * inverse * inverse if w > 0.0 and one < beyond else 0.0
+            for i in range(xs.size):
+                found[i] = table[(s_bits[i] >> shift) - first]
+            for i in range(xs.size):
+                Es[i] += weight[i] * (pairs[2 * i] + s[i] * pairs[2 * i + 1])
+    return E
+
+
+def aimed_table(relative: Callable[[Matrix, Matrix], Matrix], cells: int) -> Words:
     """Build the table by which ``aimed`` looks up a beam.
 
     The half space in front is laid flat by p = a/S, q = b/S, S = |a| + |b| + w, from the components a, b, w of a
@@ -135,18 +190,22 @@ def aimed_table(relative: Callable[[Matrix, Matrix], Matrix]) -> Words:
     ----------
     relative : callable
         θ from 0 to π/2 and φ [rad] → intensity for one lumen [cd/lm]; arrays of one shape.
+    cells : int
+        Along each side of the square; even. [1]
 
     Returns
     -------
-    (2 · CELLS²,) uint64
+    (2 · cells²,) uint64
         Of each cell, q after q: the value at its corner and its slope in p, its slope in q and the mixed one.
     """
-    p, q = np.meshgrid(*(2 * [np.linspace(-1.0, 1.0, CELLS + 1)]))
+    p, q = np.meshgrid(*(2 * [np.linspace(-1.0, 1.0, cells + 1)]))
     w = 1 - np.abs(p) - np.abs(q)
     r = np.sqrt(p * p + q * q + w * w)
-    # Cells that the horizon cuts need all their corners: behind it intensity is what it is on it.
-    theta = np.minimum(np.arctan2(np.hypot(p, q), w), np.pi / 2)
-    f = relative(theta, np.arctan2(q, p)) / r**3
+    theta, phi = np.arctan2(np.hypot(p, q), w), np.arctan2(q, p)
+    # Cells that the horizon cuts need all their corners: behind it intensity goes on as straight as it came.
+    behind = theta > np.pi / 2
+    ahead = relative(np.where(behind, np.pi - theta, theta), phi)
+    f = np.where(behind, 2 * relative(np.full(theta.shape, np.pi / 2), phi) - ahead, ahead) / r**3
     corner, in_p, in_q = f[:-1, :-1], f[:-1, 1:] - f[:-1, :-1], f[1:, :-1] - f[:-1, :-1]
     mixed = f[1:, 1:] - f[1:, :-1] - f[:-1, 1:] + f[:-1, :-1]
     return np.ascontiguousarray(np.stack([_packed(corner, in_p), _packed(in_q, mixed)], axis=-1).ravel())
@@ -174,8 +233,9 @@ def aimed(
     """
     n = x.size
     E = np.zeros(n)
-    half = 0.5 * CELLS
-    last = CELLS - 1.0
+    cells = round((table.size // 2) ** 0.5)
+    half = 0.5 * cells
+    last = cells - 1.0
     at = np.empty(BLOCK, np.int64)
     across, up, weight = np.empty(BLOCK), np.empty(BLOCK), np.empty(BLOCK)
     found = np.empty(2 * BLOCK, np.uint64)
@@ -198,13 +258,13 @@ def aimed(
                 b = vx * dx + vy * dy + vz
                 w = wx * dx + wy * dy + wz
                 inverse = 1.0 / (abs(a) + abs(b) + abs(w))
-                p = min(a * inverse * half + half, last)
-                q = min(b * inverse * half + half, last)
-                j = np.floor(p)
-                m = np.floor(q)
+                p = a * inverse * half + half
+                q = b * inverse * half + half
+                j = np.floor(p if p < last else last)
+                m = np.floor(q if q < last else last)
                 across[i] = p - j
                 up[i] = q - m
-                at[i] = np.int64(m * CELLS + j)
+                at[i] = np.int64(m * cells + j)
                 weight[i] = amount * inverse * inverse * inverse if w > 0.0 else 0.0
             for i in range(xs.size):
                 cell = np.uint64(at[i]) << np.uint64(1)
