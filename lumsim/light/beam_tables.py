@@ -23,10 +23,10 @@ AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 23_040
 """Of the tables. [1]"""
 
 
-AIMED_CELLS, PROBES = (256, 512, 1024), 20_000
+AIMED_CELLS, PROBES = (512, 1024), 20_000
 """Along each side of the table of an aimed beam, the first that is fine enough; directions that tell whether. [1]"""
 
-OF_PEAK = 3e-4
+OF_PEAK = 2e-4
 """By how much an intensity that is looked up may miss the beam's, of its peak. [1]"""
 
 
