@@ -36,7 +36,7 @@ Array = NDArray[np.float64]
 def illuminance_under_angle(flux: float, throw: float, angle: float, m: float) -> float:
     """One module seen on the face under an angle from its axis [lx]."""
     cabinet = cabinets.listed(2.0, 1.0, throw, [(0.5, 0.5)], lumens=flux, exponent=m, face=cabinets.OPAL)
-    light = DirectLight(cabinet.emitters(), throw)
+    light = DirectLight(cabinet.sources(), throw)
     x = np.array([0.5 + throw * math.tan(math.radians(angle))])
     return float(light.illuminance(x, np.array([0.5]))[0])
 
@@ -299,9 +299,9 @@ def stripes_in_wide_cabinet(pitch: float, module_pitch: float, size: float) -> f
     cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules)
     x, y, window = width / 2, height / 2, cabinet.stripe_window
     part = Rectangle(x0=x - 1.5 * window, x1=x + 1.5 * window, y0=y - 1.5 * window, y1=y + 1.5 * window)
-    emitters = cabinet.emitters()
-    grid = face_grid(part, emitters, depth)
-    light = DirectLight(emitters, depth).illuminance
+    sources = cabinet.sources()
+    grid = face_grid(part, sources, depth)
+    light = DirectLight(sources, depth).illuminance
     values = light(*np.meshgrid(grid.x, grid.y))
     return evenness(
         FaceMap(x=grid.x, y=grid.y, values=values, at=light, detail=grid.detail), window
