@@ -20,6 +20,8 @@ Files:
     interior.py         what a box's sizes alone fix, kept for every layout in it
     lit_inside.py       the whole way, modules → patches → balance → one face or two
     ledger.py           where the lumens went
+    point_error.py      how far off a module is when it is told as a point: the five-times rule
+    beam_steps.py       how far off a measured beam may be for the coarse steps of its angles
 
 All of it speaks of a face at z = depth and of sources that shine at it. The rear face of a double-sided
 cabinet is the same in a mirror midway along the depth: ``Cabinet.sources`` mirrors them,

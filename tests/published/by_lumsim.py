@@ -19,6 +19,7 @@ from lumsim.beams.closed import CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
 from lumsim.light.face_grid import face_grid
+from lumsim.light.point_error import error_as_point
 from lumsim.photometry import face_luminance
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness, evenness
@@ -397,6 +398,21 @@ def line_illuminance(distance: float, m: float) -> float:
     return light_at(row, 0.0, distance)
 
 
+def error_of_disc(times: float) -> float:
+    """A disc told as a point from so many diameters away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 1.0), times, round_opening=True)
+
+
+def error_of_square(times: float) -> float:
+    """A square told as a point from so many sides away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 1.0), times, round_opening=False)
+
+
+def error_of_line(times: float) -> float:
+    """A line told as a point from so many lengths away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 0.0), times, round_opening=False)
+
+
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
         **THROWN_BACK,
@@ -406,6 +422,9 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 illuminance_under_angle,
                 peak_intensity,
                 exponent_of_angle,
+                error_of_disc,
+                error_of_square,
+                error_of_line,
                 luminance_of_face,
                 flattest_pair,
                 flattest_ring,
