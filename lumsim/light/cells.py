@@ -141,13 +141,23 @@ class AnyWay:
         total = 0.0
         for axis, extent in enumerate(self._size):
             for far in (False, True):
-                end = extent if far else 0.0
                 outwards = np.zeros(3)
                 outwards[axis] = 1.0 if far else -1.0
-                for k in np.nonzero(np.abs(self._places[axis] - end) <= ON_SURFACE)[0]:
-                    half = self._sources.halves[self._sources.half[k]]
-                    total += self._sources.flux[k] * flux_out_of(half, self._sources.frames[k], outwards)
+                on_it = np.abs(self._places[axis] - (extent if far else 0.0)) <= ON_SURFACE
+                told = np.concatenate(
+                    [self._sources.half[on_it, None], self._sources.frames[on_it].reshape(-1, 9)], axis=1
+                )
+                # Modules of a row lie alike: each way of lying is looked at once.
+                for one in np.unique(told, axis=0):
+                    flux = float(self._sources.flux[on_it][(told == one).all(axis=1)].sum())
+                    total += flux * flux_out_of(
+                        self._sources.halves[int(one[0])], one[1:].reshape(3, 3), outwards
+                    )
         return total
+
+    def into_the_box(self) -> float:
+        """What all sources send to its surfaces. [lm]"""
+        return float(self._sources.flux.sum()) - self.absorbed()
 
 
 def on_face(sources: Sources, depth: float, part: Rectangle) -> float:

@@ -9,15 +9,16 @@ from typing import NamedTuple
 import numpy as np
 
 from lumsim.beams.tables import STEP_SHARPNESS
-from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
-from lumsim.light.cells import AnyWay, Size, on_face
+from lumsim.light.cells import AnyWay, Size
 from lumsim.light.direct import off_returns
 from lumsim.light.face_grid import finest_detail
 from lumsim.light.shaped import ShapedLight
 from lumsim.light.strips import overlaps, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
+from lumsim.light.symmetry import sources_in_mirror, uprights_in_mirror
 from lumsim.light.upright import Upright, UprightLight, upright_terms
 
 __all__ = ["DirectInside", "DirectOnStrips", "Squares", "direct_on_patches"]
@@ -174,8 +175,8 @@ class _OneWay:
         self._x, self._y = off_returns(upright.x, mesh.width), off_returns(upright.y, mesh.height)
         # See ``face_grid.finest_detail``.
         self._detail = float(np.min((mesh.depth - upright.z) / np.sqrt(upright.exponent + 3)))
-        self._mirrored_x = _mirrored(upright, 0, mesh.width)
-        self._mirrored_y = _mirrored(upright, 1, mesh.height)
+        self._mirrored_x = uprights_in_mirror(upright, 0, mesh.width)
+        self._mirrored_y = uprights_in_mirror(upright, 1, mesh.height)
         self._strips = strips_of(mesh)
         self._returns = self._on_returns(self._strips.z)
 
@@ -317,10 +318,12 @@ class _AnyWay:
     """
 
     def __init__(self, mesh: Mesh, sources: Sources) -> None:
-        self._mesh, self._sources = mesh, sources
+        self._mesh = mesh
         self._light = AnyWay(sources, Size(mesh.width, mesh.height, mesh.depth))
         self._on_points = ShapedLight(sources, mesh.depth)
         self._detail = finest_detail(sources, mesh.depth)
+        self._mirrored_x = sources_in_mirror(sources, 0, mesh.width)
+        self._mirrored_y = sources_in_mirror(sources, 1, mesh.height)
         self._stepped = any(half.beam.sharpness >= STEP_SHARPNESS for half in sources.halves)
         self._strips = strips_of(mesh)
         self._returns = self._on_returns()
@@ -329,24 +332,30 @@ class _AnyWay:
         """Mean illuminance of every patch. [lx]"""
         mesh = self._mesh
         layers = overlaps(np.asarray(mesh.z), self._strips.z)
-        face = self._on_face(mesh.edges_x, mesh.edges_y)
-        lit, exact = float(face.sum()) * mesh.step_x * mesh.step_y, self._flux_on_face()
-        return Surfaces(
-            back=self._light.means("back", mesh.edges_x, mesh.edges_y),
-            face=face * (exact / lit) if lit > 0 else face,
-            **{name: layers @ E for name, E in self._returns.items()},
+        returns = {name: np.asarray(layers @ E) for name, E in self._returns.items()}
+        back = self._mirrored_cells("back", mesh.edges_x, mesh.edges_y)
+        areas = mesh.areas()
+        elsewhere = float(np.sum(back * areas.back)) + sum(
+            float(np.sum(E * getattr(areas, name))) for name, E in returns.items()
         )
+        face = self._on_face(mesh.edges_x, mesh.edges_y)
+        lit, left = float(np.sum(face * areas.face)), self._light.into_the_box() - elsewhere
+        if lit > 0:
+            # Points leave a little of a beam's kinks out; what is sent out is exact.
+            face = face * (left / lit)
+        return Surfaces(back=back, face=face, **returns)
 
     def on_strips(self) -> DirectOnStrips:
         """Mean illuminance of the strips beside the edges of the face. [lx]"""
         mesh, x, y = self._mesh, self._strips.face_x, self._strips.face_y
-        from_right, from_top = mesh.width - x[::-1], mesh.height - y[::-1]
+        bottom, left = self._on_face(mesh.edges_x, y), self._on_face(x, mesh.edges_y).T
+        top, right = bottom, left
+        if not self._mirrored_y:
+            top = self._on_face(mesh.edges_x, mesh.height - y[::-1])[::-1]
+        if not self._mirrored_x:
+            right = self._on_face(mesh.width - x[::-1], mesh.edges_y).T[::-1]
         return DirectOnStrips(
-            **self._returns,
-            face_bottom=self._on_face(mesh.edges_x, y),
-            face_top=self._on_face(mesh.edges_x, from_top)[::-1],
-            face_left=self._on_face(x, mesh.edges_y).T,
-            face_right=self._on_face(from_right, mesh.edges_y).T[::-1],
+            **self._returns, face_bottom=bottom, face_top=top, face_left=left, face_right=right
         )
 
     def on_corner(self, x: Array, y: Array, z: Array, *, right: bool, top: bool) -> Squares:
@@ -364,16 +373,34 @@ class _AnyWay:
     def _on_returns(self) -> dict[str, Array]:
         """Mean illuminance of the returns in the layers of the strips. [lx]"""
         mesh, z = self._mesh, self._strips.z
-        along = {"bottom": mesh.edges_x, "top": mesh.edges_x, "left": mesh.edges_y, "right": mesh.edges_y}
-        return {name: self._light.means(name, edges, z) for name, edges in along.items()}
+        bottom = self._mirrored_cells("bottom", mesh.edges_x, z)
+        left = self._mirrored_cells("left", mesh.edges_y, z)
+        return {
+            "bottom": bottom,
+            "top": bottom if self._mirrored_y else self._mirrored_cells("top", mesh.edges_x, z),
+            "left": left,
+            "right": left if self._mirrored_x else self._mirrored_cells("right", mesh.edges_y, z),
+        }
 
-    def _flux_on_face(self) -> float:
-        mesh = self._mesh
-        part = Rectangle(x0=0.0, x1=mesh.width, y0=0.0, y1=mesh.height)
-        return on_face(self._sources, mesh.depth, part)
+    def _mirrored_cells(self, surface: str, along: Array, up: Array) -> Array:
+        """Mean illuminance of the cells of a whole surface; of one in mirror image half is computed. [lx]"""
+        if not (self._mirrored_y if surface in {"left", "right"} else self._mirrored_x):
+            return self._light.means(surface, along, up)
+        half = self._light.means(surface, along[len(along) // 2 :], up)
+        return np.concatenate([half[:, ::-1], half], axis=1)
 
     def _on_face(self, edges_x: Array, edges_y: Array) -> Array:
         """Mean illuminance of cells of the face between rising edges, (rows, columns). [lx]"""
+        in_x = self._mirrored_x and _spans(edges_x, self._mesh.width)
+        in_y = self._mirrored_y and _spans(edges_y, self._mesh.height)
+        x = edges_x[len(edges_x) // 2 :] if in_x else edges_x
+        y = edges_y[len(edges_y) // 2 :] if in_y else edges_y
+        E = self._on_part_of_face(x, y)
+        if in_x:
+            E = np.concatenate([E[:, ::-1], E], axis=1)
+        return np.concatenate([E[::-1], E]) if in_y else E
+
+    def _on_part_of_face(self, edges_x: Array, edges_y: Array) -> Array:
         details = max(float(np.max(np.diff(edges))) for edges in (edges_x, edges_y)) / self._detail
         count = max(2, math.ceil(6 * details))
         if self._stepped or count > MOST_POINTS_IN_CELL:
@@ -400,17 +427,3 @@ def _by_half(values: Callable[[Array], Array], places: Array, *, mirrored: bool)
         return values(places)
     half = values(places[len(places) // 2 :])
     return np.concatenate([half[..., ::-1], half], axis=-1)
-
-
-SAME_PLACE, SAME_SHARE = 1e-9, 1e-11
-"""How near one must be to another's mirror image to be taken for it [m], and how alike in all else [1]."""
-
-
-def _mirrored(upright: Upright, axis: int, extent: float) -> bool:
-    """Whether every one has a twin across the middle of the width (axis 0) or of the height (1)."""
-    table = np.stack([upright.x, upright.y, upright.z, upright.flux, upright.exponent], axis=-1)
-    image = table.copy()
-    image[:, axis] = extent - image[:, axis]
-    table, image = (rows[np.lexsort(np.round(rows, 8).T)] for rows in (table, image))
-    room = np.concatenate([np.full((len(table), 3), SAME_PLACE), SAME_SHARE * np.abs(table[:, 3:])], axis=1)
-    return bool(np.all(np.abs(table - image) <= room))
