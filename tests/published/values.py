@@ -1,4 +1,4 @@
-"""The numbers of ``values.toml`` and ``reflected.toml``: as printed, with what their digits are worth."""
+"""The numbers of ``values.toml`` and the files beside it: as printed, with what their digits are worth."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ class Published:
     mark: str
     what: str
     check: str | None
-    """the function of ``by_lumsim.py`` or ``reflected_by_lumsim.py`` that computes it; None where only the closed
-    forms do"""
+    """the function of ``by_lumsim.py`` or, of another file, of its ``…_by_lumsim.py`` that computes it; None where
+    only the closed forms do"""
     parameters: dict[str, float | int | str]
     tolerance: float
     """absolute, in the number's unit"""
