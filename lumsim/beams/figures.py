@@ -1,0 +1,295 @@
+"""A beam in figures: its peak, beam angle, field angle, and its flux by zones.
+
+The **beam angle** lies between the outermost directions of a plane through the axis at which the intensity is half
+of the beam's peak, the **field angle** between those at which it is a tenth (the definitions common in ANSI/IES
+practice, from memory). The peak is that of the whole beam in every direction, so both planes are measured by one
+intensity. Outermost is meant in front, within 90 degrees of the axis, and on from there as far as light does not fall
+below: a lobe of its own behind does not count, but is told. Within the angle a beam may fall below too, as on the axis
+of one that spreads its light; that is told as well. Where all such light is behind, the outermost of all count.
+
+Planes are named as in photometric files of type C: 0 along the row, C counted clockwise as seen from the side that
+the module shines at; a plane has two halves, C and C + 180 degrees.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from lumsim.beams.beam import Array, Beam
+from lumsim.beams.closed import ClosedBeam, Wide
+from lumsim.beams.tables import Table, UniformPlane
+from lumsim.beams.webs import Web
+from lumsim.beams.zones import share_within
+from lumsim.errors import InputError
+
+__all__ = [
+    "FIELD",
+    "HALF",
+    "ZONE",
+    "BeamFigures",
+    "PlaneAngle",
+    "along_plane",
+    "beam_figures",
+    "plane_samples",
+]
+
+HALF = 0.5
+"""Share of the peak that the beam angle goes to. [1]"""
+
+FIELD = 0.1
+"""Share of the peak that the field angle goes to. [1]"""
+
+ZONE = math.radians(10)
+"""Width of a zone. [rad]"""
+
+FINE = math.radians(0.25)
+"""Between samples along a plane; whatever is narrower is a kink and sampled besides. [rad]"""
+
+JUST_BESIDE = 1e-9
+"""From a place where light may end. [rad]"""
+
+STEP = 0.01
+"""What falls by more than this share of the peak within a millionth of a radian is cut off. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaneAngle:
+    """Between which directions of a plane the intensity is a share of the peak or more.
+
+    Angles are from the axis, above 0 in the half plane C and below 0 in the half plane C + 180 degrees.
+    """
+
+    share: float
+    """of the beam's peak [1]"""
+    first: float
+    """the outermost direction towards C + 180 degrees [rad]"""
+    last: float
+    """the outermost direction towards C [rad]"""
+    cut_off: tuple[bool, bool]
+    """whether light falls there in a step, and not gradually"""
+    below_on_axis: bool
+    """the intensity on the axis is less, though the axis lies between: the beam is hollow"""
+    dips: bool
+    """somewhere between it is less"""
+    again_behind: bool
+    """beyond, behind the module, it is as much again"""
+
+    @property
+    def angle(self) -> float:
+        """Between the two directions. [rad]"""
+        return self.last - self.first
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeamFigures:
+    """A beam at its lumens, in figures."""
+
+    flux: float
+    """[lm]"""
+    axial: bool
+    """alike all round the axis"""
+    peak: float
+    """highest intensity [cd]"""
+    peak_angle: float
+    """from the axis; of several the nearest to it [rad]"""
+    peak_plane: float
+    """C of the half plane that it lies in; 0 where the beam is axial, or the peak on the axis [rad]"""
+    on_axis: float
+    """intensity on the axis [cd]"""
+    beam_angles: tuple[PlaneAngle | None, PlaneAngle | None]
+    """in the planes 0-180 and 90-270 degrees; None where half of the peak is nowhere reached"""
+    field_angles: tuple[PlaneAngle | None, PlaneAngle | None]
+    """the same for a tenth of the peak"""
+    zones: tuple[float, ...]
+    """(18,) share of the flux in zones of 10 degrees from the axis [1]"""
+    within: tuple[tuple[float, float], ...]
+    """30, 60, 75 and 90 degrees from the axis, and what share of the flux lies within [rad, 1]"""
+
+    @property
+    def behind(self) -> float:
+        """Share of the flux beyond 90 degrees from the axis. [1]"""
+        return math.fsum(self.zones[9:])
+
+
+def beam_figures(beam: Beam, flux: float) -> BeamFigures:
+    """Measure a beam.
+
+    Parameters
+    ----------
+    beam : Beam
+        A sum of cosine powers, a table, a uniform-plane beam or a web.
+    flux : float
+        Of the whole beam. [lm]
+
+    Raises
+    ------
+    InputError
+        For any other kind of beam.
+    """
+    theta, plane = _peak(beam)
+    peak = _at(beam, theta, plane)
+    samples = plane_samples(beam)
+    edges = np.arange(19) * ZONE
+    limits = np.radians([30.0, 60.0, 75.0, 90.0])
+    shares = share_within(beam, np.concatenate([edges, limits]))
+    halves, tenths = (
+        (_plane_angle(beam, 0.0, share, peak, samples), _plane_angle(beam, math.pi / 2, share, peak, samples))
+        for share in (HALF, FIELD)
+    )
+    return BeamFigures(
+        flux=flux,
+        axial=beam.axial,
+        peak=flux * peak,
+        peak_angle=theta,
+        peak_plane=plane,
+        on_axis=flux * _at(beam, 0.0, 0.0),
+        beam_angles=halves,
+        field_angles=tenths,
+        zones=tuple(float(one) for one in np.maximum(np.diff(shares[:19]), 0)),
+        within=tuple((float(angle), float(one)) for angle, one in zip(limits, shares[19:], strict=True)),
+    )
+
+
+def along_plane(beam: Beam, C: float, angles: Array) -> Array:
+    """Intensity along a plane through the axis, for one lumen.
+
+    Parameters
+    ----------
+    beam : Beam
+    C : float
+        Of the half plane in which angles count from 0 up. [rad]
+    angles : (n,)
+        From the axis, from -π to π; below 0 in the other half plane. [rad]
+
+    Returns
+    -------
+    (n,)
+        [cd/lm]
+    """
+    return beam.intensity(np.abs(angles), np.where(angles < 0, -C - math.pi, -C))
+
+
+def plane_samples(beam: Beam) -> Array:
+    """Angles from -π to π at which a beam's intensity along a plane shows all its hills, kinks and steps.
+
+    Parameters
+    ----------
+    beam : Beam
+
+    Returns
+    -------
+    (n,)
+        Rising. [rad]
+    """
+    kinks = np.abs(_kinks(beam))
+    beside = np.concatenate([kinks, kinks - JUST_BESIDE, kinks + JUST_BESIDE])
+    half = np.union1d(np.linspace(0, math.pi, round(math.pi / FINE) + 1), np.clip(beside, 0, math.pi))
+    return np.concatenate([-half[:0:-1], half])
+
+
+def _kinks(beam: Beam) -> Array:
+    """Angles from the axis at which intensity along a principal plane may bend or end."""
+    if isinstance(beam, ClosedBeam):
+        peak = beam.peak_angle if isinstance(beam, Wide) else 0.0
+        return np.array([peak, math.pi / 2])
+    if isinstance(beam, UniformPlane):
+        return np.array([beam.cut_off])
+    if isinstance(beam, Table):
+        return np.array(beam.angles)
+    if isinstance(beam, Web):
+        return (
+            np.concatenate([beam.vertical, beam.horizontal])
+            if beam.photometric_type != "C"
+            else beam.vertical
+        )
+    raise InputError(f"where a {type(beam).__name__} has kinks is not known")
+
+
+def _peak(beam: Beam) -> tuple[float, float]:
+    """θ and C of the highest intensity; linear between angles, a table and a web have it at one of them."""
+    if isinstance(beam, Wide):
+        return beam.peak_angle, 0.0
+    if isinstance(beam, UniformPlane):
+        return beam.cut_off, 0.0
+    if isinstance(beam, Table):
+        return beam.angles[int(np.argmax(beam.values))], 0.0
+    if not isinstance(beam, Web):
+        return 0.0, 0.0
+    highest = np.argwhere(beam.values >= beam.values.max() * (1 - 1e-12))
+    found = []
+    for j, i in highest:
+        V, H = float(beam.vertical[i]), float(beam.horizontal[j])
+        if beam.photometric_type == "C":
+            theta, C = V, H % (2 * math.pi)
+        else:
+            polar, plane = (V, H) if beam.photometric_type == "A" else (H, V)
+            ahead, aside, along = (
+                math.cos(polar) * math.cos(plane),
+                math.cos(polar) * math.sin(plane),
+                math.sin(polar),
+            )
+            x, y = (aside, along) if beam.photometric_type == "A" else (along, aside)
+            theta, C = math.atan2(math.hypot(x, y), ahead), _around(x, y)
+        poles = min(theta, math.pi - theta) < JUST_BESIDE
+        found.append((round(theta, 12), 0.0 if beam.axial or poles else round(C, 12)))
+    return min(found)
+
+
+def _around(x: float, y: float) -> float:
+    """C of a direction x to the right and y up as seen from behind the module; see ``webs``."""
+    # From behind, the direction of C = 0 points to the left, and C counts counterclockwise.
+    return math.atan2(-y, -x) % (2 * math.pi)
+
+
+def _at(beam: Beam, theta: float, C: float) -> float:
+    return float(beam.intensity(np.array([theta]), np.array([-C]))[0])
+
+
+def _plane_angle(beam: Beam, C: float, share: float, peak: float, samples: Array) -> PlaneAngle | None:
+    level = share * peak * (1 - 1e-12)
+    enough = along_plane(beam, C, samples) >= level
+    if not enough.any():
+        return None
+    ahead = enough & (np.abs(samples) <= math.pi / 2)
+    reached = np.flatnonzero(ahead if ahead.any() else enough)
+    i, k = int(reached[0]), int(reached[-1])
+    while i > 0 and enough[i - 1]:
+        i -= 1
+    while k < len(samples) - 1 and enough[k + 1]:
+        k += 1
+    at = [float(one) for one in samples]
+    first = at[0] if i == 0 else _crossing(beam, C, level, at[i], at[i - 1])
+    last = at[-1] if k == len(at) - 1 else _crossing(beam, C, level, at[k], at[k + 1])
+    across = first < 0 < last
+    return PlaneAngle(
+        share=share,
+        first=first,
+        last=last,
+        cut_off=(_ends_in_step(beam, C, first, -1, peak), _ends_in_step(beam, C, last, 1, peak)),
+        below_on_axis=across and not bool(enough[len(samples) // 2]),
+        dips=not bool(np.all(enough[i : k + 1])),
+        again_behind=bool(enough[:i].any() or enough[k + 1 :].any()),
+    )
+
+
+def _crossing(beam: Beam, C: float, level: float, inside: float, outside: float) -> float:
+    """Where the intensity falls below a level, by halving: also where it falls in a step."""
+    while abs(outside - inside) > 1e-14:
+        middle = (inside + outside) / 2
+        if middle in {inside, outside}:
+            break
+        if along_plane(beam, C, np.array([middle]))[0] >= level:
+            inside = middle
+        else:
+            outside = middle
+    return inside
+
+
+def _ends_in_step(beam: Beam, C: float, angle: float, outward: int, peak: float) -> bool:
+    if abs(angle) > math.pi - 1e-6:
+        return False
+    inside, outside = along_plane(beam, C, angle + outward * np.array([-1e-6, 1e-6]))
+    return bool(inside - outside > STEP * peak)
