@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import PurePath
 
 import numpy as np
 
@@ -40,6 +41,7 @@ def whole_web(file: PhotometricFile) -> Web:
         vertical=np.radians(vertical),
         horizontal=np.radians(horizontal),
         values=candela,
+        name=PurePath(file.name).name,
     )
 
 

@@ -35,6 +35,8 @@ class Web:
     """(h,) rising: C from 0 to 2π, the last the first again; H from −π/2 to π/2 at most [rad]"""
     values: Array
     """(h, v) intensity [cd]"""
+    name: str = ""
+    """the file that it was read from, for prints"""
 
     def __post_init__(self) -> None:
         if self.values.shape != (len(self.horizontal), len(self.vertical)):

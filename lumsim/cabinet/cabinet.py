@@ -105,6 +105,7 @@ class Cabinet:
                     f"the {what} must be at least {LEAST_THROW:g} m, got {throw:g} m "
                     f"(depth {box.depth:g} m, z {z:g} m)"
                 )
+        self._refuse_near_faces(sources_of(emitters))
         if not emitters.z.min() >= 0:
             raise InputError(f"z must be 0 m or more, got {emitters.z.min():g} m")
         if not emitters.z.max() <= box.depth:
@@ -139,6 +140,19 @@ class Cabinet:
                 raise InputError(
                     f"an LED at {name} = {places[outside][0]:g} m is outside the cabinet, which ends at {size:g} m: "
                     "its module stands too near, or is tilted too far"
+                )
+
+    def _refuse_near_faces(self, sources: Sources) -> None:
+        """Refuse modules whose LEDs are too near a face that they do not shine straight away from."""
+        box = self.box
+        ahead = sources.frames[:, 2, 2]
+        near = {"face": (box.depth - sources.z)[ahead > -1]}
+        if self.double_sided:
+            near["rear face"] = sources.z[ahead < 1]
+        for face, throws in near.items():
+            if not (throws >= LEAST_THROW * (1 - 1e-9)).all():
+                raise InputError(
+                    f"an LED must be at least {LEAST_THROW:g} m from the {face}, got {throws.min():g} m"
                 )
 
     def emitters(self) -> Emitters:

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["RETURNS", "UPRIGHT", "Direction", "Mount", "frame", "mirrored", "runs_along"]
+__all__ = ["RETURNS", "UPRIGHT", "Direction", "Mount", "frame", "mirrored", "runs_along", "turn_and_tilt"]
 
 Array = NDArray[np.float64]
 
@@ -76,6 +76,21 @@ def frame(on: Mount, direction: Direction, *, turn: float = 0.0, tilt: float = 0
         return np.asarray((vector @ along) * along + (vector @ across) * across_tilted)
 
     return np.asarray(np.stack([tilted(u), tilted(v), axis_tilted]) + 0.0)
+
+
+def turn_and_tilt(frame: Array, direction: Direction) -> tuple[float, float]:
+    """Turn and tilt of a module on the back or between two faces, from its frame; see ``frame``. [rad]
+
+    Parameters
+    ----------
+    frame : (3, 3)
+    direction : {"horizontal", "vertical"}
+    """
+    u, _, axis = frame
+    horizontal = direction == "horizontal"
+    along = np.array((1.0, 0.0, 0.0) if horizontal else (0.0, 1.0, 0.0))
+    tilt = math.atan2(axis[1] if horizontal else axis[0], axis[2])
+    return math.atan2(float(u @ np.cross(axis, along)), float(u @ along)), tilt
 
 
 def _turned(one: Array, other: Array, angle: float) -> tuple[Array, Array]:

@@ -16,6 +16,8 @@ def check(study: StudyFile, changes: Changes = []) -> None:
 
     checked = read_study(study, changes=changes)
     lines = cabinet_text(checked)
-    lines += [f"WARNING: {text}" for text in layout_warnings(checked.cabinet, checked.units)]
+    lines += [
+        f"WARNING: {text}" for text in (*checked.remarks, *layout_warnings(checked.cabinet, checked.units))
+    ]
     lines.append(f"{study}: no problem found")
     show("\n".join(lines))

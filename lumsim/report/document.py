@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.modules import Module
+from lumsim.cabinet.orientation import turn_and_tilt
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import aged_part, level_document, state_of, tried_state
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
+from lumsim.report.rows_text import beam_document
 from lumsim.search.row_pitch import PitchSearch, Tried
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.answering import SearchAnswer
@@ -63,6 +66,7 @@ def light_document(
             "absorbed_right_return_lm": ledger.absorbed_right_return,
             "absorbed_bottom_return_lm": ledger.absorbed_bottom_return,
             "absorbed_top_return_lm": ledger.absorbed_top_return,
+            "absorbed_modules_lm": ledger.absorbed_modules,
             "not_followed_lm": ledger.not_followed,
             "balance_error": ledger.balance_error,
             "row_sum_defect": worse.error.row_sum_defect,
@@ -71,7 +75,7 @@ def light_document(
         "points": _points(simulation, points),
         **level_document(study, simulation),
         "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
-        "warnings": [followed(simulation), *warnings(simulation, study.units)],
+        "warnings": [followed(simulation), *study.remarks, *warnings(simulation, study.units)],
     }
 
 
@@ -161,7 +165,7 @@ def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
         },
         "against_depth": [_pitch_search(one) for one in answer.against_depth],
         "tried": [_tried(one) for one in answer.at_depth.tried],
-        "warnings": [followed(answer.verified), *warnings(answer.verified, study.units)],
+        "warnings": [followed(answer.verified), *study.remarks, *warnings(answer.verified, study.units)],
     }
 
 
@@ -174,6 +178,7 @@ def _study(study: Study) -> dict[str, Any]:
         "units": study.units,
         "changes": list(study.changes),
         "defaults": dict(study.defaults),
+        "notes": list(study.notes),
         "width_m": cabinet.box.width,
         "height_m": cabinet.box.height,
         "depth_m": cabinet.box.depth,
@@ -187,13 +192,19 @@ def _study(study: Study) -> dict[str, Any]:
 
 
 def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
+    placed = group.emitters()
     return {
+        "on": group.on,
         "direction": group.direction,
-        "throw_m": cabinet.box.depth - group.z,
-        "rear_throw_m": group.z if cabinet.double_sided else None,
+        "z_m": group.z,
+        "throw_m": float((cabinet.box.depth - placed.z).min()),
+        "rear_throw_m": float(placed.z.min()) if cabinet.double_sided else None,
         "front_share": group.front_share,
+        "turn_deg": math.degrees(group.turn),
+        "tilt_deg": math.degrees(group.tilt),
+        **_kind(group.module),
         "count": group.rows.count,
-        "pitch_m": group.row_pitch,
+        "pitch_m": None if group.rows.pitch is None else float(group.rows.pitch),
         "positions_m": [float(position) for position in group.rows.positions],
         "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
         "module_count": group.modules.count,
@@ -205,12 +216,27 @@ def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
 def _listed(cabinet: Cabinet, group: ListedModules) -> dict[str, Any]:
     z, share = group.placed.z, group.placed.front_share
     least, greatest = float(z.min()), float(z.max())
+    turn, tilt = turn_and_tilt(group.placed.frames[0], group.direction)
     return {
+        "on": "plane" if cabinet.double_sided else "back",
         "direction": group.direction,
         "listed_modules": len(group.placed),
         "throws_m": [cabinet.box.depth - greatest, cabinet.box.depth - least],
         "rear_throws_m": [least, greatest] if cabinet.double_sided else None,
         "front_shares": [float(share.min()), float(share.max())],
+        "turn_deg": math.degrees(turn),
+        "tilt_deg": math.degrees(tilt),
+        "kinds": [{"name": kind.name, **_kind(kind)} for kind in group.placed.kinds],
+    }
+
+
+def _kind(kind: Module) -> dict[str, Any]:
+    return {
+        "lumens": kind.lumens,
+        "beam": beam_document(kind.beam),
+        "leds_m": [list(led) for led in kind.leds],
+        "opening_m": None if kind.opening is None else list(kind.opening),
+        "round_opening": kind.round_opening,
     }
 
 

@@ -10,7 +10,7 @@ __all__ = ["flux_lines"]
 
 
 def flux_lines(simulation: Simulation) -> list[str]:
-    """Where the lumens went: through each face and absorbed in each, in the returns and in the back.
+    """Where the lumens went: through each face and absorbed in each, in the returns, modules and back.
 
     Two faces that are mirror images share their lines; returns are told one by one where their reflectances
     are not all the same.
@@ -41,6 +41,8 @@ def flux_lines(simulation: Simulation) -> list[str]:
         ]
         told += [(f"absorbed in the {lit.side} face", lit.absorbed_face, "") for lit in simulation.faces]
     told.append(("absorbed in the returns", ledger.absorbed_returns, _each_return(simulation)))
+    if ledger.absorbed_modules > 0:
+        told.append(("absorbed in the modules themselves", ledger.absorbed_modules, ""))
     if simulation.patches == 0:
         told.append(("thrown back, not followed", ledger.not_followed, ""))
     elif not cabinet.double_sided:

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
-from lumsim.beams.beam import Beam
-from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
-from lumsim.cabinet.places import Places
-from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.cabinet.rows import Rows
 from lumsim.report.faces_text import (
     both_faces_lines,
     evenness_heading,
@@ -33,6 +27,7 @@ from lumsim.report.levels import (
 )
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
+from lumsim.report.rows_text import rows_lines
 from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -102,7 +97,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         f"{face_words(simulation)}, extremes polished; {inside}told from {told_from}, {_exactness(simulation)}"
     )
     lines += extra
-    told = warnings(simulation, units)
+    told = [*study.remarks, *warnings(simulation, units)]
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += [
@@ -161,28 +156,7 @@ def cabinet_text(study: Study) -> list[str]:
         ),
         *_face_lines(cabinet, units),
     ]
-    for number, group in enumerate(cabinet.groups, start=1):
-        head = "rows" if len(cabinet.groups) == 1 else f"rows {number}"
-        if isinstance(group, Rows):
-            horizontal = group.direction == "horizontal"
-            lines.append(
-                f"  {head:<9} {_places(group.rows, 'row', units)}, {group.direction}; "
-                f"{_edges(group.rows, ('bottom', 'top') if horizontal else ('left', 'right'), units)}"
-            )
-            lines.append(
-                f"            {_places(group.modules, 'module', units)} in each; "
-                f"{_edges(group.modules, ('left', 'right') if horizontal else ('bottom', 'top'), units)}"
-            )
-            lines.append(
-                f"            {group.module.lumens:g} lm, {_beam(group.module.beam)}; "
-                f"{_throw(cabinet, group, units)}"
-            )
-        else:
-            placed = group.emitters()
-            lines.append(
-                f"  {head:<9} {len(placed)} listed modules, {placed.flux.sum():.6g} lm; "
-                f"{_throw(cabinet, group, units)}"
-            )
+    lines += rows_lines(cabinet, units)
     lines.append(
         f"  modules   {len(emitters)}, {emitters.flux.sum():.6g} lm, "
         f"{emitters.flux.sum() / (cabinet.whole_face.area * len(cabinet.faces)):.4g} lm/m² of "
@@ -192,6 +166,7 @@ def cabinet_text(study: Study) -> list[str]:
     lines += study_lines(study)
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
+    lines += [f"  note      {note}" for note in study.notes]
     if study.changes:
         lines.append("  tried     " + ", ".join(study.changes))
     return lines
@@ -220,31 +195,6 @@ def _face_lines(cabinet: Cabinet, units: Units) -> list[str]:
     return lines
 
 
-def _throw(cabinet: Cabinet, group: Rows | ListedModules, units: Units) -> str:
-    """From a group to the face, or to both with the share of its light each way."""
-    placed = group.emitters()
-    depth = cabinet.box.depth
-    if not cabinet.double_sided:
-        return f"throw {_span(depth - placed.z, units)}"
-    share = float((placed.flux * placed.front_share).sum() / placed.flux.sum())
-    if share in {0.0, 1.0}:
-        side, throws = ("front", depth - placed.z) if share else ("rear", placed.z)
-        return f"throw {_span(throws, units)} to the {side}, all light that way"
-    ways = (
-        "half of the light each way"
-        if share == 0.5
-        else f"{percent(share)} of the light to the front, {percent(1 - share)} to the rear"
-    )
-    return (
-        f"throw {_span(depth - placed.z, units)} to the front, {_span(placed.z, units)} to the rear; {ways}"
-    )
-
-
-def _span(lengths: NDArray[np.float64], units: Units) -> str:
-    least, greatest = (format_length(float(end), units) for end in (lengths.min(), lengths.max()))
-    return least if least == greatest else f"{least} to {greatest}"
-
-
 def _power(study: Study) -> str:
     watts = 0.0
     for group in study.cabinet.groups:
@@ -252,30 +202,6 @@ def _power(study: Study) -> str:
             return ""
         watts += group.module.watts * group.rows.count * group.modules.count
     return f", {watts:.4g} W"
-
-
-def _places(places: Places, what: str, units: Units) -> str:
-    plural = "" if places.count == 1 else "s"
-    if places.pitch is None:
-        if places.count > 1:
-            at = ", ".join(format_length(position, units) for position in places.positions[:8])
-            more = f" and {places.count - 8} more" if places.count > 8 else ""
-            return f"{places.count} {what}s at {at}{more}"
-        return f"1 {what}{plural}"
-    return f"{places.count} {what}s {format_length(places.pitch, units)} on centre"
-
-
-def _edges(places: Places, sides: tuple[str, str], units: Units) -> str:
-    first, last = places.edge_distances
-    if first == last:
-        return f"edge distance {format_length(first, units)}"
-    return f"edge distance {format_length(first, units)} {sides[0]}, {format_length(last, units)} {sides[1]}"
-
-
-def _beam(beam: Beam) -> str:
-    if isinstance(beam, CosinePower):
-        return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
-    return type(beam).__name__.lower()
 
 
 def picture_facts(simulation: Simulation, side: Side | None = None) -> tuple[str, ...]:

@@ -5,11 +5,18 @@ from __future__ import annotations
 from fractions import Fraction
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.sources import sources_of
+from lumsim.light.beam_steps import error_of_steps
+from lumsim.light.point_error import FIVE_TIMES, error_as_point
 from lumsim.simulation import LitFace, Simulation
+from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length
 
 __all__ = ["LIMITS_OF_THE_MODEL", "followed", "layout_warnings", "light_followed", "warnings"]
@@ -113,9 +120,74 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
         For the lengths in the text.
     """
     told = [*_outermost(cabinet, "row", units), *_outermost(cabinet, "module", units)]
+    told += [*too_near_for_points(cabinet, units), *_coarse_beams(cabinet)]
     if cabinet.obstructions:
         count = len(cabinet.obstructions)
         told.append(f"{count} obstruction{'s' if count > 1 else ''} not modelled: the true ratio is worse")
+    return told
+
+
+COARSE = 0.01
+"""Difference from a smooth curve, as a share of the peak, from which a beam's angles are called coarse. [1]"""
+
+
+def too_near_for_points(cabinet: Cabinet, units: Units) -> list[str]:
+    """Modules nearer to a face than five times what shines of them, and how far off that makes them.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    units : {"in", "mm"}
+        For the lengths in the text.
+    """
+    told = []
+    for number, group in enumerate(cabinet.groups, start=1):
+        which = "modules" if len(cabinet.groups) == 1 else f"modules of rows {number}"
+        placed = group.emitters()
+        for index, kind in enumerate(placed.kinds):
+            mine = placed.only(placed.kind == index)
+            if kind.opening is None or len(mine) == 0:
+                continue
+            throws = _led_throws(mine, cabinet)
+            throw, longest = float(np.min(throws, initial=np.inf)), max(kind.opening)
+            if not throw < FIVE_TIMES * longest * (1 - 1e-9):
+                continue
+            error = error_as_point(kind.opening, throw, round_opening=kind.round_opening)
+            several = len(kind.leds) > 1
+            what = f"LEDs of {which}" if several else which
+            where = (
+                ""
+                if not (isinstance(group, Rows) and group.on in RETURNS)
+                else " at that distance along its axis"
+            )
+            cure = "" if several else "; place its LEDs with leds = [[…, …], …]"
+            told.append(
+                f"{what} are {format_length(throw, units)} from the face and {format_length(longest, units)} long, "
+                f"less than five times that: as a point {'an LED' if several else 'a module'} is told "
+                f"{percent(error)} too bright {where.strip() or 'right before it'}{cure}"
+            )
+    return told
+
+
+def _led_throws(placed: Emitters, cabinet: Cabinet) -> NDArray[np.float64]:
+    """(n,) from every LED to each face that it does not shine straight away from. [m]"""
+    sources = sources_of(placed)
+    ahead = sources.frames[:, 2, 2]
+    throws = (cabinet.box.depth - sources.z)[ahead > -1]
+    return np.concatenate([throws, sources.z[ahead < 1]]) if cabinet.double_sided else throws
+
+
+def _coarse_beams(cabinet: Cabinet) -> list[str]:
+    """Tables and files whose angles are so far apart that straight lines between them are a guess."""
+    kinds = {kind.name: kind for group in cabinet.groups for kind in group.emitters().kinds}
+    told = []
+    for name, kind in kinds.items():
+        error = error_of_steps(kind.beam)
+        if error > COARSE:
+            told.append(
+                f"the beam of modules.{name} has coarse steps: between its angles a smooth curve differs from the "
+                f"straight lines that are taken by up to {percent(error)} of its peak; give it more angles where it bends"
+            )
     return told
 
 
@@ -124,7 +196,12 @@ def _outermost(cabinet: Cabinet, what: str, units: Units) -> list[str]:
     told = []
     for direction in ("horizontal", "vertical"):
         groups = [
-            group for group in cabinet.groups if isinstance(group, Rows) and group.direction == direction
+            group
+            for group in cabinet.groups
+            if isinstance(group, Rows)
+            and group.direction == direction
+            # Across rows on a return lies the depth.
+            and not (what == "row" and group.on in RETURNS)
         ]
         across_y = (what == "row") == (direction == "horizontal")
         sides = ("bottom", "top") if across_y else ("left", "right")

@@ -46,7 +46,7 @@ def search_text(study: Study, answer: SearchAnswer) -> str:
     )
     if answer.against_depth:
         lines += ["", *_against_depth(study, answer, units)]
-    told = warnings(answer.verified, units)
+    told = [*study.remarks, *warnings(answer.verified, units)]
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += ["", _verdict(study, answer)]

@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.places import place
+from lumsim.cabinet.orientation import RETURNS
+from lumsim.cabinet.places import Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError
+from lumsim.units import exact_length
 
 __all__ = ["least_depth", "midway", "rows_to_vary", "with_depth", "with_row_pitch"]
 
@@ -29,7 +31,7 @@ def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
     Raises
     ------
     InputError
-        Where there are several and none is named, or the group's modules are listed one by one.
+        Where there are several and none is named, the group's modules are listed one by one, or it is on a return.
     """
     if group is None:
         if len(cabinet.groups) > 1:
@@ -42,10 +44,17 @@ def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
         raise InputError(
             f"there is no group of rows {group}: they are counted from 1 to {len(cabinet.groups)}"
         )
-    if not isinstance(cabinet.groups[group - 1], Rows):
+    chosen = cabinet.groups[group - 1]
+    if not isinstance(chosen, Rows):
         raise InputError(
             f"group {group} lists its modules one by one and has no row pitch to search: "
             "give it a pitch and a module pitch instead of positions"
+        )
+    on = chosen.on
+    if on in RETURNS:
+        raise InputError(
+            f"group {group} is on the {on} return: its rows lie across the depth, {cabinet.box.depth * 1000:.6g} mm, "
+            "and a row pitch across the face is what is searched; name a group on the back or between two faces"
         )
     return group - 1
 
@@ -71,8 +80,8 @@ def with_row_pitch(cabinet: Cabinet, group: int, pitch: Fraction | float) -> Cab
 def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
     """The same cabinet with another depth.
 
-    The modules keep their place above the back or the rear face; only those midway between two faces stay
-    midway.
+    The modules keep their place above the back or the rear face, rows on returns as well; only those midway between
+    two faces stay midway.
 
     Parameters
     ----------
@@ -82,6 +91,8 @@ def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
     """
 
     def moved(group: Rows | ListedModules) -> Rows | ListedModules:
+        if isinstance(group, Rows) and group.on in RETURNS:
+            return replace(group, rows=_deeper(group.rows, depth, midway_stays=cabinet.double_sided))
         if isinstance(group, Rows):
             return replace(group, z=depth / 2) if midway(cabinet, group.emitters()).any() else group
         placed = group.placed
@@ -92,6 +103,16 @@ def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:
     groups = tuple(moved(group) for group in cabinet.groups)
     # Obstructions are not modelled; one that a shallower box cannot hold must not stop a search.
     return replace(cabinet, box=replace(cabinet.box, depth=depth), groups=groups, obstructions=())
+
+
+def _deeper(places: Places, depth: float, *, midway_stays: bool) -> Places:
+    """Places across the depth, at another depth."""
+    extent = exact_length(depth)
+    stay = [midway_stays and 2 * position == places.extent for position in places.positions]
+    if not any(stay):
+        return replace(places, extent=extent)
+    moved = (extent / 2 if one else position for one, position in zip(stay, places.positions, strict=True))
+    return listed(extent, list(moved))
 
 
 def least_depth(cabinet: Cabinet, throw: float) -> float:

@@ -2,49 +2,62 @@
 
 from __future__ import annotations
 
-import difflib
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-import numpy as np
-
-from lumsim.beams.beam import Beam
-from lumsim.beams.closed import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.box import Box, Obstruction
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.cabinet.modules import Emitters, Module
-from lumsim.cabinet.orientation import frame
+from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import MOST_PLACES, Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, Problem
-from lumsim.study.faces import Standing, built_faces, refuse_misplaced, standing
-from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, BeamForm, ModuleForm, RowsForm, StudyForm
+from lumsim.study.faces import built_faces, refuse_misplaced, standing
+from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, RowsForm, StudyForm
 from lumsim.study.key_lines import KeyPath
-from lumsim.study.positions_csv import read_positions
+from lumsim.study.listing import kind_named, listed_modules
+from lumsim.study.modules import Kinds, built_kinds
+from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
 from lumsim.study.reports import Report, length_shown
 from lumsim.uniformity.requirement import LIMITS, Requirement
 
-__all__ = ["build"]
+__all__ = ["Built", "build"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """What a form describes."""
+
+    cabinet: Cabinet
+    requirement: Requirement
+    kinds: Kinds
 
 
 def build(
-    form: StudyForm, folder: Path, report: Report, problems: list[Problem]
-) -> tuple[Cabinet, Requirement] | None:
+    form: StudyForm,
+    folder: Path,
+    report: Report,
+    problems: list[Problem],
+    *,
+    of_lists: list[Problem] | None = None,
+) -> Built | None:
     """Make the cabinet and the requirement that a form describes.
 
     Parameters
     ----------
     form : StudyForm
     folder : Path
-        Where the form's CSV files are looked for.
+        Where the form's CSV and photometric files are looked for.
     report : callable
         Told of each thing that does not fit.
     problems : list of Problem
-        Grows by what is wrong in CSV files.
+        Grows by what is wrong in those files.
+    of_lists : list of Problem, optional
+        Grows, where given, by what is wrong in CSV files instead.
 
     Returns
     -------
-    Cabinet and Requirement, or None where anything was reported.
+    Built, or None where anything was reported.
     """
     refused: list[KeyPath] = []
 
@@ -52,7 +65,8 @@ def build(
         refused.append(path)
         report(path, message, of_sizes=of_sizes, of_faces=of_faces)
 
-    cabinet = _cabinet(form, folder, note, problems)
+    kinds = built_kinds(form.modules, folder, note, problems)
+    cabinet = _cabinet(form, kinds.modules, folder, note, problems if of_lists is None else of_lists)
     _refuse_luminance(form, note)
     if cabinet is None or refused:
         return None
@@ -64,7 +78,7 @@ def build(
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
-    return cabinet, requirement
+    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds)
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:
@@ -76,9 +90,10 @@ def _refuse_luminance(form: StudyForm, report: Report) -> None:
         )
 
 
-def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> Cabinet | None:
+def _cabinet(
+    form: StudyForm, modules: dict[str, Module], folder: Path, report: Report, problems: list[Problem]
+) -> Cabinet | None:
     faces = built_faces(form, report)
-    modules = {name: _module(name, entry, report) for name, entry in form.modules.items()}
     groups = [
         _group(form, number, rows, modules, folder, report, problems) for number, rows in enumerate(form.rows)
     ]
@@ -120,49 +135,6 @@ def _cabinet(form: StudyForm, folder: Path, report: Report, problems: list[Probl
         return None
 
 
-def _module(name: str, form: ModuleForm, report: Report) -> Module:
-    return Module(
-        name=name,
-        lumens=form.lumens,
-        beam=_beam(("modules", name, "beam"), form.beam, report),
-        watts=form.watts,
-        volts=form.volts,
-    )
-
-
-def _beam(path: tuple[str, ...], form: BeamForm, report: Report) -> Beam:
-    if form.shape == "lambertian":
-        for name in ("exponent", "half_intensity_angle"):
-            if getattr(form, name) is not None:
-                report((*path, name), 'a lambertian beam has none: write shape = "cosine-power"')
-        return LAMBERTIAN
-    if (form.exponent is None) == (form.half_intensity_angle is None):
-        how = "both are given" if form.exponent is not None else "neither is given"
-        report(path, f"a cosine-power beam takes either exponent or half_intensity_angle; {how}")
-        return LAMBERTIAN
-    if form.exponent is not None:
-        return CosinePower(exponent=form.exponent)
-    assert form.half_intensity_angle is not None
-    try:
-        return CosinePower(exponent=exponent_from_half_intensity_angle(form.half_intensity_angle))
-    except InputError as error:
-        report((*path, "half_intensity_angle"), str(error))
-        return LAMBERTIAN
-
-
-def _kind(name: str | None, modules: dict[str, Module]) -> tuple[Module | None, str]:
-    """The kind of module of that name, or what is wrong."""
-    if name is None:
-        if len(modules) == 1:
-            return next(iter(modules.values())), ""
-        return None, f"there are several kinds: name one of {', '.join(modules)}"
-    if name in modules:
-        return modules[name], ""
-    nearest = difflib.get_close_matches(name, modules, n=1, cutoff=0.5)
-    hint = f"did you mean {nearest[0]}? Known" if nearest else "known"
-    return None, f"there is no [modules.{name}]; {hint}: {', '.join(modules)}"
-
-
 def _group(
     form: StudyForm,
     number: int,
@@ -173,34 +145,39 @@ def _group(
     problems: list[Problem],
 ) -> Rows | ListedModules | None:
     path = ("rows", number)
-    kind, wrong = _kind(rows.module, modules)
+    kind, wrong = kind_named(rows.module, modules)
     if wrong and not (rows.positions is not None and rows.module is None):
         report((*path, "module"), wrong)
     misplaced = refuse_misplaced(form, number, report)
-    at = standing(form, rows)
     if rows.positions is not None:
-        placed = _listed_modules(form, number, rows, at, modules, folder, report, problems)
+        if on_return(rows):
+            return None
+        placed = listed_modules(form, number, modules, folder, report, problems)
         return None if misplaced else placed
 
-    horizontal = rows.direction == "horizontal"
-    extent_across = form.cabinet.height if horizontal else form.cabinet.width
-    extent_along = form.cabinet.width if horizontal else form.cabinet.height
+    extent_across, extent_along = extents(form, rows)
     across = _row_places(form, path, rows, extent_across, report)
     along = _module_places(form, path, rows, extent_along, report)
     if across is None or along is None or kind is None or misplaced:
         return None
+    at = standing(form, rows)
     try:
-        return Rows(
+        laid = Rows(
             module=kind,
-            direction=rows.direction,
+            direction=direction_of(rows),
             rows=across,
             modules=along,
             z=float(at.z),
             front_share=at.front_share,
+            on=mount_of(form, rows),
+            span=float(span_of(form, rows)) if on_return(rows) else 0.0,
+            turn=rows.turn or 0.0,
+            tilt=rows.tilt or 0.0,
         )
     except InputError as error:
         report((*path, "module_pitch"), str(error), of_sizes=True)
         return None
+    return built_rows(form, number, laid, report)
 
 
 def _row_places(
@@ -220,7 +197,10 @@ def _row_places(
     if rows.pitch is None and rows.count is None:
         report(
             path,
-            'says nothing of how far apart the rows are: give pitch = "9 in", or count with edge_distance, '
+            "says nothing of where the rows are across the depth: give count = 1 for one midway, or pitch, or count "
+            f'with edge_distance, or at = ["{"1 1/2 in" if form.units == "in" else "40 mm"}"] above the back'
+            if on_return(rows)
+            else 'says nothing of how far apart the rows are: give pitch = "9 in", or count with edge_distance, '
             'or at = ["6 in", "18 in"], or positions = "as-built.csv"',
         )
         return None
@@ -252,96 +232,6 @@ def _module_places(
         key = next((name for name in names if getattr(rows, name) is not None), "module_pitch")
         report((*path, key), str(error), of_sizes=True)
         return None
-
-
-def _listed_modules(
-    form: StudyForm,
-    number: int,
-    rows: RowsForm,
-    at: Standing,
-    modules: dict[str, Module],
-    folder: Path,
-    report: Report,
-    problems: list[Problem],
-) -> ListedModules | None:
-    path = ("rows", number)
-    assert rows.positions is not None
-    clash = [
-        name
-        for name in (
-            "pitch", "count", "edge_distance", "at", "module_pitch", "module_count", "module_edge_distance",
-        )
-        if getattr(rows, name) is not None
-    ]  # fmt: skip
-    for name in clash:
-        report((*path, name), "the modules are listed by positions: leave one of the two out")
-    file = folder / rows.positions
-    found, wrong = read_positions(file, str(file))
-    problems.extend(wrong)
-    if wrong or clash:
-        return None
-    table: list[tuple[float, float, float, float, int]] = []
-    kinds: dict[str, int] = {}
-    seen: dict[tuple[Fraction, Fraction, Fraction], int] = {}
-    size = {"x": form.cabinet.width, "y": form.cabinet.height}
-    told = len(problems)
-    for one in found:
-        kind, text = _kind(one.module or rows.module, modules)
-        if kind is None:
-            problems.append(Problem(where=str(file), line=one.line, key="module", text=text))
-            continue
-        for axis, value in (("x", one.x), ("y", one.y)):
-            if not 0 <= value <= size[axis]:
-                problems.append(
-                    Problem(
-                        where=str(file),
-                        line=one.line,
-                        key=axis,
-                        text=f"{length_shown(value, form.units)} is outside the cabinet, which goes from 0 to "
-                        f"{length_shown(size[axis], form.units)}",
-                    )
-                )
-        z = at.z if one.z is None else one.z
-        if one.z is not None and not at.lowest <= z <= at.highest:
-            problems.append(
-                Problem(
-                    where=str(file),
-                    line=one.line,
-                    key="z",
-                    text=f"{length_shown(z, form.units)} must be from "
-                    f"{'1 mm' if at.lowest > 0 else '0'} to "
-                    f"{'1 mm less than ' if at.highest < form.cabinet.depth else ''}the depth, "
-                    f"{length_shown(form.cabinet.depth, form.units)}",
-                )
-            )
-        if (one.x, one.y, z) in seen:
-            problems.append(
-                Problem(
-                    where=str(file),
-                    line=one.line,
-                    key="x",
-                    text=f"a module at this place stands in line {seen[one.x, one.y, z]} already",
-                )
-            )
-        seen.setdefault((one.x, one.y, z), one.line)
-        lumens = kind.lumens if one.lumens is None else one.lumens
-        number = kinds.setdefault(kind.name, len(kinds))
-        table.append((float(one.x), float(one.y), float(z), lumens, number))
-    if len(problems) > told:
-        return None
-    x, y, z_, flux, which = (np.array(column) for column in zip(*table, strict=True))
-    turned = frame(rows.on or ("plane" if form.cabinet.faces == 2 else "back"), rows.direction)
-    placed = Emitters(
-        x=x,
-        y=y,
-        z=z_,
-        flux=flux,
-        front_share=np.full(len(x), at.front_share),
-        frames=np.broadcast_to(turned, (len(x), 3, 3)).copy(),
-        kind=which.astype(np.intp),
-        kinds=tuple(modules[name] for name in kinds),
-    )
-    return ListedModules(direction=rows.direction, placed=placed)
 
 
 def _obstruction(form: StudyForm, number: int, report: Report) -> Obstruction | None:

@@ -5,17 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from lumsim.cabinet.cabinet import LEAST_THROW
 from lumsim.cabinet.face import Face
 from lumsim.study.form import FaceForm, RearFaceForm, RowsForm, StudyForm
+from lumsim.study.mounts import THROW, on_return, refuse_on_return, span_of
 from lumsim.study.reports import Report, length_shown
 
 __all__ = ["DEFAULT_FRONT_SHARE", "Standing", "built_faces", "refuse_misplaced", "standing"]
 
 DEFAULT_FRONT_SHARE = 0.5
 """Of the flux of modules between two faces, where a study does not say. [1]"""
-
-THROW = Fraction(LEAST_THROW).limit_denominator(10**6)
 
 OVERRIDDEN = tuple(RearFaceForm.model_fields)
 """Keys of the rear face that are the front's where they are left out."""
@@ -26,7 +24,7 @@ class Standing:
     """Where a group of rows is along the depth, and which way it shines."""
 
     z: Fraction
-    """light-emitting plane above the back or the rear face [m]"""
+    """light-emitting plane above the back, the rear face or the return [m]"""
     front_share: float
     """of the flux goes forward [1]"""
     lowest: Fraction
@@ -45,6 +43,9 @@ def standing(form: StudyForm, rows: RowsForm) -> Standing:
         Of that study.
     """
     depth = form.cabinet.depth
+    if on_return(rows):
+        z = Fraction(0) if rows.z is None else rows.z
+        return Standing(z=z, front_share=1.0, lowest=Fraction(0), highest=span_of(form, rows) - THROW)
     if form.cabinet.faces == 1:
         z = Fraction(0) if rows.z is None else rows.z
         return Standing(z=z, front_share=1.0, lowest=Fraction(0), highest=depth - THROW)
@@ -73,6 +74,8 @@ def refuse_misplaced(form: StudyForm, number: int, report: Report) -> bool:
         Whether anything was refused.
     """
     path, rows, depth = ("rows", number), form.rows[number], form.cabinet.depth
+    if on_return(rows):
+        return refuse_on_return(form, number, report)
     told: list[str] = []
 
     def refuse(key: str, message: str, *, of_sizes: bool = False, of_faces: bool = False) -> None:

@@ -10,8 +10,22 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from lumsim.beams.closed import LARGEST_EXPONENT
-from lumsim.study.values import Angle, Count, Faces, Length, Number, Size
+from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
+from lumsim.cabinet.modules import MOST_LEDS
+from lumsim.study.values import (
+    Angle,
+    BeamPoint,
+    Count,
+    CutOff,
+    Faces,
+    Led,
+    Length,
+    Number,
+    Opening,
+    Size,
+    Tilt,
+    Turn,
+)
 from lumsim.uniformity.requirement import MOST_LUMINANCE
 from lumsim.units import parse_length
 
@@ -84,10 +98,16 @@ class FaceForm(_Table):
 
 
 class BeamForm(_Table):
-    """How a module's intensity falls off from its axis."""
+    """How a module's intensity falls off from its axis: a shape, a table, or a photometric file."""
 
-    shape: Literal["lambertian", "cosine-power"] = Field(
-        description="lambertian: I = I0 cos; cosine-power: I = I0 cos^m"
+    model_config = ConfigDict(
+        json_schema_extra={"oneOf": [{"required": [name]} for name in ("shape", "table", "file")]}
+    )
+
+    shape: Literal["lambertian", "cosine-power", "wide", "uniform-plane"] | None = Field(
+        default=None,
+        description="lambertian: I = I0 cos; cosine-power: I = I0 cos^m; wide: I = I0 [(1 + a) cos - a cos^3], a the "
+        "width; uniform-plane: I = I0 / cos^3 up to the cut-off, which lights a plane evenly",
     )
     exponent: Annotated[float, Number(least=0, most=LARGEST_EXPONENT)] | None = Field(
         default=None, description="m of a cosine power; 1 is Lambertian"
@@ -96,12 +116,42 @@ class BeamForm(_Table):
         default=None,
         description="full angle between the directions of half intensity, instead of the exponent",
     )
+    width: Annotated[float, Number(least=0, most=LARGEST_WIDTH)] | None = Field(
+        default=None,
+        description="a of a wide beam; 0 is Lambertian, above 0.5 it is brightest off its axis",
+    )
+    cut_off: CutOff | None = Field(
+        default=None, description="of a uniform-plane beam, from the axis; at most 85 deg"
+    )
+    table: Annotated[list[BeamPoint], Field(min_length=2)] | None = Field(
+        default=None,
+        description="angles from the axis, rising from 0 deg, each with its intensity, in any unit; linear in "
+        "between, nothing beyond the last",
+    )
+    file: str | None = Field(
+        default=None, description="photometric file of LM-63 (.ies), beside the study file"
+    )
 
 
 class ModuleForm(_Table):
     """One kind of module."""
 
-    lumens: Annotated[float, Number(above=0, most=1e6, unit="lm")] = Field(description="flux of one module")
+    model_config = ConfigDict(
+        json_schema_extra={
+            "anyOf": [
+                {"required": ["lumens"]},
+                {"required": ["beam"], "properties": {"beam": {"required": ["file"]}}},
+            ]
+        }
+    )
+
+    lumens: Annotated[float, Number(above=0, most=1e6, unit="lm")] | None = Field(
+        default=None,
+        description="flux of one module; may be left out where the beam is a file, whose own flux then holds",
+    )
+    lumens_from: Literal["study", "file"] | None = Field(
+        default=None, description="whose lumens hold where the beam is a file and lumens is given too"
+    )
     watts: Annotated[float, Number(above=0, most=1e6, unit="W")] | None = Field(
         default=None, description="power of one module"
     )
@@ -109,6 +159,18 @@ class ModuleForm(_Table):
         default=None, description="supply voltage"
     )
     beam: BeamForm = Field(default=BeamForm(shape="lambertian"), description="beam of one module")
+    leds: Annotated[list[Led], Field(min_length=1, max_length=MOST_LEDS)] | None = Field(
+        default=None,
+        description="place of each LED from the module's middle, along the module and across it; they share the "
+        "lumens, and each has the beam",
+    )
+    opening: Opening | None = Field(
+        default=None,
+        description="length along the module and width across it of what shines, of one LED where there are several",
+    )
+    opening_diameter: Size | None = Field(
+        default=None, description="of what shines where it is a disc, instead of opening"
+    )
 
 
 class RowsForm(_Table):
@@ -117,29 +179,42 @@ class RowsForm(_Table):
     module: str | None = Field(
         default=None, description="which kind; may be left out where there is one kind"
     )
-    on: Literal["back", "plane"] | None = Field(
+    on: Literal["back", "plane", "left", "right", "bottom", "top"] | None = Field(
         default=None,
-        description="what the rows are on: the back of a single-faced cabinet, or a plane between two faces",
+        description="what the rows are on: the back of a single-faced cabinet, a plane between two faces, or a return",
     )
     z: Length | None = Field(
         default=None,
-        description="light-emitting plane above the back, 0 unless said; in a double-sided cabinet above the rear "
-        "face, half the depth unless said",
+        description="light-emitting plane above the back or the return, 0 unless said; in a plane between two faces "
+        "above the rear face, half the depth unless said",
+    )
+    turn: Turn | None = Field(
+        default=None,
+        description="of each module about its own axis, counterclockwise as seen from the side it lights; 0 unless said",
+    )
+    tilt: Tilt | None = Field(
+        default=None,
+        description="of each module about the line of its row: towards the top (vertical rows: the right), on a "
+        "return towards the face; below 0 the other way; 0 unless said",
     )
     front_share: Share | None = Field(
         default=None,
         description="double-sided: share of each module's lumens that goes forward, 0.5 unless said",
     )
     direction: Literal["horizontal", "vertical"] = Field(
-        default="horizontal", description="rows run along the width, or along the height"
+        default="horizontal",
+        description="rows run along the width, or along the height; on a return they run along it",
     )
-    pitch: Size | None = Field(default=None, description="row to row, on centre")
+    pitch: Size | None = Field(
+        default=None, description="row to row, on centre; on a return across the depth, as are the next three"
+    )
     count: Count | None = Field(default=None, description="how many rows")
     edge_distance: Length | None = Field(
-        default=None, description="outermost row to the return, at both ends"
+        default=None, description="outermost row to the return, at both ends; on a return to back and face"
     )
     at: Annotated[list[Length], Field(min_length=1)] | None = Field(
-        default=None, description="position of each row, from the left or bottom return"
+        default=None,
+        description="position of each row, from the left or bottom return; on a return above the back or rear face",
     )
     positions: str | None = Field(
         default=None, description="CSV file with the place of each module, beside the study file"
@@ -240,6 +315,10 @@ def study_schema() -> dict[str, Any]:
                 entry.pop("default", None)
             elif entry.get("type") == "string" and entry["default"] == "0":
                 entry["default"] = "0 in"
+            elif isinstance(entry["default"], dict):
+                entry["default"] = {
+                    key: value for key, value in entry["default"].items() if value is not None
+                }
     return schema
 
 

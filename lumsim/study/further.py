@@ -51,11 +51,11 @@ def look_further(
     refused : sequence of path
         The keys that the form refuses, or misses.
     folder : Path
-        Where CSV files are looked for.
+        Where CSV and photometric files are looked for.
     report : callable
         Told of each thing that does not fit and is no consequence of a refused key.
     problems : list of Problem
-        Grows by what is wrong in CSV files.
+        Grows by what is wrong in those files.
     """
     rest = _without(content, refused)
     sizes_known = all(name in _table(rest, "cabinet") for name in _SIZES)
@@ -85,7 +85,7 @@ def look_further(
         if not consequence:
             report(path, message, of_sizes=of_sizes, of_faces=of_faces)
 
-    build(form, folder, told, problems if sizes_known and kinds_known else [])
+    build(form, folder, told, problems, of_lists=problems if sizes_known and kinds_known else [])
 
 
 def _table(content: dict[str, Any], name: str) -> dict[str, Any]:
@@ -122,7 +122,8 @@ def _with_stand_ins(rest: dict[str, Any]) -> dict[str, Any]:
     for name, needed in _STAND_INS.items():
         rest[name] = needed | _table(rest, name)
     rest["modules"] = {
-        name: _STAND_IN_MODULE | module for name, module in _table(rest, "modules").items()
+        name: module if "file" in _table(module, "beam") else _STAND_IN_MODULE | module
+        for name, module in _table(rest, "modules").items()
     } or {"standard": _STAND_IN_MODULE}
     rest["rows"] = rest.get("rows") or [_STAND_IN_ROWS]
     if "obstruction" in rest:

@@ -17,12 +17,13 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import Problem, StudyError
 from lumsim.study.broken_toml import explain
-from lumsim.study.building import build
+from lumsim.study.building import Built, build
 from lumsim.study.changes import SET, apply_changes
 from lumsim.study.faces import DEFAULT_FRONT_SHARE, standing
 from lumsim.study.form import DEFAULT_MODULE_PITCH, StudyForm
 from lumsim.study.further import look_further
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
+from lumsim.study.mounts import on_return
 from lumsim.study.reports import length_shown
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
@@ -51,6 +52,10 @@ class Study:
     requirement: Requirement
     defaults: tuple[tuple[str, str], ...]
     """keys that the study leaves out, and what they are then, as printed"""
+    notes: tuple[str, ...] = ()
+    """what the study says and is not used"""
+    remarks: tuple[str, ...] = ()
+    """what is odd in its photometric files, to be warned of"""
     changes: tuple[str, ...] = ()
     """what ``--set`` changed"""
     ageing: Ageing | None = None
@@ -104,7 +109,7 @@ def study_from_text(
     shown : str
         What to call the file in messages.
     folder : Path
-        Where CSV files named in the study are.
+        Where CSV and photometric files named in the study are.
     changes : sequence of str
     """
     try:
@@ -144,14 +149,15 @@ def study_from_text(
     built = build(form, folder, report, problems)
     if built is None or problems:
         raise _refusal(problems)
-    cabinet, requirement = built
     return Study(
         title=form.title or Path(shown).stem,
         units=form.units,
         source=shown,
-        cabinet=cabinet,
-        requirement=requirement,
-        defaults=_defaults(form),
+        cabinet=built.cabinet,
+        requirement=built.requirement,
+        defaults=_defaults(form, built),
+        notes=built.kinds.notes,
+        remarks=built.kinds.remarks,
         changes=tuple(changes),
         ageing=_ageing(form),
     )
@@ -208,6 +214,11 @@ EXAMPLES: dict[str | int, str] = {
     "x": '"12 in"',
     "y": '"0 in"',
     "z": '"0 in"',
+}
+
+LISTS: dict[str | int, str] = {
+    "leds": '[["-20 mm", "0 mm"], ["20 mm", "0 mm"]]',
+    "table": '[["0 deg", 1.0], ["10 deg", 0.98]]',
 }
 
 
@@ -285,10 +296,16 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
         return f"must be a table, written {header}, got {given!r}"
     if kind == "list_type" and path in {("rows",), ("obstruction",)}:
         return f"is a list of groups: write [[{path[0]}]] with two brackets"
+    if kind == "list_type" and path[-1] in LISTS:
+        return f"must be a list such as {LISTS[path[-1]]}, got {given!r}"
     if kind == "list_type":
         return f'must be a list such as ["6 in", "18 1/2 in"], got {given!r}'
+    if kind == "too_short" and path[-1] == "table":
+        return "needs two angles or more, each with its intensity"
     if kind == "too_short":
         return "is empty: give at least one"
+    if kind == "too_long":
+        return f"at most {ctx['max_length']} are taken, got {ctx['actual_length']}"
     if kind == "string_type":
         return f"must be text in quotes, got {given!r}"
     return f"{error['msg']}, got {given!r}"
@@ -296,7 +313,10 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
 
 def _not_among(path: KeyPath, given: object, expected: str) -> str:
     if path and path[-1] == "on":
-        return f'must be "back", or "plane" in a double-sided cabinet, got {given!r}'
+        return (
+            'must be "back", or "plane" in a double-sided cabinet, or a return: "left", "right", "bottom" or "top", '
+            f"got {given!r}"
+        )
     expected = expected.replace("'", '"')
     nearest = difflib.get_close_matches(str(given), re.findall(r'"([^"]+)"', expected), n=1, cutoff=0.5)
     hint = f'; did you mean "{nearest[0]}"?' if nearest else ""
@@ -306,7 +326,7 @@ def _not_among(path: KeyPath, given: object, expected: str) -> str:
 # --- defaults that a result must show --------------------------------------------------------------------
 
 
-def _defaults(form: StudyForm) -> tuple[tuple[str, str], ...]:
+def _defaults(form: StudyForm, built: Built) -> tuple[tuple[str, str], ...]:
     """Keys that bear on the result and that the study leaves out, with what they are then."""
     defaults: list[tuple[str, str]] = []
     double_sided = form.cabinet.faces == 2
@@ -320,13 +340,14 @@ def _defaults(form: StudyForm) -> tuple[tuple[str, str], ...]:
     for name, module in form.modules.items():
         if "beam" not in module.model_fields_set:
             defaults.append((f"modules.{name}.beam", "lambertian"))
+    defaults += built.kinds.defaults
     for number, rows in enumerate(form.rows):
         path = "rows" if len(form.rows) == 1 else f"rows.{number + 1}"
         if "z" not in rows.model_fields_set:
             defaults.append((f"{path}.z", length_shown(standing(form, rows).z, form.units)))
-        if double_sided and "front_share" not in rows.model_fields_set:
+        if double_sided and not on_return(rows) and "front_share" not in rows.model_fields_set:
             defaults.append((f"{path}.front_share", f"{DEFAULT_FRONT_SHARE:g}"))
-        if "direction" not in rows.model_fields_set:
+        if not on_return(rows) and "direction" not in rows.model_fields_set:
             defaults.append((f"{path}.direction", "horizontal"))
         if rows.positions is None and rows.module_pitch is None and rows.module_count is None:
             defaults.append((f"{path}.module_pitch", DEFAULT_MODULE_PITCH))

@@ -11,11 +11,28 @@ from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
+from lumsim.beams.tables import LARGEST_CUT_OFF
 from lumsim.cabinet.box import LARGEST_SIZE
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.units import parse_angle, parse_length
 
-__all__ = ["Angle", "Count", "Faces", "Length", "Number", "Size"]
+__all__ = [
+    "Angle",
+    "BeamPoint",
+    "Count",
+    "CutOff",
+    "Faces",
+    "Led",
+    "Length",
+    "Number",
+    "Opening",
+    "Size",
+    "Tilt",
+    "Turn",
+]
+
+MOST_CUT_OFF = round(math.degrees(LARGEST_CUT_OFF))
+"""[deg]"""
 
 LENGTH_SCHEMA = {
     "type": "string",
@@ -55,13 +72,64 @@ def _at_least_nothing(text: object) -> Fraction:
     return length
 
 
-def _angle(text: object) -> float:
+def _degrees(text: object, example: str) -> Fraction:
     if not isinstance(text, str):
-        raise ValueError(f'must be an angle in quotes such as "120 deg", got {text!r}')
-    degrees = parse_angle(text)
+        raise ValueError(f'must be an angle in quotes such as "{example}", got {text!r}')
+    return parse_angle(text)
+
+
+def _angle(text: object) -> float:
+    degrees = _degrees(text, "120 deg")
     if not 0 < degrees < 180:
         raise ValueError(f"must be above 0 deg and below 180 deg, got {text}")
     return math.radians(degrees)
+
+
+def _cut_off(text: object) -> float:
+    degrees = _degrees(text, "60 deg")
+    if not 0 < degrees <= MOST_CUT_OFF:
+        raise ValueError(f"must be above 0 deg and at most {MOST_CUT_OFF} deg, got {text}")
+    return math.radians(degrees)
+
+
+def _tilt(text: object) -> float:
+    degrees = _degrees(text, "20 deg")
+    if not -90 <= degrees <= 90:
+        raise ValueError(f"must be from -90 deg to 90 deg, got {text}")
+    return math.radians(degrees)
+
+
+def _turn(text: object) -> float:
+    degrees = _degrees(text, "90 deg")
+    if not -360 <= degrees <= 360:
+        raise ValueError(f"must be from -360 deg to 360 deg, got {text}")
+    return math.radians(degrees)
+
+
+def _pair(value: object, what: str) -> list[object] | tuple[object, ...]:
+    if not (isinstance(value, list | tuple) and len(value) == 2):
+        raise ValueError(f"must be {what}, got {value!r}")
+    return value
+
+
+def _led(value: object) -> tuple[Fraction, Fraction]:
+    along, across = _pair(value, 'two lengths, along the module and across it, such as ["-20 mm", "0 mm"]')
+    return _length(along), _length(across)
+
+
+def _opening(value: object) -> tuple[Fraction, Fraction]:
+    length, width = _pair(value, 'two lengths, along the module and across it, such as ["60 mm", "12 mm"]')
+    return _size(length), _size(width)
+
+
+def _beam_point(value: object) -> tuple[float, float]:
+    angle, intensity = _pair(value, 'an angle and an intensity, such as ["10 deg", 0.98]')
+    degrees = _degrees(angle, "10 deg")
+    if not 0 <= degrees <= 180:
+        raise ValueError(f"must be from 0 deg to 180 deg, got {angle}")
+    if isinstance(intensity, bool) or not isinstance(intensity, int | float) or not 0 <= intensity <= 1e9:
+        raise ValueError(f"an intensity must be a number, 0 or more and at most 1e+09, got {intensity!r}")
+    return math.radians(degrees), float(intensity)
 
 
 Size = Annotated[Fraction, BeforeValidator(_size), WithJsonSchema(LENGTH_SCHEMA)]
@@ -76,6 +144,54 @@ Angle = Annotated[
     WithJsonSchema({"type": "string", "description": 'an angle such as "120 deg"', "examples": ["120 deg"]}),
 ]
 """A full angle above 0 and below 180 degrees. [rad]"""
+
+
+CutOff = Annotated[
+    float,
+    BeforeValidator(_cut_off),
+    WithJsonSchema({"type": "string", "description": 'an angle such as "60 deg"', "examples": ["60 deg"]}),
+]
+"""From the axis, above 0 and at most ``MOST_CUT_OFF``. [rad]"""
+
+Tilt = Annotated[
+    float,
+    BeforeValidator(_tilt),
+    WithJsonSchema(
+        {"type": "string", "description": 'an angle such as "20 deg"', "examples": ["20 deg", "-20 deg"]}
+    ),
+]
+"""From −90 to 90 degrees. [rad]"""
+
+Turn = Annotated[
+    float,
+    BeforeValidator(_turn),
+    WithJsonSchema(
+        {"type": "string", "description": 'an angle such as "90 deg"', "examples": ["90 deg", "-45 deg"]}
+    ),
+]
+"""From −360 to 360 degrees. [rad]"""
+
+_TWO_LENGTHS = {"type": "array", "items": LENGTH_SCHEMA, "minItems": 2, "maxItems": 2}
+
+Led = Annotated[tuple[Fraction, Fraction], BeforeValidator(_led), WithJsonSchema(_TWO_LENGTHS)]
+"""Where an LED is along the module and across it, from its middle. [m]"""
+
+Opening = Annotated[tuple[Fraction, Fraction], BeforeValidator(_opening), WithJsonSchema(_TWO_LENGTHS)]
+"""Length and width, above 0. [m]"""
+
+BeamPoint = Annotated[
+    tuple[float, float],
+    BeforeValidator(_beam_point),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "prefixItems": [{"type": "string"}, {"type": "number", "minimum": 0, "maximum": 1e9}],
+            "minItems": 2,
+            "maxItems": 2,
+        }
+    ),
+]
+"""An angle from the axis, from 0 to 180 degrees, and the intensity there. [rad, 1]"""
 
 
 def _number_shown(value: float) -> str:
