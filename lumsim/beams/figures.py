@@ -1,11 +1,11 @@
 """A beam in figures: its peak, beam angle, field angle, and its flux by zones.
 
 The **beam angle** lies between the outermost directions of a plane through the axis at which the intensity is half
-of the beam's peak, the **field angle** between those at which it is a tenth (the definitions common in ANSI/IES
-practice, from memory). The peak is that of the whole beam in every direction, so both planes are measured by one
-intensity. Outermost is meant in front, within 90 degrees of the axis, and on from there as far as light does not fall
-below: a lobe of its own behind does not count, but is told. Within the angle a beam may fall below too, as on the axis
-of one that spreads its light; that is told as well. Where all such light is behind, the outermost of all count.
+of the highest in that plane, the **field angle** between those at which it is a tenth (the definitions common in
+ANSI/IES practice, and of CIE's half-peak divergence, from memory). Outermost is meant in front, within 90 degrees of
+the axis, and on from there as far as light does not fall below: a lobe of its own behind does not count, but is told.
+Within the angle a beam may fall below too, as on the axis of one that spreads its light; that is told as well. Where
+all such light is behind, the outermost of all count.
 
 Planes are named as in photometric files of type C: 0 along the row, C counted clockwise as seen from the side that
 the module shines at; a plane has two halves, C and C + 180 degrees.
@@ -37,10 +37,10 @@ __all__ = [
 ]
 
 HALF = 0.5
-"""Share of the peak that the beam angle goes to. [1]"""
+"""Share of a plane's highest intensity that the beam angle goes to. [1]"""
 
 FIELD = 0.1
-"""Share of the peak that the field angle goes to. [1]"""
+"""Share of it that the field angle goes to. [1]"""
 
 ZONE = math.radians(10)
 """Width of a zone. [rad]"""
@@ -52,18 +52,20 @@ JUST_BESIDE = 1e-9
 """From a place where light may end. [rad]"""
 
 STEP = 0.01
-"""What falls by more than this share of the peak within a millionth of a radian is cut off. [1]"""
+"""What falls by more than this share of the highest within a millionth of a radian is cut off. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlaneAngle:
-    """Between which directions of a plane the intensity is a share of the peak or more.
+    """Between which directions of a plane the intensity is a share of the highest in it, or more.
 
     Angles are from the axis, above 0 in the half plane C and below 0 in the half plane C + 180 degrees.
     """
 
     share: float
-    """of the beam's peak [1]"""
+    """of the highest intensity in the plane [1]"""
+    highest: float
+    """that intensity [cd]"""
     first: float
     """the outermost direction towards C + 180 degrees [rad]"""
     last: float
@@ -100,9 +102,9 @@ class BeamFigures:
     on_axis: float
     """intensity on the axis [cd]"""
     beam_angles: tuple[PlaneAngle | None, PlaneAngle | None]
-    """in the planes 0-180 and 90-270 degrees; None where half of the peak is nowhere reached"""
+    """to half, in the planes 0-180 and 90-270 degrees; None where a plane is dark"""
     field_angles: tuple[PlaneAngle | None, PlaneAngle | None]
-    """the same for a tenth of the peak"""
+    """the same to a tenth"""
     zones: tuple[float, ...]
     """(18,) share of the flux in zones of 10 degrees from the axis [1]"""
     within: tuple[tuple[float, float], ...]
@@ -136,7 +138,7 @@ def beam_figures(beam: Beam, flux: float) -> BeamFigures:
     limits = np.radians([30.0, 60.0, 75.0, 90.0])
     shares = share_within(beam, np.concatenate([edges, limits]))
     halves, tenths = (
-        (_plane_angle(beam, 0.0, share, peak, samples), _plane_angle(beam, math.pi / 2, share, peak, samples))
+        (_plane_angle(beam, flux, 0.0, share, samples), _plane_angle(beam, flux, math.pi / 2, share, samples))
         for share in (HALF, FIELD)
     )
     return BeamFigures(
@@ -248,11 +250,14 @@ def _at(beam: Beam, theta: float, C: float) -> float:
     return float(beam.intensity(np.array([theta]), np.array([-C]))[0])
 
 
-def _plane_angle(beam: Beam, C: float, share: float, peak: float, samples: Array) -> PlaneAngle | None:
-    level = share * peak * (1 - 1e-12)
-    enough = along_plane(beam, C, samples) >= level
-    if not enough.any():
+def _plane_angle(beam: Beam, flux: float, C: float, share: float, samples: Array) -> PlaneAngle | None:
+    # Between its samples no intensity is higher, for they hold every hill's top.
+    along = along_plane(beam, C, samples)
+    peak = float(along.max())
+    if not peak > 0:
         return None
+    level = share * peak * (1 - 1e-12)
+    enough = along >= level
     ahead = enough & (np.abs(samples) <= math.pi / 2)
     reached = np.flatnonzero(ahead if ahead.any() else enough)
     i, k = int(reached[0]), int(reached[-1])
@@ -266,6 +271,7 @@ def _plane_angle(beam: Beam, C: float, share: float, peak: float, samples: Array
     across = first < 0 < last
     return PlaneAngle(
         share=share,
+        highest=flux * peak,
         first=first,
         last=last,
         cut_off=(_ends_in_step(beam, C, first, -1, peak), _ends_in_step(beam, C, last, 1, peak)),

@@ -37,7 +37,7 @@ def beam(
 ) -> None:
     """Tell of a beam: its peak, its beam and field angle, where its lumens go, and what its file holds."""
     from lumsim.errors import InputError
-    from lumsim.report.beam_text import ToldBeam, beam_document, beam_facts, beam_text, module_beams
+    from lumsim.report.beam_text import ToldBeam, beam_facts, beam_text, beams_document, module_beams
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
 
@@ -49,7 +49,7 @@ def beam(
         from lumsim.study.reading import read_study
 
         study = read_study(file, changes=changes)
-        title = study.title
+        title, warnings = study.title, study.remarks
         beams = module_beams(study.cabinet)
         if module is not None and module not in beams:
             raise InputError(f"--module {module}: {file} has {', '.join(beams)} in its rows")
@@ -62,8 +62,9 @@ def beam(
                 raise InputError(
                     f"{option}: {file} is taken for a photometric file; only a study (.toml) has it"
                 )
-        title = file.name
-        told = [ToldBeam.of_file(read_lm63_file(file, shown=str(file)))]
+        read = read_lm63_file(file)
+        title, warnings = file.name, read.remarks
+        told = [ToldBeam.of_file(read)]
     if picture is not None:
         from lumsim.pictures.polar import draw_beam
         from lumsim.pictures.writing import picture_bytes
@@ -75,6 +76,6 @@ def beam(
         write_whole(picture, picture_bytes(figure, picture.suffix))
         say(f"wrote {picture}")
     if json:
-        show(as_json(beam_document(told, source=str(file))))
+        show(as_json(beams_document(told, source=str(file), warnings=warnings)))
     else:
-        show(beam_text(told, title=title))
+        show(beam_text(told, title=title, warnings=warnings))

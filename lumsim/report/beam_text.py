@@ -10,19 +10,17 @@ from typing import Any
 import numpy as np
 
 from lumsim.beams.beam import Array, Beam
-from lumsim.beams.closed import CosinePower, Wide
 from lumsim.beams.figures import BeamFigures, PlaneAngle, beam_figures
 from lumsim.beams.lm63 import PhotometricFile
 from lumsim.beams.measured import whole_web
-from lumsim.beams.tables import Table, UniformPlane
-from lumsim.beams.webs import Web
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.rows import Rows
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.numbers import significant
+from lumsim.report.rows_text import beam_document, beam_words
 
-__all__ = ["ToldBeam", "beam_document", "beam_facts", "beam_text", "module_beams", "shape_told"]
+__all__ = ["ToldBeam", "beam_facts", "beam_text", "beams_document", "module_beams"]
 
 TOLD_KEYWORDS = (
     "TEST",
@@ -94,22 +92,7 @@ def module_beams(cabinet: Cabinet) -> dict[str, ToldBeam]:
     return {name: ToldBeam.of_module(kind) for name, kind in kinds.items()}
 
 
-def shape_told(beam: Beam) -> str:
-    """The shape of a beam in a few words."""
-    if isinstance(beam, CosinePower):
-        return "Lambertian" if beam.exponent == 1 else f"cosine power {beam.exponent:.4g}"
-    if isinstance(beam, Wide):
-        return f"wide, {beam.width:.4g}"
-    if isinstance(beam, UniformPlane):
-        return f"uniform on a plane, cut off at {_deg(beam.cut_off)}"
-    if isinstance(beam, Table):
-        return f"table of {len(beam.angles)} angles up to {_deg(beam.angles[-1])}"
-    if isinstance(beam, Web):
-        return f"measured, type {beam.photometric_type}"
-    return type(beam).__name__.lower()
-
-
-def beam_text(beams: Sequence[ToldBeam], *, title: str) -> str:
+def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] = ()) -> str:
     """Each beam as lines of text, first what its file holds.
 
     Parameters
@@ -117,6 +100,8 @@ def beam_text(beams: Sequence[ToldBeam], *, title: str) -> str:
     beams : sequence of ToldBeam
     title : str
         Of the file or study.
+    warnings : sequence of str
+        What is odd.
     """
     lines = [title]
     for one in beams:
@@ -124,11 +109,10 @@ def beam_text(beams: Sequence[ToldBeam], *, title: str) -> str:
             lines += _file_lines(one.file, one.figures.flux)
             lines += ["", "Its light"]
         else:
-            lines += ["", f"Module {one.name}: {shape_told(one.beam)}"]
+            lines += ["", f"Module {one.name}: {beam_words(one.beam)}"]
         lines += _figure_lines(one)
-    for one in beams:
-        if one.file is not None and one.file.remarks:
-            lines += ["", *(f"WARNING: {text}" for text in one.file.remarks)]
+    if warnings:
+        lines += ["", *(f"WARNING: {text}" for text in warnings)]
     return "\n".join(lines)
 
 
@@ -140,22 +124,22 @@ def beam_facts(one: ToldBeam) -> tuple[str, ...]:
     one : ToldBeam
     """
     figures = one.figures
-    who = "as measured" if one.file is not None else f"module {one.name}, {shape_told(one.beam)}"
+    who = "as the file has it" if one.file is not None else f"module {one.name}, {beam_words(one.beam)}"
     efficacy = "" if one.efficacy is None else f" · {significant(one.efficacy)} lm/W"
     lines = [f"{who} · {_number(figures.flux)} lm{efficacy}"]
     lines.append(f"peak {_number(figures.peak)} cd {_peak_place(figures)}")
-    for what, share_words, pair in (
-        ("beam angle, to half of the peak:", "half", figures.beam_angles),
-        ("field angle, to a tenth of it:", "a tenth", figures.field_angles),
+    for what, pair in (
+        ("beam angle, to half of the highest:", figures.beam_angles),
+        ("field angle, to a tenth of it:", figures.field_angles),
     ):
-        first, second = (_angle_fact(angle, share_words) for angle in pair)
+        first, second = (_angle_fact(angle) for angle in pair)
         lines.append(f"{what} {first}" if figures.axial else f"{what} 0–180 {first}, 90–270 {second}")
     return tuple(lines)
 
 
-def _angle_fact(angle: PlaneAngle | None, share_words: str) -> str:
+def _angle_fact(angle: PlaneAngle | None) -> str:
     if angle is None:
-        return f"below {share_words}"
+        return "dark"
     return _deg(angle.angle) + (" (hollow)" if angle.below_on_axis else "")
 
 
@@ -221,8 +205,8 @@ def _figure_lines(one: ToldBeam) -> list[str]:
         share = figures.on_axis / figures.peak
         lines.append(_line("on the axis", f"{_number(figures.on_axis)} cd, {100 * share:.3g} % of the peak"))
     for what, share_words, pair in (
-        ("beam angle", "half of the peak", figures.beam_angles),
-        ("field angle", "a tenth of the peak", figures.field_angles),
+        ("beam angle", "half", figures.beam_angles),
+        ("field angle", "a tenth", figures.field_angles),
     ):
         if figures.axial:
             lines.append(_line(what, _angle_line(pair[0], share_words, "0-180")))
@@ -257,15 +241,16 @@ def _zone_lines(figures: BeamFigures) -> list[str]:
 
 def _angle_line(angle: PlaneAngle | None, share_words: str, plane: str) -> str:
     if angle is None:
-        return f"none: {share_words} is nowhere reached"
+        return "none: no light in this plane"
+    enough = f"{share_words} of {_number(angle.highest)} cd or more"
     if angle.last - angle.first > 2 * math.pi - 1e-6:
-        told = f"{_deg(angle.angle)}: {share_words} or more as far as straight back"
+        told = f"{_deg(angle.angle)}: {enough} as far as straight back"
     elif abs(angle.first + angle.last) < 1e-6:
         cut = ", cut off there" if all(angle.cut_off) else ""
-        told = f"{_deg(angle.angle)}: {share_words} or more within {_deg(angle.last)} of the axis{cut}"
+        told = f"{_deg(angle.angle)}: {enough} within {_deg(angle.last)} of the axis{cut}"
     else:
         towards = plane.split("-")
-        told = f"{_deg(angle.angle)}: {share_words} or more from " + " to ".join(
+        told = f"{_deg(angle.angle)}: {enough} from " + " to ".join(
             _direction(end, towards, cut=cut)
             for end, cut in zip((angle.first, angle.last), angle.cut_off, strict=True)
         )
@@ -305,7 +290,7 @@ def _line(label: str, text: str) -> str:
     return f"  {label:<{LABEL}}{text}" if len(label) < LABEL else f"  {label} {text}"
 
 
-def beam_document(beams: Sequence[ToldBeam], *, source: str) -> dict[str, Any]:
+def beams_document(beams: Sequence[ToldBeam], *, source: str, warnings: Sequence[str] = ()) -> dict[str, Any]:
     """Everything about some beams.
 
     Parameters
@@ -313,15 +298,22 @@ def beam_document(beams: Sequence[ToldBeam], *, source: str) -> dict[str, Any]:
     beams : sequence of ToldBeam
     source : str
         The file or study that they stand in.
+    warnings : sequence of str
+        What is odd.
     """
-    return {"schema": SCHEMA, "source": source, "beams": [_document(one) for one in beams]}
+    return {
+        "schema": SCHEMA,
+        "source": source,
+        "beams": [_document(one) for one in beams],
+        "warnings": list(warnings),
+    }
 
 
 def _document(one: ToldBeam) -> dict[str, Any]:
     figures = one.figures
     return {
         "name": one.name,
-        "shape": shape_told(one.beam),
+        "beam": beam_document(one.beam),
         "flux_lm": figures.flux,
         "watts": one.watts,
         "lumens_per_watt": one.efficacy,
@@ -349,7 +341,8 @@ def _angle(angle: PlaneAngle | None) -> dict[str, Any] | None:
         return None
     return {
         "angle_deg": math.degrees(angle.angle),
-        "share_of_peak": angle.share,
+        "share": angle.share,
+        "of_cd": angle.highest,
         "from_deg": math.degrees(angle.first),
         "to_deg": math.degrees(angle.last),
         "cut_off": list(angle.cut_off),
@@ -383,5 +376,4 @@ def _file(file: PhotometricFile) -> dict[str, Any]:
             "factors": [float(one) for one in tilt.factors],
         },
         "file_generation": file.file_generation,
-        "remarks": list(file.remarks),
     }
