@@ -131,8 +131,7 @@ def beam_figures(beam: Beam, flux: float) -> BeamFigures:
     InputError
         For any other kind of beam.
     """
-    theta, plane = _peak(beam)
-    peak = _at(beam, theta, plane)
+    theta, plane, peak = _peak(beam)
     samples = plane_samples(beam)
     edges = np.arange(19) * ZONE
     limits = np.radians([30.0, 60.0, 75.0, 90.0])
@@ -210,34 +209,35 @@ def _kinks(beam: Beam) -> Array:
     raise InputError(f"where a {type(beam).__name__} has kinks is not known")
 
 
-def _peak(beam: Beam) -> tuple[float, float]:
-    """θ and C of the highest intensity; linear between angles, a table and a web have it at one of them."""
-    if isinstance(beam, Wide):
-        return beam.peak_angle, 0.0
-    if isinstance(beam, UniformPlane):
-        return beam.cut_off, 0.0
-    if isinstance(beam, Table):
-        return beam.angles[int(np.argmax(beam.values))], 0.0
+def _peak(beam: Beam) -> tuple[float, float, float]:
+    """θ and C of the highest intensity, and that, for one lumen.
+
+    Linear between angles, a table and a web have it at one of them. In a corner of a web of type A or B one direction
+    may be told several times; the highest counts.
+    """
     if not isinstance(beam, Web):
-        return 0.0, 0.0
-    highest = np.argwhere(beam.values >= beam.values.max() * (1 - 1e-12))
+        theta = 0.0
+        if isinstance(beam, Wide):
+            theta = beam.peak_angle
+        elif isinstance(beam, UniformPlane):
+            theta = beam.cut_off
+        elif isinstance(beam, Table):
+            theta = beam.angles[int(np.argmax(beam.values))]
+        return theta, 0.0, _at(beam, theta, 0.0)
     found = []
-    for j, i in highest:
+    for j, i in np.argwhere(beam.values >= beam.values.max() * (1 - 1e-12)):
         V, H = float(beam.vertical[i]), float(beam.horizontal[j])
         if beam.photometric_type == "C":
-            theta, C = V, H % (2 * math.pi)
+            theta, C = V, H
         else:
             polar, plane = (V, H) if beam.photometric_type == "A" else (H, V)
-            ahead, aside, along = (
-                math.cos(polar) * math.cos(plane),
-                math.cos(polar) * math.sin(plane),
-                math.sin(polar),
-            )
-            x, y = (aside, along) if beam.photometric_type == "A" else (along, aside)
+            ahead, aside = math.cos(polar) * math.cos(plane), math.cos(polar) * math.sin(plane)
+            x, y = (aside, math.sin(polar)) if beam.photometric_type == "A" else (math.sin(polar), aside)
             theta, C = math.atan2(math.hypot(x, y), ahead), _around(x, y)
-        poles = min(theta, math.pi - theta) < JUST_BESIDE
-        found.append((round(theta, 12), 0.0 if beam.axial or poles else round(C, 12)))
-    return min(found)
+        on_axis = min(theta, math.pi - theta) < JUST_BESIDE
+        C = 0.0 if beam.axial or on_axis or math.isclose(C, 2 * math.pi) else C
+        found.append((round(theta, 12), round(C, 12)))
+    return *min(found), float(beam.values.max()) / beam.flux
 
 
 def _around(x: float, y: float) -> float:

@@ -14,7 +14,7 @@ from matplotlib.lines import Line2D
 from lumsim.beams.beam import Array, Beam
 from lumsim.beams.figures import BeamFigures, PlaneAngle, along_plane, plane_samples
 from lumsim.pictures import look
-from lumsim.pictures.lettering import Box, line_height, text_width
+from lumsim.pictures.lettering import Box, Taken, line_height, text_width
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows
 
 __all__ = ["draw_beam", "ring_step"]
@@ -249,7 +249,7 @@ def _write_rings_between(
     numbers: Sequence[str],
     drawn: Sequence[tuple[Array, Array]],
 ) -> None:
-    """Write the rings' numbers between two spokes, where the curves cover the fewest of them."""
+    """Write the rings' numbers between two spokes, where the curves cover the fewest; from the outermost inward."""
 
     def box(angle: float, ring: int, number: str) -> Box:
         a, r = math.radians(angle), radius * ring / len(numbers)
@@ -265,9 +265,11 @@ def _write_rings_between(
             for x, y in drawn
         )
 
-    angle = min(_PREFERRED, key=covered)
-    for ring, number in enumerate(numbers, start=1):
+    angle, taken = min(_PREFERRED, key=covered), Taken()
+    for ring, number in reversed(list(enumerate(numbers, start=1))):
         x0, y0, x1, y1 = box(angle, ring, number)
+        if not taken.take_if_free((x0, y0, x1, y1)):
+            continue
         sheet.write(
             middle[0] + (x0 + x1) / 2,
             middle[1] + (y0 + y1) / 2,
