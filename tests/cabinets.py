@@ -7,15 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import LAMBERTIAN, CosinePower
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
-from lumsim.beams.beam import Beam
-from lumsim.beams.closed import LAMBERTIAN, CosinePower
 from lumsim.cabinet.modules import Emitters, Module
 from lumsim.cabinet.orientation import UPRIGHT
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, ListedModules, Rows
+from lumsim.light.upright import Upright, upright_terms
 from lumsim.simulation import Lighting
 
 DIRECT = Lighting(direct_only=True)
@@ -102,6 +103,23 @@ def cosine_powers(
         kind=kind.astype(np.intp),
         kinds=kinds,
     )
+
+
+def exponents(emitters: Emitters) -> NDArray[np.float64]:
+    """Exponent of each module's beam, which must be a cosine power. [1]"""
+    found = []
+    for kind in emitters.kind:
+        beam = emitters.kinds[int(kind)].beam
+        assert isinstance(beam, CosinePower)
+        found.append(beam.exponent)
+    return np.array(found)
+
+
+def upright(cabinet: Cabinet) -> Upright:
+    """All the light of a cabinet whose modules shine straight at the face by cosine powers."""
+    found, others = upright_terms(cabinet.sources())
+    assert len(others) == 0
+    return found
 
 
 def shop_sign() -> Cabinet:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-import lumsim.light.ledger
+import lumsim.simulation
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import BalanceError, InputError, TooLargeError
 from lumsim.light.direct import DirectFlux, direct_flux
@@ -75,7 +75,7 @@ def test_lost_lumens_are_an_error(monkeypatch: pytest.MonkeyPatch) -> None:
         flux = direct_flux(cabinet)
         return replace(flux, on_face=flux.on_face * (1 - 1e-5))
 
-    monkeypatch.setattr(lumsim.light.ledger, "direct_flux", leaky)
+    monkeypatch.setattr(lumsim.simulation, "direct_flux", leaky)
     with pytest.raises(
         BalanceError, match=r"do not balance: .* is unaccounted for; this is a fault of lumsim"
     ):
@@ -94,12 +94,20 @@ def test_the_balance_error_counts_every_entry() -> None:
         absorbed_right_return=1.0,
         absorbed_bottom_return=1.5,
         absorbed_top_return=2.0,
-        not_followed=34.0,
+        not_followed=30.0,
+        absorbed_modules=4.0,
     )
     assert ledger.balance_error == 0
     assert ledger.absorbed_returns == 5
     returns = (f"absorbed_{side}_return" for side in ("left", "right", "bottom", "top"))
-    for name in ("through_face", "absorbed_face", "absorbed_back", *returns, "not_followed"):
+    for name in (
+        "through_face",
+        "absorbed_face",
+        "absorbed_back",
+        *returns,
+        "not_followed",
+        "absorbed_modules",
+    ):
         assert replace(ledger, **{name: 0.0}).balance_error == pytest.approx(getattr(ledger, name) / 100)
     assert replace(ledger, leaving_visible_face=0.0).balance_error == 0
 

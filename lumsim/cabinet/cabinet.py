@@ -94,7 +94,6 @@ class Cabinet:
                 "modules on the back of a single-faced cabinet shine forward only: their front_share must be 1, "
                 f"got {emitters.front_share.min():g}"
             )
-        self._refuse_outside(sources_of(emitters))
         for side, _ in self.faces:
             throw = float(np.min(self.throws(side), initial=np.inf))
             # Depth and z have been rounded to floats: 9 mm less 8 mm is a whisker under 1 mm.
@@ -117,6 +116,7 @@ class Cabinet:
                     f"a module at {name} = {positions[outside][0]:g} m is outside the cabinet, "
                     f"which ends at {size:g} m"
                 )
+        self._refuse_outside(sources_of(emitters))
         for thing in self.obstructions:
             inside = (
                 min(thing.x, thing.y, thing.z) >= 0

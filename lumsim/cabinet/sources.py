@@ -101,7 +101,10 @@ def sources_of(emitters: Emitters) -> Sources:
     emitters : Emitters
     """
     halves: dict[Half, int] = {}
-    parts: list[dict[str, Array]] = []
+    parts: list[dict[str, Array]] = [
+        {name: np.zeros(0) for name in ("x", "y", "z", "flux")}
+        | {"frames": np.zeros((0, 3, 3)), "half": np.zeros(0, dtype=np.intp)}
+    ]
     for number, kind in enumerate(emitters.kinds):
         chosen = emitters.kind == number
         if not chosen.any():

@@ -1,5 +1,6 @@
 """Compiled loops: arrays of numbers in, arrays out.
 
+    cell_flux.py       flux of point sources of any beam and any direction through the cells of a rectangle
     compiling.py       how every kernel is compiled, and whether one still has to be
     merge_tree.py      peaks of a map, their saddles, and how far a spot reaches
     past_edges.py      flux of point modules past the edges of the face, for light on the returns

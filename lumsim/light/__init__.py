@@ -2,7 +2,11 @@
 
 Files:
 
-    direct.py           modules → face: illuminance at points, flux on the face and on each return
+    direct.py           modules → face: illuminance at points, flux on each surface
+    upright.py          sources of closed form that shine straight at the face
+    shaped.py           sources of any other beam or direction, at points of the face
+    cells.py            the same as flux through the cells of any surface of the box
+    beam_tables.py      what the cells look up of a beam, made once and kept
     face_grid.py        how fine the face must be sampled for a throw and a beam
     surfaces.py         the inside cut into patches
     mirrors.py          light in a box falls apart into four parts, even or odd under its mirrors
@@ -16,10 +20,12 @@ Files:
     interior.py         what a box's sizes alone fix, kept for every layout in it
     lit_inside.py       the whole way, modules → patches → balance → one face or two
     ledger.py           where the lumens went
+    point_error.py      how far off a module is when it is told as a point: the five-times rule
+    beam_steps.py       how far off a measured beam may be for the coarse steps of its angles
 
-All of it speaks of a face at z = depth and of modules that shine at it. The rear face of a double-sided
-cabinet is the same in a mirror midway along the depth: ``Cabinet.towards`` mirrors the modules,
+All of it speaks of a face at z = depth and of sources that shine at it. The rear face of a double-sided
+cabinet is the same in a mirror midway along the depth: ``Cabinet.sources`` mirrors them,
 ``Surfaces.mirrored`` the patches, and x and y stay as they are.
 
-Imports cabinet, photometry and kernels; imported by simulation.
+Imports beams, cabinet and kernels; imported by simulation.
 """

@@ -7,6 +7,7 @@ Files:
     faces_text.py  of two faces which one is told of, how both stand, which one decides
     spots_text.py  stripes, hot and dark spots as text
     flux_text.py   where the lumens went, as text
+    rows_text.py   rows in words: what they are on, beams, LEDs, throws
     light_text.py  a lit cabinet as text
     search_text.py a search's answer as text
     levels.py      luminance limits, ageing, films, lumens for a luminance

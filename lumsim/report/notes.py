@@ -155,16 +155,13 @@ def too_near_for_points(cabinet: Cabinet, units: Units) -> list[str]:
             error = error_as_point(kind.opening, throw, round_opening=kind.round_opening)
             several = len(kind.leds) > 1
             what = f"LEDs of {which}" if several else which
-            where = (
-                ""
-                if not (isinstance(group, Rows) and group.on in RETURNS)
-                else " at that distance along its axis"
-            )
+            beside = isinstance(group, Rows) and group.on in RETURNS
+            where = "at that distance along its axis" if beside else "right before it"
             cure = "" if several else "; place its LEDs with leds = [[…, …], …]"
             told.append(
                 f"{what} are {format_length(throw, units)} from the face and {format_length(longest, units)} long, "
                 f"less than five times that: as a point {'an LED' if several else 'a module'} is told "
-                f"{percent(error)} too bright {where.strip() or 'right before it'}{cure}"
+                f"{percent(error)} too bright {where}{cure}"
             )
     return told
 
@@ -186,7 +183,7 @@ def _coarse_beams(cabinet: Cabinet) -> list[str]:
         if error > COARSE:
             told.append(
                 f"the beam of modules.{name} has coarse steps: between its angles a smooth curve differs from the "
-                f"straight lines that are taken by up to {percent(error)} of its peak; give it more angles where it bends"
+                f"straight lines taken by up to {percent(error)} of its peak; give it more angles where it bends"
             )
     return told
 

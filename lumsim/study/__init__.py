@@ -10,6 +10,9 @@ Files:
     changes.py         keys changed by ``--set``
     reports.py         how what does not fit is told
     faces.py           one face or two, and where rows are between them
+    mounts.py          what rows are on; rows on returns; LEDs that would stick out
+    modules.py         kinds of module: beams, photometric files, LEDs, openings
+    listing.py         groups whose modules a CSV file lists
     building.py        form → Cabinet and Requirement; what does not fit is refused
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once

@@ -190,7 +190,7 @@ class RowsForm(_Table):
     )
     turn: Turn | None = Field(
         default=None,
-        description="of each module about its own axis, counterclockwise as seen from the side it lights; 0 unless said",
+        description="of each module about its own axis, counterclockwise seen from the side it lights; 0 unless said",
     )
     tilt: Tilt | None = Field(
         default=None,

@@ -38,10 +38,15 @@ volts = 12.0
 beam = {{ shape = "lambertian" }}
 # or a cosine power, by its exponent or by the full angle between half intensities:
 # beam = {{ shape = "cosine-power", half_intensity_angle = "140 deg" }}
+# or {{ shape = "wide", width = 2.0 }}, {{ shape = "uniform-plane", cut_off = "60 deg" }}, {{ file = "module.ies" }} or
+# {{ table = [["0 deg", 1.0], ["45 deg", 0.8], ["90 deg", 0.0]] }}
+# leds = [[{led_minus}, {none}], [{led}, {none}]]      # each LED along and across the module; they share the lumens
+# opening = [{long}, {short}]      # length and width of what shines, of one LED; or opening_diameter
 
 [[rows]]                      # one or more groups of rows
 module = "standard"
-on = "back"
+on = "back"                   # or a return, for an edge-lit sign: "left", "right", "bottom", "top"
+# tilt = "20 deg"             # towards the top, on a return towards the face; turn = "90 deg": about its own axis
 z = {z}                  # light-emitting plane above the back
 direction = "horizontal"      # along the width; "vertical": along the height
 pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
@@ -72,6 +77,11 @@ _VALUES: dict[Units, dict[str, str]] = {
         "edge": '"3 in"',
         "at": '"6 in", "18 1/2 in"',
         "module_pitch": '"4 in"',
+        "led_minus": '"-3/4 in"',
+        "led": '"3/4 in"',
+        "none": '"0 in"',
+        "long": '"1/4 in"',
+        "short": '"1/4 in"',
     },
     "mm": {
         "width": '"2100 mm"',
@@ -83,6 +93,11 @@ _VALUES: dict[Units, dict[str, str]] = {
         "edge": '"75 mm"',
         "at": '"150 mm", "460 mm"',
         "module_pitch": '"100 mm"',
+        "led_minus": '"-20 mm"',
+        "led": '"20 mm"',
+        "none": '"0 mm"',
+        "long": '"6 mm"',
+        "short": '"6 mm"',
     },
 }
 

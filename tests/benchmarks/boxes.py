@@ -10,6 +10,7 @@ from unittest import mock
 
 import numpy as np
 
+from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
@@ -17,7 +18,6 @@ from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Rows
 from lumsim.light import surfaces
-from lumsim.beams.closed import CosinePower
 from tests.cabinets import in_rows, listed
 
 INCH = Fraction(254, 10_000)

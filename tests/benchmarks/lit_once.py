@@ -12,6 +12,7 @@ from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
 from lumsim.simulation import USUAL, Lighting, simulate
 from lumsim.uniformity.evenness import evenness
+from tests import cabinets
 from tests.benchmarks.boxes import any_mesh, large_sign, of_size
 from tests.benchmarks.layouts import in_known_box
 from tests.benchmarks.memory import peak, tell
@@ -35,7 +36,7 @@ def box(patches_in_depth: int, times: float) -> dict[str, float]:
     width, height, depth = given.box.width, given.box.height, given.box.depth
     with any_mesh():
         mesh = mesh_of(width, height, depth, patches_in_depth=patches_in_depth)
-    direct, rho = direct_on_patches(mesh, given.emitters()), reflectances(given)
+    direct, rho = direct_on_patches(mesh, cabinets.upright(given)), reflectances(given)
     first: list[float] = []
     other: list[float] = []
     highest = corner = 0.0

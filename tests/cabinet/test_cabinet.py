@@ -9,6 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.box import LARGEST_SIZE, Box, Obstruction
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
 from lumsim.cabinet.face import Face
@@ -17,7 +18,6 @@ from lumsim.cabinet.places import MOST_PLACES, place
 from lumsim.cabinet.places import listed as listed_places
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, TooLargeError
-from lumsim.beams.closed import CosinePower
 from tests import cabinets
 
 STANDARD = Module(name="standard", lumens=90.0)
@@ -30,7 +30,7 @@ def test_rows_become_modules_row_by_row() -> None:
     np.testing.assert_allclose(emitters.y, [0.2, 0.2, 0.2, 0.6, 0.6, 0.6], rtol=1e-15)
     assert emitters.z.tolist() == 6 * [0.01]
     assert emitters.flux.tolist() == 6 * [90.0]
-    assert emitters.exponent.tolist() == 6 * [1.0]
+    assert cabinets.exponents(emitters).tolist() == 6 * [1.0]
 
 
 def test_vertical_rows_run_along_the_height() -> None:
@@ -50,7 +50,7 @@ def test_groups_come_in_their_order() -> None:
     other = cabinets.in_rows(1.0, 0.5, 0.1, rows=1, modules=1, lumens=7.0, beam=beam)
     both = Cabinet(box=one.box, face=one.face, groups=one.groups + other.groups)
     assert both.emitters().flux.tolist() == [100.0, 100.0, 7.0]
-    assert both.emitters().exponent.tolist() == [1.0, 1.0, 2.5]
+    assert cabinets.exponents(both.emitters()).tolist() == [1.0, 1.0, 2.5]
 
 
 def test_most_modules_say_which_way_the_rows_run() -> None:
@@ -254,7 +254,7 @@ def test_groups_together_may_not_hold_too_many() -> None:
 
 def test_an_empty_list_of_modules_is_refused() -> None:
     """A list without modules is refused."""
-    nothing = Emitters(**{name: np.zeros(0) for name in Emitters.__slots__})
+    nothing = Emitters.upright(STANDARD, np.zeros(0), np.zeros(0))
     with pytest.raises(InputError, match="the list of modules is empty"):
         ListedModules(direction="horizontal", placed=nothing)
 

@@ -46,7 +46,7 @@ def test_a_cabinet_with_a_rear_face_has_two_faces() -> None:
 
 def test_modules_shine_at_each_face_with_their_share() -> None:
     """Towards the front go the shares, towards the rear what is left, with z counted from the front face."""
-    front, rear = mixed().towards("front"), mixed().towards("rear")
+    front, rear = (both.only(both.upright) for both in (mixed().sources("front"), mixed().sources("rear")))
     assert front.x.tolist() == [0.1, 0.3]
     assert front.flux.tolist() == [100.0, 25.0]
     assert front.z.tolist() == [0.02, 0.05]

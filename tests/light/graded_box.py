@@ -13,6 +13,7 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.light.direct import DirectLight, past_edge
 from lumsim.light.exchange import parallel, perpendicular
 from lumsim.light.gathering import corner_parallel, corner_perpendicular
+from tests import cabinets
 
 Array = NDArray[np.float64]
 
@@ -93,7 +94,7 @@ class GradedBox:
             box.left_return_reflectance,
         )
         rho = np.repeat(reflectances, [one.size for one in areas])
-        self._direct = DirectLight(cabinet.emitters(), box.depth)
+        self._direct = DirectLight(cabinet.sources(), box.depth)
         start = np.concatenate([one.ravel() for one in self._starts(cabinet, half_x, half_y)]) / area
         E = np.linalg.solve(np.eye(len(area)) - exchange * rho / area[:, None], start)
         exitance = np.split(rho * E, np.cumsum([one.size for one in areas])[:-1])
@@ -108,7 +109,7 @@ class GradedBox:
         face = np.zeros((len(half_y), len(half_x)))
         bottom, left = np.zeros((len(z), len(half_x))), np.zeros((len(z), len(half_y)))
         for x, y, plane, flux, m in zip(
-            emitters.x, emitters.y, emitters.z, emitters.flux, emitters.exponent, strict=True
+            emitters.x, emitters.y, emitters.z, emitters.flux, cabinets.exponents(emitters), strict=True
         ):
             X, Y, h = half_x - x, (half_y - y)[:, None], depth - plane
             inside = 0.25 - past_edge(np.abs(X), np.abs(Y), h, m) - past_edge(np.abs(Y), np.abs(X), h, m)

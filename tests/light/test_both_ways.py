@@ -18,6 +18,7 @@ from lumsim.light.interior import Inside, Interior
 from lumsim.light.interreflection import reflectances
 from lumsim.light.patch_light import DirectInside
 from lumsim.simulation import simulate
+from tests.cabinets import cosine_powers, exponents
 from tests.light.plain_exchange import UNEVEN, Axis, Patch, dense, patches_of
 
 Array = NDArray[np.float64]
@@ -27,9 +28,9 @@ NODES, WEIGHTS = np.polynomial.legendre.leggauss(24)
 
 def unlike_both_ways() -> Cabinet:
     """Three modules of two beams, planes and shares each; no two surfaces are alike."""
-    placed = Emitters(
-        x=np.array([0.21, 0.55, 0.9]),
-        y=np.array([0.12, 0.31, 0.22]),
+    placed = cosine_powers(
+        [0.21, 0.55, 0.9],
+        [0.12, 0.31, 0.22],
         z=np.array([0.12, 0.12, 0.18]),
         flux=np.array([100.0, 40.0, 70.0]),
         exponent=np.array([1.0, 2.0, 1.0]),
@@ -64,11 +65,11 @@ def points_on(patch: Patch) -> tuple[Array, Array]:
 
 def straight(emitters: Emitters, points: Array, normal: Axis) -> Array:
     """Illuminance by I(θ) cos β / d² at points of a surface, each module shining both ways. [lx]"""
-    total = np.zeros(len(points))
+    total, powers = np.zeros(len(points)), exponents(emitters)
     for k in range(len(emitters)):
         way = points - [emitters.x[k], emitters.y[k], emitters.z[k]]
         d = np.linalg.norm(way, axis=1)
-        cosine, m = way[:, 2] / d, emitters.exponent[k]
+        cosine, m = way[:, 2] / d, powers[k]
         share = np.where(cosine > 0, emitters.front_share[k], 1 - emitters.front_share[k])
         intensity = share * emitters.flux[k] * (m + 1) / (2 * math.pi) * np.abs(cosine) ** m
         total += intensity * np.abs(way[:, AXES.index(normal)]) / d**3

@@ -56,7 +56,7 @@ def light_at(given: Cabinet, x: Array, y: Array, *, patches_in_depth: int) -> Ar
     """All light at points of the face [lx]."""
     box = given.box
     inside = Inside(mesh_of(box.width, box.height, box.depth, patches_in_depth=patches_in_depth))
-    direct = DirectLight(given.emitters(), box.depth).illuminance(x, y)
+    direct = DirectLight(given.sources(), box.depth).illuminance(x, y)
     return direct + light_inside(given, inside).reflected().illuminance(x, y)
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Rectangle
 from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.light.direct import DirectFlux, DirectLight, direct_flux, flux_on
 from tests import cabinets
 
@@ -30,26 +31,18 @@ Array = NDArray[np.float64]
 def drawn(seed: int, count: int = 20) -> Emitters:
     """Draw modules of several beams and throws in a cabinet of 2 × 1 m."""
     draw = np.random.default_rng(seed)
-    return Emitters(
-        x=draw.uniform(0, 2, count),
-        y=draw.uniform(0, 1, count),
+    return cabinets.cosine_powers(
+        draw.uniform(0, 2, count),
+        draw.uniform(0, 1, count),
         z=draw.uniform(0, 0.15, count),
         flux=draw.uniform(10, 200, count),
         exponent=draw.choice([0.0, 0.3, 0.5, 1.0, 1.0, 2.0, 7.7, 60.0], count),
-        front_share=np.ones(count),
     )
 
 
-def one(x: float = 0.0, y: float = 0.0, *, m: float = 1.0, flux: float = 1.0) -> Emitters:
+def one(x: float = 0.0, y: float = 0.0, *, m: float = 1.0, flux: float = 1.0) -> Sources:
     """Place one module."""
-    return Emitters(
-        x=np.array([x]),
-        y=np.array([y]),
-        z=np.zeros(1),
-        flux=np.array([flux]),
-        exponent=np.array([m]),
-        front_share=np.ones(1),
-    )
+    return sources_of(cabinets.cosine_powers([x], [y], flux=flux, exponent=m))
 
 
 def test_illuminance_is_the_sum_of_intensity_times_cosine_over_distance_squared() -> None:
@@ -57,23 +50,24 @@ def test_illuminance_is_the_sum_of_intensity_times_cosine_over_distance_squared(
     emitters = drawn(1)
     draw = np.random.default_rng(2)
     x, y = draw.uniform(0, 2, 50), draw.uniform(0, 1, 50)
-    expected = np.zeros(50)
+    expected, exponents = np.zeros(50), cabinets.exponents(emitters)
     normal = np.array([0.0, 0.0, 1.0])
     for i in range(50):
         for k in range(len(emitters)):
             way = np.array([x[i], y[i], DEPTH]) - [emitters.x[k], emitters.y[k], emitters.z[k]]
             d = float(np.linalg.norm(way))
             cosine = float(way @ normal) / d
-            m = float(emitters.exponent[k])
+            m = float(exponents[k])
             intensity = float(emitters.flux[k]) * (m + 1) / (2 * math.pi) * cosine**m
             expected[i] += intensity * cosine / d**2
-    np.testing.assert_allclose(DirectLight(emitters, DEPTH).illuminance(x, y), expected, rtol=TABLE, atol=0)
+    light = DirectLight(sources_of(emitters), DEPTH)
+    np.testing.assert_allclose(light.illuminance(x, y), expected, rtol=TABLE, atol=0)
 
 
 @pytest.mark.parametrize("shape", [(0,), (1,), (7,), (3, 5), (2, 3, 3)])
 def test_illuminance_comes_in_the_shape_of_the_points(shape: tuple[int, ...]) -> None:
     """Points of any shape are answered in that shape, also views and none at all."""
-    light = DirectLight(drawn(3), DEPTH)
+    light = DirectLight(sources_of(drawn(3)), DEPTH)
     draw = np.random.default_rng(4)
     x, y = draw.uniform(0, 2, shape), draw.uniform(0, 1, shape)
     together = light.illuminance(x, y)
@@ -84,11 +78,11 @@ def test_illuminance_comes_in_the_shape_of_the_points(shape: tuple[int, ...]) ->
 
 def test_the_modules_of_one_light_do_not_change_with_their_arrays() -> None:
     """A DirectLight keeps what it was made from."""
-    emitters = drawn(5)
-    light = DirectLight(emitters, DEPTH)
+    sources = sources_of(drawn(5))
+    light = DirectLight(sources, DEPTH)
     at = np.array([0.5])
     before = light.illuminance(at, at)
-    emitters.x[:] = 0
+    sources.x[:] = 0
     assert light.illuminance(at, at) == before
 
 
@@ -118,13 +112,13 @@ def test_flux_adds_over_parts(m: float) -> None:
     """The flux on a rectangle is that on its pieces together, wherever the module stands to the cuts."""
     whole = Rectangle(x0=0.2, x1=1.4, y0=0.1, y1=0.9)
     for x, y in ((0.8, 0.5), (0.2, 0.1), (0.0, 0.0), (0.8, 0.1), (1.9, 0.5)):
-        emitters = one(x, y, m=m, flux=100.0)
+        sources = one(x, y, m=m, flux=100.0)
         pieces = [
-            flux_on(emitters, DEPTH, Rectangle(x0=x0, x1=x1, y0=y0, y1=y1))
+            flux_on(sources, DEPTH, Rectangle(x0=x0, x1=x1, y0=y0, y1=y1))
             for x0, x1 in ((0.2, 0.8), (0.8, 1.4))
             for y0, y1 in ((0.1, 0.5), (0.5, 0.9))
         ]
-        assert sum(pieces) == pytest.approx(flux_on(emitters, DEPTH, whole), rel=0, abs=100 * QUADRATURE)
+        assert sum(pieces) == pytest.approx(flux_on(sources, DEPTH, whole), rel=0, abs=100 * QUADRATURE)
         assert min(pieces) >= 0
 
 
@@ -149,24 +143,24 @@ def test_direct_flux_names_each_surface() -> None:
     cabinet = cabinets.shop_sign()
     flux = direct_flux(cabinet)
     assert flux.emitted == 24 * 50.0
-    assert flux.on_visible_face == flux_on(cabinet.emitters(), 0.15, cabinet.visible)
-    assert flux.on_face == flux_on(cabinet.emitters(), 0.15, cabinet.whole_face)
-    assert 0 < flux.on_visible_face < flux.on_face < flux.emitted
+    assert flux.on_face == flux_on(cabinet.sources(), 0.15, cabinet.whole_face)
+    assert 0 < flux_on(cabinet.sources(), 0.15, cabinet.visible) < flux.on_face < flux.emitted
     assert flux.on_left_return == pytest.approx(flux.on_right_return, rel=1e-12)
     assert flux.on_bottom_return == pytest.approx(flux.on_top_return, rel=1e-12)
     assert flux.on_bottom_return > flux.on_left_return
 
 
 def test_the_balance_error_is_the_share_that_did_not_arrive() -> None:
-    """What is missing on face and returns shows in the balance, with its sign."""
+    """What is missing on all surfaces and in the modules shows in the balance, with its sign."""
     flux = DirectFlux(
         emitted=100.0,
         on_face=60.0,
-        on_visible_face=50.0,
+        on_back=0.0,
         on_left_return=5.0,
         on_right_return=5.0,
         on_bottom_return=10.0,
-        on_top_return=10.0,
+        on_top_return=8.0,
+        absorbed_modules=2.0,
     )
     assert flux.balance_error == pytest.approx(0.1)
 

@@ -93,7 +93,7 @@ def test_light_right_at_an_edge_is_that_of_a_graded_mesh(
     x = np.concatenate([np.full(5, width / 2), off, [0.005, 0.01, 0.0254, 0.05]])
     y = np.concatenate([off, np.full(5, height / 2), [0.005, 0.01, 0.0254, 0.05]])
     expected = graded.illuminance(x, y)
-    direct = DirectLight(cabinet.emitters(), cabinet.box.depth).illuminance(x, y)
+    direct = DirectLight(cabinet.sources(), cabinet.box.depth).illuminance(x, y)
     difference = np.abs((light.illuminance(x, y) + direct) / expected - 1)
     assert difference[:3].max() < at_edges
     assert difference[5:8].max() < at_edges

@@ -9,24 +9,20 @@ import pytest
 from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Rectangle
-from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.errors import TooLargeError
 from lumsim.light.direct import DirectLight
 from lumsim.light.face_grid import LEAST_POINTS, MOST_EVALUATIONS, MOST_POINTS, face_grid, finest_detail
+from tests.cabinets import cosine_powers
 
 ROUNDING = 1e-12
 
 
-def modules(z: list[float], exponent: list[float]) -> Emitters:
+def modules(z: list[float], exponent: list[float]) -> Sources:
     """Place modules along a line."""
     n = len(z)
-    return Emitters(
-        x=np.linspace(0, 1, n),
-        y=np.zeros(n),
-        z=np.array(z),
-        flux=np.ones(n),
-        exponent=np.array(exponent),
-        front_share=np.ones(n),
+    return sources_of(
+        cosine_powers(np.linspace(0, 1, n), np.zeros(n), z=np.array(z), exponent=np.array(exponent))
     )
 
 
@@ -38,9 +34,9 @@ def part(width: float, height: float) -> Rectangle:
 @pytest.mark.parametrize("m", [0.0, 1.0, 2.5, 60.0])
 def test_the_finest_detail_is_the_bell_curve_at_the_top_of_one_module(m: float) -> None:
     """Near its top a module's light falls as a bell curve of that standard deviation, and nowhere faster."""
-    emitters = modules([0.03], [m])
-    sigma = finest_detail(emitters, 0.15)
-    light = DirectLight(emitters, 0.15)
+    sources = modules([0.03], [m])
+    sigma = finest_detail(sources, 0.15)
+    light = DirectLight(sources, 0.15)
 
     def along(x: NDArray[np.float64]) -> NDArray[np.float64]:
         return light.illuminance(x, np.zeros(len(x)))
@@ -66,8 +62,8 @@ def test_the_grid_is_even_fine_enough_and_keeps_the_edges(
     samples: float, width: float, height: float
 ) -> None:
     """The grid runs from edge to edge in even steps of at most a detail over the samples, in odd counts."""
-    emitters = modules([0.0], [1.0])
-    grid = face_grid(part(width, height), emitters, 0.1, samples_per_detail=samples)
+    sources = modules([0.0], [1.0])
+    grid = face_grid(part(width, height), sources, 0.1, samples_per_detail=samples)
     assert grid.detail == pytest.approx(0.05, rel=ROUNDING)
     for line, start, size in ((grid.x, 0.1, width), (grid.y, 0.2, height)):
         assert (line[0], line[-1]) == (start, pytest.approx(start + size, rel=ROUNDING))
@@ -85,7 +81,7 @@ def test_too_fine_a_grid_is_refused_with_its_size() -> None:
         face_grid(part(30.0, 20.0), modules([0.018], [1.0]), 0.02)
     message = str(refused.value)
     # A throw of 2 mm: a detail of 1 mm, a step of 0.25 mm.
-    assert "30 by 20 m lit by 1 modules at a throw of 2 mm" in message
+    assert "30 by 20 m lit by 1 LEDs at a throw of 2 mm" in message
     assert "120001 by 80001 points" in message
     assert f"at most {MOST_POINTS / 1e6:g} million points" in message
     assert "Raise the throw" in message
@@ -95,11 +91,11 @@ def test_the_largest_grid_is_taken() -> None:
     """Just below the most points the grid is made, and just above it is refused."""
     step = 0.1 / 2 / 4
     side = (math.isqrt(MOST_POINTS) - 2) * step
-    emitters = modules([0.0], [1.0])
-    grid = face_grid(part(side, side), emitters, 0.1)
+    sources = modules([0.0], [1.0])
+    grid = face_grid(part(side, side), sources, 0.1)
     assert len(grid.x) * len(grid.y) <= MOST_POINTS
     with pytest.raises(TooLargeError, match="needs a grid of"):
-        face_grid(part(side + 4 * step, side + 4 * step), emitters, 0.1)
+        face_grid(part(side + 4 * step, side + 4 * step), sources, 0.1)
 
 
 def test_too_many_points_times_modules_are_refused() -> None:
@@ -107,7 +103,7 @@ def test_too_many_points_times_modules_are_refused() -> None:
     step = 0.1 / 2 / 4
     side = 1500 * step
     count = MOST_EVALUATIONS // 1501**2 + 1
-    with pytest.raises(TooLargeError, match=rf"lit by {count} modules .* points times modules are taken"):
+    with pytest.raises(TooLargeError, match=rf"lit by {count} LEDs .* points times modules are taken"):
         face_grid(part(side, side), modules([0.0] * count, [1.0] * count), 0.1)
     assert len(face_grid(part(side, side), modules([0.0] * 100, [1.0] * 100), 0.1).x) in {1501, 1503}
 

@@ -41,7 +41,7 @@ def from_modules(exchange: Exchange, *places: tuple[float, float], lumens: float
     """Direct light of modules on the back."""
     mesh = exchange.mesh
     cabinet = cabinets.listed(mesh.width, mesh.height, mesh.depth, places, lumens=lumens)
-    return direct_on_patches(mesh, cabinet.emitters())
+    return direct_on_patches(mesh, cabinets.upright(cabinet))
 
 
 def total(exchange: Exchange, density: Surfaces) -> float:

@@ -33,7 +33,7 @@ def fluxes(cabinet: Cabinet) -> dict[str, float]:
     """Flux on each surface by the patches, as a share of what is emitted."""
     mesh = mesh_in(cabinet)
     emitters = cabinet.emitters()
-    light = direct_on_patches(mesh, emitters).each(np.multiply, mesh.areas())
+    light = direct_on_patches(mesh, cabinets.upright(cabinet)).each(np.multiply, mesh.areas())
     return {name: float(values.sum() / emitters.flux.sum()) for name, values in light._asdict().items()}
 
 
@@ -100,7 +100,7 @@ def _illuminance(cabinet: Cabinet, patch: Patch) -> float:
     emitters = cabinet.emitters()
     E = np.zeros(u.shape)
     for x, y, z, flux, m in zip(
-        emitters.x, emitters.y, emitters.z, emitters.flux, emitters.exponent, strict=True
+        emitters.x, emitters.y, emitters.z, emitters.flux, cabinets.exponents(emitters), strict=True
     ):
         way = {"x": place["x"] - x, "y": place["y"] - y, "z": place["z"] - z}
         d = np.sqrt(way["x"] ** 2 + way["y"] ** 2 + way["z"] ** 2)
@@ -114,7 +114,7 @@ def test_each_patch_gets_the_mean_of_the_law(m: float) -> None:
     """The mean illuminance of a patch of any surface is that of I(θ) cos β / d² over it."""
     cabinet = cabinets.listed(0.4, 0.3, 0.1, [(0.11, 0.08), (0.33, 0.21)], exponent=m, lumens=70.0)
     mesh = mesh_in(cabinet)
-    found = direct_on_patches(mesh, cabinet.emitters()).joined()
+    found = direct_on_patches(mesh, cabinets.upright(cabinet)).joined()
     patches = patches_of(mesh)
     draw = np.random.default_rng(13)
     for i in draw.integers(mesh.columns * mesh.rows, mesh.patches, 60):
@@ -125,7 +125,7 @@ def test_below_a_modules_plane_there_is_no_light() -> None:
     """The layers of a return that lie below a module's plane get nothing from it; the next one does."""
     cabinet = cabinets.listed(0.4, 0.3, 0.1, [(0.11, 0.08)], z=0.05)
     mesh = mesh_in(cabinet)
-    light = direct_on_patches(mesh, cabinet.emitters())
+    light = direct_on_patches(mesh, cabinets.upright(cabinet))
     top = np.asarray(mesh.z)[1:]
     for name in ("bottom", "top", "left", "right"):
         values = getattr(light, name)
@@ -141,7 +141,7 @@ def test_light_adds_and_scales() -> None:
     )
     both = cabinets.listed(0.5, 0.3, 0.1, [(0.1, 0.2), (0.4, 0.05)], lumens=np.array([200.0, 300.0]))
     mesh = mesh_in(one)
-    parts = [direct_on_patches(mesh, cabinet.emitters()) for cabinet in (one, other)]
-    together: Surfaces = direct_on_patches(mesh, both.emitters())
+    parts = [direct_on_patches(mesh, cabinets.upright(cabinet)) for cabinet in (one, other)]
+    together: Surfaces = direct_on_patches(mesh, cabinets.upright(both))
     expected = 2 * parts[0].joined() + parts[1].joined()
     np.testing.assert_allclose(together.joined(), expected, rtol=1e-10, atol=1e-9)

@@ -16,7 +16,9 @@ from typing import Any
 import mitsuba
 import numpy as np
 
+from lumsim.beams.closed import LAMBERTIAN
 from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.cabinet.orientation import UPRIGHT
 from tests.path_tracer.cells import Cells
 from tests.path_tracer.emitter_size import SIDE
 from tests.path_tracer.measured import Measured
@@ -67,10 +69,13 @@ def photograph(
     Raises
     ------
     ValueError
-        Where a module's beam is not Lambertian, or a black face is lit by walls that throw light back.
+        Where a module's beam is not Lambertian or it is tilted, or a black face is lit by walls that throw light back.
     """
-    if not (cabinet.emitters().exponent == 1).all():
+    emitters = cabinet.emitters()
+    if any(kind.beam != LAMBERTIAN or len(kind.leds) > 1 for kind in emitters.kinds):
         raise ValueError("only Lambertian modules can be traced: a small square emits as cos θ")
+    if not (emitters.frames == UPRIGHT).all():
+        raise ValueError("only modules that shine straight at a face can be traced")
     mitsuba.set_variant(variant)
     box = cabinet.box
     rho = {

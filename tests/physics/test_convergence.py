@@ -81,12 +81,12 @@ def test_the_stripes_number_stands_on_exact_means(name: str) -> None:
     """Where stripes are strongest, L/M with M from the flux in closed form is what lumsim states."""
     simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
-    emitters, side = cabinet.emitters(), even.window
+    sources, side = cabinet.sources(), even.window
     for extreme in (even.stripe_max, even.stripe_min):
         part = Rectangle(
             x0=extreme.x - side / 2, x1=extreme.x + side / 2, y0=extreme.y - side / 2, y1=extreme.y + side / 2
         )
-        M = face_luminance(flux_on(emitters, cabinet.box.depth, part) / part.area, cabinet.face.transmittance)
+        M = face_luminance(flux_on(sources, cabinet.box.depth, part) / part.area, cabinet.face.transmittance)
         L = float(simulation.luminance.at(np.array([extreme.x]), np.array([extreme.y]))[0])
         assert extreme.value == pytest.approx(L / M, rel=1e-5, abs=0)
 
@@ -96,14 +96,14 @@ def test_no_window_is_missed(name: str) -> None:
     """On a grid of a third of the depth, with M in closed form, no L/M passes the extremes that are stated."""
     simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
-    emitters, side, visible = cabinet.emitters(), even.window, cabinet.visible
+    sources, side, visible = cabinet.sources(), even.window, cabinet.visible
     nx, ny = (int(np.ceil(size / (cabinet.box.depth / 3))) for size in (visible.width, visible.height))
     ratios = []
     for x in np.linspace(visible.x0 + side / 2, visible.x1 - side / 2, nx):
         for y in np.linspace(visible.y0 + side / 2, visible.y1 - side / 2, ny):
             part = Rectangle(x0=x - side / 2, x1=x + side / 2, y0=y - side / 2, y1=y + side / 2)
             M = face_luminance(
-                flux_on(emitters, cabinet.box.depth, part) / side**2, cabinet.face.transmittance
+                flux_on(sources, cabinet.box.depth, part) / side**2, cabinet.face.transmittance
             )
             ratios.append(float(simulation.luminance.at(np.array([x]), np.array([y]))[0]) / M)
     assert max(ratios) <= even.stripe_max.value * (1 + 1e-5)
@@ -129,7 +129,7 @@ def test_edge_dimming_is_what_a_dense_outline_says(name: str) -> None:
     """Edge dimming is the mean of M over the least mean of straight stretches, summed anew and densely."""
     simulation = simulate(by_name(name), lighting=DIRECT)
     cabinet, even = simulation.cabinet, simulation.evenness
-    emitters, side, visible = cabinet.emitters(), even.window, cabinet.visible
+    sources, side, visible = cabinet.sources(), even.window, cabinet.visible
     width, height = min(side, visible.width), min(side, visible.height)
     n = 40
 
@@ -138,7 +138,7 @@ def test_edge_dimming_is_what_a_dense_outline_says(name: str) -> None:
 
     M = np.mean(
         [
-            flux_on(emitters, cabinet.box.depth, Rectangle(x0=x, x1=x + width, y0=y, y1=y + height))
+            flux_on(sources, cabinet.box.depth, Rectangle(x0=x, x1=x + width, y0=y, y1=y + height))
             for x in places(visible.x0, visible.width - width)
             for y in places(visible.y0, visible.height - height)
         ]

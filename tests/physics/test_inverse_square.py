@@ -23,7 +23,7 @@ def test_illuminance_under_a_module_falls_with_the_square_of_the_throw(
     """Twice the throw quarters the illuminance straight under a module, whatever its beam."""
     at = np.array([0.5])
     near, far = (
-        DirectLight(cabinets.listed(1, 1, depth, [(0.5, 0.5)], exponent=exponent).emitters(), depth)
+        DirectLight(cabinets.listed(1, 1, depth, [(0.5, 0.5)], exponent=exponent).sources(), depth)
         for depth in (0.1, 0.1 * factor)
     )
     assert near.illuminance(at, at) / far.illuminance(at, at) == pytest.approx(factor**2, rel=TABLE, abs=0)
@@ -35,8 +35,8 @@ def test_the_throw_counts_and_not_the_depth() -> None:
     shallow = cabinets.listed(1, 1, 0.15, [(0.4, 0.5)])
     x, y = np.meshgrid(np.linspace(0, 1, 7), np.linspace(0, 1, 5))
     np.testing.assert_allclose(
-        DirectLight(raised.emitters(), 0.2).illuminance(x, y),
-        DirectLight(shallow.emitters(), 0.15).illuminance(x, y),
+        DirectLight(raised.sources(), 0.2).illuminance(x, y),
+        DirectLight(shallow.sources(), 0.15).illuminance(x, y),
         rtol=ROUNDING,
         atol=0,
     )
@@ -50,8 +50,8 @@ def test_far_from_a_small_group_the_group_is_one_module() -> None:
     one = cabinets.listed(50, 50, 10, [(25.0, 25.0)], lumens=80.0)
     x, y = np.array([25.0, 30.0]), np.array([25.0, 22.0])
     np.testing.assert_allclose(
-        DirectLight(many.emitters(), 10).illuminance(x, y),
-        DirectLight(one.emitters(), 10).illuminance(x, y),
+        DirectLight(many.sources(), 10).illuminance(x, y),
+        DirectLight(one.sources(), 10).illuminance(x, y),
         rtol=4e-6,
         atol=0,
     )

@@ -7,8 +7,8 @@ import itertools
 import numpy as np
 import pytest
 
-from lumsim.light.direct import direct_flux
 from lumsim.beams.closed import CosinePower
+from lumsim.light.direct import direct_flux
 from lumsim.simulation import simulate
 from tests import cabinets
 from tests.cabinets import DIRECT

@@ -37,7 +37,7 @@ def built(positions: Array, z: Array, lumens: Array, exponent: Array) -> Cabinet
 def on_the_face(cabinet: Cabinet) -> Array:
     """Illuminance at 63 points of the face, edges included [lx]."""
     x, y = np.meshgrid(np.linspace(0, 1.5, 9), np.linspace(0, 1.0, 7))
-    return DirectLight(cabinet.emitters(), cabinet.box.depth).illuminance(x, y)
+    return DirectLight(cabinet.sources(), cabinet.box.depth).illuminance(x, y)
 
 
 def test_illuminance_is_the_sum_over_modules() -> None:
@@ -52,7 +52,14 @@ def test_flux_is_the_sum_over_modules() -> None:
     given = mixed(seed=4)
     fluxes = [direct_flux(built(*(part[i : i + 1] for part in given))) for i in range(12)]
     together = direct_flux(built(*given))
-    for name in ("emitted", "on_face", "on_visible_face", "on_left_return", "on_top_return"):
+    for name in (
+        "emitted",
+        "on_face",
+        "on_left_return",
+        "on_right_return",
+        "on_bottom_return",
+        "on_top_return",
+    ):
         assert getattr(together, name) == pytest.approx(
             sum(getattr(one, name) for one in fluxes), rel=ROUNDING
         )

@@ -19,6 +19,7 @@ from lumsim.beams.closed import CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
 from lumsim.light.face_grid import face_grid
+from lumsim.light.point_error import error_as_point
 from lumsim.photometry import face_luminance
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import Evenness, evenness
@@ -35,7 +36,7 @@ Array = NDArray[np.float64]
 def illuminance_under_angle(flux: float, throw: float, angle: float, m: float) -> float:
     """One module seen on the face under an angle from its axis [lx]."""
     cabinet = cabinets.listed(2.0, 1.0, throw, [(0.5, 0.5)], lumens=flux, exponent=m, face=cabinets.OPAL)
-    light = DirectLight(cabinet.emitters(), throw)
+    light = DirectLight(cabinet.sources(), throw)
     x = np.array([0.5 + throw * math.tan(math.radians(angle))])
     return float(light.illuminance(x, np.array([0.5]))[0])
 
@@ -298,9 +299,9 @@ def stripes_in_wide_cabinet(pitch: float, module_pitch: float, size: float) -> f
     cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules)
     x, y, window = width / 2, height / 2, cabinet.stripe_window
     part = Rectangle(x0=x - 1.5 * window, x1=x + 1.5 * window, y0=y - 1.5 * window, y1=y + 1.5 * window)
-    emitters = cabinet.emitters()
-    grid = face_grid(part, emitters, depth)
-    light = DirectLight(emitters, depth).illuminance
+    sources = cabinet.sources()
+    grid = face_grid(part, sources, depth)
+    light = DirectLight(sources, depth).illuminance
     values = light(*np.meshgrid(grid.x, grid.y))
     return evenness(
         FaceMap(x=grid.x, y=grid.y, values=values, at=light, detail=grid.detail), window
@@ -346,6 +347,21 @@ def line_illuminance(distance: float, m: float) -> float:
     return light_at(row, 0.0, distance)
 
 
+def error_of_disc(times: float) -> float:
+    """A disc told as a point from so many diameters away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 1.0), times, round_opening=True)
+
+
+def error_of_square(times: float) -> float:
+    """A square told as a point from so many sides away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 1.0), times, round_opening=False)
+
+
+def error_of_line(times: float) -> float:
+    """A line told as a point from so many lengths away: too bright on its axis by [%]."""
+    return 100 * error_as_point((1.0, 0.0), times, round_opening=False)
+
+
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
         **THROWN_BACK,
@@ -355,6 +371,9 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 illuminance_under_angle,
                 peak_intensity,
                 exponent_of_angle,
+                error_of_disc,
+                error_of_square,
+                error_of_line,
                 luminance_of_face,
                 flattest_pair,
                 flattest_ring,

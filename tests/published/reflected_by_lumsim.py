@@ -82,7 +82,7 @@ def wall_exitance(reflectance: float) -> float:
     """Mean exitance of all walls of a box with one module, over its lumens by their area [1]."""
     cabinet = cabinets.listed(0.5, 0.4, 0.3, [(0.2, 0.1)], lumens=1.0)
     exchange = Exchange(mesh_of(0.5, 0.4, 0.3, patches_in_depth=6))
-    direct = direct_on_patches(exchange.mesh, cabinet.emitters())
+    direct = direct_on_patches(exchange.mesh, cabinets.upright(cabinet))
     exitance = interreflect(exchange, direct, _alike(reflectance)).exitance
     return float(exchange.areas.joined() @ exitance.joined())
 
@@ -144,7 +144,7 @@ class _Lit:
         inside = Inside(mesh)
         lit = light_inside(cabinet, inside)
         self.exchange, self.balanced, self.reflected = inside.exchange, lit.balanced, lit.reflected()
-        self.direct = DirectLight(cabinet.emitters(), box.depth)
+        self.direct = DirectLight(cabinet.sources(), box.depth)
 
     def illuminance(self, x: Array, y: Array) -> Array:
         """All light at points of the face [lx]."""

@@ -60,6 +60,17 @@ def _dead_row(pitch: float) -> float:
     return 1 - float(closed_forms.line(np.array(0.0))) * pitch / _rows(0)(pitch)
 
 
+def _square_as_point(times: float) -> float:
+    half = 1 / (2 * times)
+    return 100 * (1 / (math.pi * times**2) / (4 * closed_forms.corner_in_front(half, half)) - 1)
+
+
+def _line_as_point(times: float) -> float:
+    """I₀ / d² over ∫ I₀ d² / (d² + s²)² ds, of a line of length 1 at a distance d."""
+    law = mpmath.quad(lambda s: times**2 / (times**2 + s**2) ** 2, [-0.5, 0.5])
+    return float(100 * (1 / times**2 / law - 1))
+
+
 CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
         "module-on-axis": lambda flux, throw, angle, m: closed_forms.on_axis(
@@ -91,6 +102,9 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
         "strip-min-to-mean": lambda count, pitch: (
             _strip(count * pitch / 2, count, pitch) / _strip_mean(count, pitch)
         ),
+        "disc-as-point": lambda times: 100 / (4 * times**2),
+        "square-as-point": _square_as_point,
+        "line-as-point": _line_as_point,
         "transform": lambda m, x: float(closed_forms.transform(m, np.array(x))),
     }
 )

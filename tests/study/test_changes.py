@@ -8,6 +8,7 @@ import pytest
 
 from lumsim.cabinet.rows import Rows
 from lumsim.study.reading import Study, study_from_text
+from tests import cabinets
 from tests.study.written import SIGN, changed, problem, problems
 
 INCH = Fraction(254, 10_000)
@@ -83,7 +84,7 @@ def test_a_table_that_is_not_in_the_file_can_be_set_into() -> None:
 )
 def test_an_inline_table_or_its_keys_can_be_set(changes: list[str]) -> None:
     """A beam is set as a whole or key by key."""
-    assert with_changes(*changes).cabinet.emitters().exponent.tolist() == [2.0] * 36
+    assert cabinets.exponents(with_changes(*changes).cabinet.emitters()).tolist() == [2.0] * 36
 
 
 def test_a_list_can_be_set_as_a_whole() -> None:

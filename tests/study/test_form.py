@@ -17,6 +17,7 @@ from lumsim.study.form import StudyForm, study_schema
 from lumsim.study.reading import read_study, study_from_text
 from lumsim.study.starter import starter_study
 from lumsim.units import Units
+from tests import cabinets
 from tests.study.written import SIGN, changed
 
 STUDIES = Path(__file__).parents[2] / "studies"
@@ -128,7 +129,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     """The lines that a starter study offers as comments are right: its other rules, limits and beam."""
     text = starter_study(units=units, name="shop.toml")
     beam = text.replace('beam = { shape = "lambertian" }\n', "").replace("# beam =", "beam =")
-    assert study_from_text(beam).cabinet.emitters().exponent[0] == pytest.approx(0.6461, abs=1e-4)
+    assert cabinets.exponents(study_from_text(beam).cabinet.emitters())[0] == pytest.approx(0.6461, abs=1e-4)
     limits = text
     for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "wanted_luminance", "[ageing]",
                 "maintenance_factor", "dirt_factor", "film_transmittance"):  # fmt: skip

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.light.direct import DirectLight
+from tests.cabinets import exponents
 
 Array = NDArray[np.float64]
 
@@ -49,8 +50,8 @@ class Searched:
 def search_face(cabinet: Cabinet, *, steps_per_throw: int, short: float) -> Searched:
     """Search the visible face, edges and corners included, by a grid of so many steps to the least throw."""
     emitters = cabinet.emitters()
-    light = DirectLight(emitters, cabinet.box.depth)
-    h, m = cabinet.box.depth - emitters.z, emitters.exponent
+    light = DirectLight(cabinet.sources(), cabinet.box.depth)
+    h, m = cabinet.box.depth - emitters.z, exponents(emitters)
     kappa_low = float(np.max((m + 3) / h**2))
     kappa_high = float(np.max((m + 3) * (m + 4) ** 2 / (4 * (m + 5)) / h**2))
     part, step = cabinet.visible, float(h.min()) / steps_per_throw
