@@ -13,6 +13,7 @@ from lumsim.beams.beam import Array, Beam
 from lumsim.beams.figures import BeamFigures, PlaneAngle, beam_figures
 from lumsim.beams.lm63 import PhotometricFile
 from lumsim.beams.measured import whole_web
+from lumsim.beams.webs import Web
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.rows import Rows
@@ -92,6 +93,10 @@ def module_beams(cabinet: Cabinet) -> dict[str, ToldBeam]:
     return {name: ToldBeam.of_module(kind) for name, kind in kinds.items()}
 
 
+def _shape(beam: Beam) -> str:
+    return beam.name or "a file" if isinstance(beam, Web) else beam_words(beam)
+
+
 def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] = ()) -> str:
     """Each beam as lines of text, first what its file holds.
 
@@ -109,7 +114,7 @@ def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] 
             lines += _file_lines(one.file, one.figures.flux)
             lines += ["", "Its light"]
         else:
-            lines += ["", f"Module {one.name}: {beam_words(one.beam)}"]
+            lines += ["", f"Module {one.name}: {_shape(one.beam)}"]
         lines += _figure_lines(one)
     if warnings:
         lines += ["", *(f"WARNING: {text}" for text in warnings)]
@@ -124,7 +129,7 @@ def beam_facts(one: ToldBeam) -> tuple[str, ...]:
     one : ToldBeam
     """
     figures = one.figures
-    who = "as the file has it" if one.file is not None else f"module {one.name}, {beam_words(one.beam)}"
+    who = "as the file has it" if one.file is not None else f"module {one.name}, {_shape(one.beam)}"
     efficacy = "" if one.efficacy is None else f" · {significant(one.efficacy)} lm/W"
     lines = [f"{who} · {_number(figures.flux)} lm{efficacy}"]
     lines.append(f"peak {_number(figures.peak)} cd {_peak_place(figures)}")
