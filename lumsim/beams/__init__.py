@@ -6,7 +6,9 @@ Files:
     closed.py       cosine powers and their sums: Lambertian, cosine-power, wide
     tables.py       beams alike all round the axis: tables of angle and intensity, the uniform-plane form
     webs.py         measured beams, of any shape, between the angles of a photometric file
-    measured.py     photometric file → beam
+    measured.py     photometric file → beam: what it leaves out by symmetry filled in
+    zones.py        what share of a beam's flux lies within an angle of the axis
+    figures.py      a beam in figures: peak, beam angle, field angle, flux by zones
     lm63.py         PhotometricFile: what a file of ANSI/IES LM-63 says, its numbers checked
     lm63_text.py    the text of such a file: edition, labels, and numbers that know their line
     lm63_tilt.py    the TILT line and its table: a lamp's light when the luminaire is tilted

@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperGroup
 
 from lumsim import __version__
+from lumsim.cli.beam import beam
 from lumsim.cli.check import check
 from lumsim.cli.light import light
 from lumsim.cli.new import new
@@ -78,7 +79,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search):
+for command in (new, check, light, search, beam):
     app.command(name=command.__name__)(command)
 
 

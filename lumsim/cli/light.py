@@ -61,8 +61,9 @@ def light(
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
     from lumsim.errors import InputError
-    from lumsim.report.document import as_json, light_document
+    from lumsim.report.document import light_document
     from lumsim.report.files import MAP_SUFFIXES, map_bytes, refuse_unwritable, write_whole
+    from lumsim.report.json_text import as_json
     from lumsim.report.light_text import light_text, picture_facts
     from lumsim.report.points import points_of, points_text
     from lumsim.study.answering import answer

@@ -53,8 +53,9 @@ def search(
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
     from lumsim.errors import InputError
-    from lumsim.report.document import as_json, search_document
+    from lumsim.report.document import search_document
     from lumsim.report.files import refuse_unwritable, write_whole
+    from lumsim.report.json_text import as_json
     from lumsim.report.points import depths_of
     from lumsim.report.search_text import search_facts, search_text
     from lumsim.study import answering

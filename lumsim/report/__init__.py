@@ -12,7 +12,9 @@ Files:
     search_text.py a search's answer as text
     levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
+    beam_text.py   a beam and its photometric file, as text and as a document
     document.py    the same results as one JSON document each
+    json_text.py   a document as JSON text
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all
 
 Imports everything below; imported by cli.

@@ -1,11 +1,7 @@
-"""The same results as one JSON document each: same study, same bytes.
-
-Floats have nine significant digits. What a result does not have is null.
-"""
+"""The same results as one JSON document each: same study, same bytes. What a result does not have is null."""
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Sequence
 from typing import Any
@@ -14,6 +10,7 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.orientation import turn_and_tilt
 from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import aged_part, level_document, state_of, tried_state
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
@@ -26,27 +23,7 @@ from lumsim.uniformity.extremes import Extreme
 from lumsim.uniformity.requirement import Verdict
 from lumsim.uniformity.spots import Spot
 
-__all__ = ["SCHEMA", "as_json", "light_document", "search_document"]
-
-SCHEMA = 1
-"""Version of these documents' form."""
-
-DIGITS = 9
-
-
-def as_json(document: dict[str, Any]) -> str:
-    """Write a document as JSON text, floats to nine significant digits, without a value that JSON lacks."""
-    return json.dumps(_rounded(document), indent=2, ensure_ascii=False, allow_nan=False)
-
-
-def _rounded(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _rounded(one) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_rounded(one) for one in value]
-    if isinstance(value, float):
-        return float(f"{value:.{DIGITS}g}") if math.isfinite(value) else None
-    return value
+__all__ = ["light_document", "search_document"]
 
 
 def light_document(

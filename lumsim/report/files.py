@@ -7,12 +7,16 @@ import io
 import os
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from lumsim.cabinet.cabinet import Side
 from lumsim.errors import InputError, OutputError
-from lumsim.simulation import Simulation
+
+if TYPE_CHECKING:
+    # A file is written also where nothing is lit, and then no loop should be compiled for it.
+    from lumsim.cabinet.cabinet import Side
+    from lumsim.simulation import Simulation
 
 __all__ = ["MAP_SUFFIXES", "map_bytes", "refuse_unwritable", "write_whole"]
 

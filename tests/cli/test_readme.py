@@ -36,6 +36,14 @@ def test_the_demo_prints_what_is_shown() -> None:
         assert abs(one - other) <= max(0.1, 0.005 * abs(other))
 
 
+def test_the_demo_of_a_beam_prints_what_is_shown() -> None:
+    """Line by line the demo's photometric file reads as in the README, its numbers to a last digit."""
+    printed = lumsim("beam", ROOT / "studies" / "juniper-wharf-module.ies").out.splitlines()
+    assert words(printed) == words(shown("beam"))
+    for one, other in zip(numbers(printed), numbers(shown("beam")), strict=True):
+        assert abs(one - other) <= max(0.1, 0.005 * abs(other))
+
+
 def test_the_double_sided_demo_prints_what_is_shown() -> None:
     """Each line shown of the two faces stands in the text of the command above it, with these words."""
     command = ("light", ROOT / "studies" / "heron-quay.toml", "--set", 'rows.z="3 in"')

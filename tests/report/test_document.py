@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from lumsim.report.document import SCHEMA, as_json, light_document
+from lumsim.report.document import light_document
+from lumsim.report.json_text import SCHEMA, as_json
 from lumsim.simulation import Simulation, simulate
 from lumsim.study.answering import answer
 from lumsim.study.reading import Study, study_from_text
