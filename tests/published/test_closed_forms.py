@@ -60,6 +60,20 @@ def _dead_row(pitch: float) -> float:
     return 1 - float(closed_forms.line(np.array(0.0))) * pitch / _rows(0)(pitch)
 
 
+def _flux(intensity: Callable[[mpmath.mpf], mpmath.mpf], end: float) -> float:
+    """2π ∫ I sin θ dθ. [lm]"""
+    return float(2 * mpmath.pi * mpmath.quad(lambda t: intensity(t) * mpmath.sin(t), [0, end]))
+
+
+def _wide(a: float) -> Callable[[mpmath.mpf], mpmath.mpf]:
+    return lambda t: (1 + a) * mpmath.cos(t) - a * mpmath.cos(t) ** 3
+
+
+def _peak(a: float) -> float:
+    """Where the slope of a wide beam vanishes. [rad]"""
+    return float(mpmath.findroot(lambda t: mpmath.diff(_wide(a), t), (0.3, 1.2), solver="anderson"))
+
+
 CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
         "module-on-axis": lambda flux, throw, angle, m: closed_forms.on_axis(
@@ -91,6 +105,11 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
         "strip-min-to-mean": lambda count, pitch: (
             _strip(count * pitch / 2, count, pitch) / _strip_mean(count, pitch)
         ),
+        "wide-flux": lambda a: _flux(_wide(a), math.pi / 2),
+        "wide-peak-angle": lambda a: math.degrees(_peak(a)),
+        "wide-peak": lambda a: float(_wide(a)(_peak(a))),
+        "uniform-plane-flux": lambda cut_off: _flux(lambda t: mpmath.sec(t) ** 3, math.radians(cut_off)),
+        "uniform-plane-rim": lambda cut_off: float(mpmath.sec(math.radians(cut_off)) ** 3),
         "transform": lambda m, x: float(closed_forms.transform(m, np.array(x))),
     }
 )
