@@ -21,7 +21,14 @@ PROBES = 3000
 
 
 def uprights_in_mirror(upright: Upright, axis: int, extent: float) -> bool:
-    """Whether every cosine power has a twin across the middle; parameters as for ``sources_in_mirror``."""
+    """Whether every cosine power has a twin across the middle.
+
+    Parameters
+    ----------
+    upright : Upright
+    axis, extent
+        As for ``sources_in_mirror``.
+    """
     table = np.stack([upright.x, upright.y, upright.z, upright.flux, upright.exponent], axis=-1)
     image = table.copy()
     image[:, axis] = extent - image[:, axis]
