@@ -30,9 +30,9 @@ Matrix = NDArray[np.float64]
 
 MATRIX = "Array(float64, 2, 'C', readonly=True)"
 
-NODES_2, WEIGHTS_2 = np.polynomial.legendre.leggauss(2)
 NODES_3, WEIGHTS_3 = np.polynomial.legendre.leggauss(3)
-NODES_6, WEIGHTS_6 = np.polynomial.legendre.leggauss(6)
+NODES_5, WEIGHTS_5 = np.polynomial.legendre.leggauss(5)
+NODES_8, WEIGHTS_8 = np.polynomial.legendre.leggauss(8)
 NODES_12, WEIGHTS_12 = np.polynomial.legendre.leggauss(12)
 NODES_48, WEIGHTS_48 = np.polynomial.legendre.leggauss(48)
 
@@ -84,11 +84,11 @@ def _along(
     nearest = 0.0 if low < foot < high else min(abs(low - foot), abs(high - foot))
     scale = sqrt(off2 + nearest * nearest)
     if width < 0.15 * scale:
-        nodes, weights = NODES_2, WEIGHTS_2
-    elif width < 0.4 * scale:
         nodes, weights = NODES_3, WEIGHTS_3
+    elif width < 0.4 * scale:
+        nodes, weights = NODES_5, WEIGHTS_5
     elif width < scale:
-        nodes, weights = NODES_6, WEIGHTS_6
+        nodes, weights = NODES_8, WEIGHTS_8
     elif width < 2.0 * scale:
         nodes, weights = NODES_12, WEIGHTS_12
     else:

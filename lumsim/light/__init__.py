@@ -11,7 +11,10 @@ Files:
     surfaces.py         the inside cut into patches
     mirrors.py          light in a box falls apart into four parts, even or odd under its mirrors
     exchange.py         what each patch sends to each other, exact and never stored pair by pair
+    symmetry.py         whether what shines is its own mirror image, and half of it tells the other half
     patch_light.py      modules → patches: what interreflection starts from
+    patches_one_way.py  of it, what has a closed form and shines straight at the face
+    patches_all_ways.py and any other beam, in any direction
     interreflection.py  the radiosity balance solved
     strips.py           where patches beside the face's edges are cut into narrowing strips
     edges.py            what the returns throw back beside those edges, solved again in strips

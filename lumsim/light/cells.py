@@ -153,7 +153,7 @@ class AnyWay:
                     total += flux * flux_out_of(
                         self._sources.halves[int(one[0])], one[1:].reshape(3, 3), outwards
                     )
-        return total
+        return float(total)
 
     def into_the_box(self) -> float:
         """What all sources send to its surfaces. [lm]"""

@@ -19,10 +19,10 @@ from scipy.linalg import lu_factor, lu_solve
 
 from lumsim.light.exchange import perpendicular
 from lumsim.light.gathering import corner_perpendicular, corner_strengths
-from lumsim.light.patch_light import Squares
 from lumsim.light.strips import (
     TOO_FAR,
     ReturnsBesideFace,
+    Squares,
     narrowing,
     overlaps,
     polynomial_means,

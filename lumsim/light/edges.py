@@ -16,8 +16,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from lumsim.light.mirrors import mirrored
-from lumsim.light.patch_light import DirectOnStrips
-from lumsim.light.strips import TOO_FAR, ReturnsBesideFace, overlaps, polynomial_means, strips_of
+from lumsim.light.strips import (
+    TOO_FAR,
+    DirectOnStrips,
+    ReturnsBesideFace,
+    overlaps,
+    polynomial_means,
+    strips_of,
+)
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 
 __all__ = ["returns_beside_face", "strips_at_edge"]

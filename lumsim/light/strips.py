@@ -11,11 +11,14 @@ from lumsim.light.surfaces import Array, Mesh
 
 __all__ = [
     "TOO_FAR",
+    "DirectOnStrips",
     "ReturnsBesideFace",
+    "Squares",
     "Strips",
     "narrowing",
     "overlaps",
     "polynomial_means",
+    "spans",
     "strips_of",
 ]
 
@@ -61,6 +64,38 @@ class ReturnsBesideFace(NamedTuple):
     """(layers, rows) [lm/m²]"""
     right: Array
     """[lm/m²]"""
+
+
+class Squares(NamedTuple):
+    """One array for each of three squares that meet in a corner of the face, from the corner outwards."""
+
+    face: Array
+    """[y, x]"""
+    along_x: Array
+    """the bottom or top return [z, x], z off the face"""
+    along_y: Array
+    """the left or right return [z, y]"""
+
+
+class DirectOnStrips(NamedTuple):
+    """Mean direct illuminance of the strips beside the edges of the face."""
+
+    bottom: Array
+    """(layers, columns) on the return, all its layers [lx]"""
+    top: Array
+    """[lx]"""
+    left: Array
+    """(layers, rows) [lx]"""
+    right: Array
+    """[lx]"""
+    face_bottom: Array
+    """(strips, columns) on the face, from the edge inwards [lx]"""
+    face_top: Array
+    """[lx]"""
+    face_left: Array
+    """(strips, rows) [lx]"""
+    face_right: Array
+    """[lx]"""
 
 
 def strips_of(mesh: Mesh) -> Strips:
@@ -135,3 +170,16 @@ def polynomial_means(edges: Array, fine: Array, terms: int) -> Array:
         for at in (2 * edges / edges[-1] - 1, 2 * fine / edges[-1] - 1)
     )
     return np.asarray(over_fine @ np.linalg.pinv(over_edges))
+
+
+def spans(edges: Array, extent: float) -> bool:
+    """Whether edges reach from one return to the other and are their own mirror image.
+
+    Parameters
+    ----------
+    edges : (n + 1,)
+        Rising. [m]
+    extent : float
+        From return to return. [m]
+    """
+    return bool(len(edges) % 2) and edges[0] == 0 and bool(np.isclose(edges[-1], extent, rtol=1e-12))

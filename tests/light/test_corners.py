@@ -13,8 +13,7 @@ from lumsim.light.corners import CornerMesh
 from lumsim.light.direct import DirectLight
 from lumsim.light.interior import Inside
 from lumsim.light.lit_inside import light_inside
-from lumsim.light.patch_light import Squares
-from lumsim.light.strips import ReturnsBesideFace, strips_of
+from lumsim.light.strips import ReturnsBesideFace, Squares, strips_of
 from lumsim.light.surfaces import Surfaces, mesh_of
 from lumsim.simulation import FINE, USUAL
 from tests import cabinets

@@ -9,8 +9,7 @@ from lumsim.light.direct import DirectLight
 from lumsim.light.edges import returns_beside_face, strips_at_edge
 from lumsim.light.interior import Inside
 from lumsim.light.lit_inside import light_inside
-from lumsim.light.patch_light import DirectOnStrips
-from lumsim.light.strips import strips_of
+from lumsim.light.strips import DirectOnStrips, strips_of
 from lumsim.light.surfaces import Surfaces, mesh_of
 from lumsim.simulation import FINE, USUAL
 from tests import cabinets
