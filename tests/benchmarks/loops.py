@@ -12,7 +12,10 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from lumsim.beams.beam import Beam
+
 Vector = NDArray[np.float64]
+Matrix = NDArray[np.float64]
 Scene = tuple[Vector, Vector, Vector, Vector, Vector, Vector]
 Loop = Callable[..., Vector]
 
@@ -89,3 +92,29 @@ def by_hand(q: float) -> Loop:
         np.divide(scale, s, out=s)
 
     return _in_place(raise_and_scale, q)
+
+
+def by_law(beam: Beam, frame: Matrix | None = None) -> Loop:
+    """I(θ, φ) h/r³ as the beam itself tells it, for modules that all point one way; c is the flux over h².
+
+    Parameters
+    ----------
+    beam : Beam
+    frame : (3, 3), optional
+        The way they point; upright unless said.
+    """
+
+    def loop(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector) -> Vector:
+        E = np.zeros_like(x)
+        for k in range(sx.size):
+            dx, dy = x - sx[k], y - sy[k]
+            r = np.sqrt(dx * dx + dy * dy + h[k] ** 2)
+            if frame is None:
+                a, b, w = dx, dy, np.full_like(x, h[k])
+            else:
+                a, b, w = (row[0] * dx + row[1] * dy + row[2] * h[k] for row in frame)
+            told = beam.intensity(np.arccos(np.clip(w / r, -1, 1)), np.arctan2(b, a))
+            E += np.where(w > 0, c[k] * h[k] ** 3 * told / r**3, 0.0)
+        return E
+
+    return loop
