@@ -30,6 +30,7 @@ Matrix = NDArray[np.float64]
 
 MATRIX = "Array(float64, 2, 'C', readonly=True)"
 
+NODES_2, WEIGHTS_2 = np.polynomial.legendre.leggauss(2)
 NODES_3, WEIGHTS_3 = np.polynomial.legendre.leggauss(3)
 NODES_5, WEIGHTS_5 = np.polynomial.legendre.leggauss(5)
 NODES_8, WEIGHTS_8 = np.polynomial.legendre.leggauss(8)
@@ -83,7 +84,9 @@ def _along(
     width = high - low
     nearest = 0.0 if low < foot < high else min(abs(low - foot), abs(high - foot))
     scale = sqrt(off2 + nearest * nearest)
-    if width < 0.15 * scale:
+    if width < 0.06 * scale:
+        nodes, weights = NODES_2, WEIGHTS_2
+    elif width < 0.15 * scale:
         nodes, weights = NODES_3, WEIGHTS_3
     elif width < 0.4 * scale:
         nodes, weights = NODES_5, WEIGHTS_5
