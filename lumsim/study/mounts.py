@@ -45,7 +45,14 @@ ROW_KEYS, MODULE_KEYS = (
 
 
 def mount_of(form: StudyForm, rows: RowsForm) -> Mount:
-    """What a group of rows is on, the default filled in."""
+    """What a group of rows is on, the default filled in.
+
+    Parameters
+    ----------
+    form : StudyForm
+    rows : RowsForm
+        Of that study.
+    """
     return rows.on or ("plane" if form.cabinet.faces == 2 else "back")
 
 
@@ -60,12 +67,26 @@ def direction_of(rows: RowsForm) -> Direction:
 
 
 def span_of(form: StudyForm, rows: RowsForm) -> Fraction:
-    """From the return that rows are on to the one opposite. [m]"""
+    """From the return that rows are on to the one opposite. [m]
+
+    Parameters
+    ----------
+    form : StudyForm
+    rows : RowsForm
+        Of that study.
+    """
     return form.cabinet.width if rows.on in {"left", "right"} else form.cabinet.height
 
 
 def extents(form: StudyForm, rows: RowsForm) -> tuple[Fraction, Fraction]:
-    """Inside size of the cabinet across a group of rows, and along them. [m]"""
+    """Inside size of the cabinet across a group of rows, and along them. [m]
+
+    Parameters
+    ----------
+    form : StudyForm
+    rows : RowsForm
+        Of that study.
+    """
     width, height = form.cabinet.width, form.cabinet.height
     across, along = (height, width) if direction_of(rows) == "horizontal" else (width, height)
     return (form.cabinet.depth if on_return(rows) else across), along
