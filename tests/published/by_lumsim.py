@@ -27,6 +27,7 @@ from lumsim.uniformity.face_map import FaceMap
 from tests import cabinets
 from tests.cabinets import DIRECT
 from tests.published import closed_forms, infinite
+from tests.published.beams import BEAMS
 from tests.published.infinite import SIX_DIGITS, THROW, TWELVE_DIGITS, light_at, modules_at
 from tests.published.thrown_back import THROWN_BACK
 
@@ -364,6 +365,7 @@ def error_of_line(times: float) -> float:
 
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
+        **BEAMS,
         **THROWN_BACK,
         **{
             check.__name__: check

@@ -71,6 +71,20 @@ def _line_as_point(times: float) -> float:
     return float(100 * (1 / times**2 / law - 1))
 
 
+def _flux(intensity: Callable[[mpmath.mpf], mpmath.mpf], end: float) -> float:
+    """2π ∫ I sin θ dθ. [lm]"""
+    return float(2 * mpmath.pi * mpmath.quad(lambda t: intensity(t) * mpmath.sin(t), [0, end]))
+
+
+def _wide(a: float) -> Callable[[mpmath.mpf], mpmath.mpf]:
+    return lambda t: (1 + a) * mpmath.cos(t) - a * mpmath.cos(t) ** 3
+
+
+def _peak(a: float) -> float:
+    """Where the slope of a wide beam vanishes. [rad]"""
+    return float(mpmath.findroot(lambda t: mpmath.diff(_wide(a), t), (0.3, 1.2), solver="anderson"))
+
+
 CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
         "module-on-axis": lambda flux, throw, angle, m: closed_forms.on_axis(
@@ -105,6 +119,11 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
         "disc-as-point": lambda times: 100 / (4 * times**2),
         "square-as-point": _square_as_point,
         "line-as-point": _line_as_point,
+        "wide-flux": lambda a: _flux(_wide(a), math.pi / 2),
+        "wide-peak-angle": lambda a: math.degrees(_peak(a)),
+        "wide-peak": lambda a: float(_wide(a)(_peak(a))),
+        "uniform-plane-flux": lambda cut_off: _flux(lambda t: mpmath.sec(t) ** 3, math.radians(cut_off)),
+        "uniform-plane-rim": lambda cut_off: float(mpmath.sec(math.radians(cut_off)) ** 3),
         "transform": lambda m, x: float(closed_forms.transform(m, np.array(x))),
     }
 )
