@@ -42,7 +42,7 @@ def test_text_tells_what_is_built_how_even_it_is_and_the_verdict(study: Path) ->
         "4 rows 4 in on centre, horizontal; edge distance 2 in",
         "3 modules 4 in on centre in each; edge distance 2 in",
         "90 lm, Lambertian; on the back, throw 5 1/2 in",
-            "each a point, fit where what shines of it is at most 1 1/16 in long",
+        "each a point, fit where what shines of it is at most 1 1/16 in long",
         "12, 1080 lm",
         "9.6 W",
         "interior.back_reflectance = 0.85",
