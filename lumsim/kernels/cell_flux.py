@@ -230,9 +230,8 @@ def flux_through_cells(
             continue
         for j in range(ny):
             for i in range(nx):
-                lit = (
-                    (ws[j, i] > 0.0) + (ws[j, i + 1] > 0.0) + (ws[j + 1, i + 1] > 0.0) + (ws[j + 1, i] > 0.0)
-                )
+                lit = int(ws[j, i] > 0.0) + int(ws[j, i + 1] > 0.0)
+                lit += int(ws[j + 1, i + 1] > 0.0) + int(ws[j + 1, i] > 0.0)
                 if lit in (0, 4):
                     continue
                 for corner in range(4):

@@ -140,6 +140,9 @@ def _module(
 
 def _lumens(path: tuple[str, str], form: ModuleForm, measured: _Measured | None, report: Report) -> float:
     """The lumens that hold."""
+    if form.beam.file is not None and (form.beam.shape is not None or form.beam.table is not None):
+        # Which of them is meant is to be mended first.
+        return STAND_IN_LUMENS
     if form.beam.file is None:
         if form.lumens_from is not None:
             report(
