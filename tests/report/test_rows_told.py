@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from lumsim.light.point_error import error_as_point
-from lumsim.report.document import as_json, light_document
+from lumsim.report.document import light_document
 from lumsim.report.flux_text import flux_lines
+from lumsim.report.json_text import as_json
 from lumsim.report.light_text import cabinet_text, light_text
 from lumsim.report.notes import layout_warnings
 from lumsim.study.answering import answer

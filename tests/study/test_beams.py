@@ -452,5 +452,6 @@ def test_a_web_with_many_planes_keeps_its_own_direction(tmp_path: Path) -> None:
         return float(lit[turn].luminance.at(*places)[0])
 
     assert at("0 deg", off, 0) > 2 * at("0 deg", 0, off)
-    assert at("90 deg", 0, off) == pytest.approx(at("0 deg", off, 0), rel=1e-9)
-    assert at("90 deg", off, 0) == pytest.approx(at("0 deg", 0, off), rel=1e-9)
+    # To what looking a measured beam up is good for, which depends on how it lies.
+    assert at("90 deg", 0, off) == pytest.approx(at("0 deg", off, 0), rel=1e-4)
+    assert at("90 deg", off, 0) == pytest.approx(at("0 deg", 0, off), rel=1e-4)
