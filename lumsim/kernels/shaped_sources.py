@@ -32,6 +32,9 @@ BLOCK = 128
 LOWEST, OCTAVES, BITS = -12, 40, 7
 """Of ``upright``'s table: s = tan²θ + 2^LOWEST, in so many octaves of 2^BITS cells each."""
 
+STEPS = 64
+"""Into which cells are cut to see whether a beam ends in one of them. [1]"""
+
 WORDS = "Array(uint64, 1, 'C', readonly=True)"
 MATRIX = "Array(float64, 2, 'C', readonly=True)"
 
@@ -58,7 +61,13 @@ def upright_table(relative: Callable[[Vector], Vector]) -> Words:
     theta = np.arctan(np.sqrt(s - s[0]))
     values = relative(theta) * np.cos(theta) ** 3
     slopes = np.diff(values) / np.diff(s)
-    return _packed(values[:-1] - slopes * s[:-1], slopes)
+    bases = values[:-1] - slopes * s[:-1]
+    # Where a beam ends in a step within a cell, that takes its mean: the disc that it lights keeps its area.
+    within = s[:-1, None] + np.diff(s)[:, None] * (np.arange(STEPS) + 0.5) / STEPS
+    at = np.arctan(np.sqrt(within - s[0]))
+    means = np.mean(relative(at.ravel()).reshape(at.shape) * np.cos(at) ** 3, axis=1)
+    stepped = np.abs(means - (values[1:] + values[:-1]) / 2) > 0.02 * np.maximum(values[:-1], values[1:])
+    return _packed(np.where(stepped, means, bases), np.where(stepped, 0.0, slopes))
 
 
 def _packed(one: Matrix, other: Matrix) -> Words:

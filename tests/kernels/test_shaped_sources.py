@@ -106,6 +106,18 @@ def test_a_step_is_as_narrow_as_a_cell(cut_off: float) -> None:
     np.testing.assert_allclose(E, np.where(x < edge, even, 0.0), atol=1e-6 * even)
 
 
+@pytest.mark.parametrize("cut_off", [30.0, 47.3, 60.0, 61.1, 85.0])
+def test_a_step_keeps_the_area_that_it_lights(cut_off: float) -> None:
+    """The light of a beam that ends in a step, summed over the plane, is its flux to 1e-4."""
+    beam = UniformPlane(cut_off=math.radians(cut_off))
+    table = shaped_sources.upright_table(around(beam))
+    edge, one = math.tan(beam.cut_off), np.ones(1)
+    # By the squared radius, even steps of it have even areas.
+    square = (np.arange(200_000) + 0.5) / 200_000 * 1.1 * edge**2
+    E = shaped_sources.upright(np.sqrt(square), 0 * square, 0 * one, 0 * one, one, one, table)
+    assert E.mean() * math.pi * 1.1 * edge**2 == pytest.approx(1.0, abs=1e-4)
+
+
 @pytest.mark.parametrize("count", [1, 2, 3, 7])
 def test_sources_add_up_whatever_their_number(count: int) -> None:
     """Two sources go together in the loop; an odd one is not lost nor counted twice."""
