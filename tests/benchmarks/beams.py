@@ -1,7 +1,7 @@
 """Print how long a whole answer takes with each kind of beam: `python -m tests.benchmarks.beams`.
 
-A cabinet of 96 by 48 by 5 in with 10 rows of 24 modules, light thrown back and all that is told of the face; in turns,
-warm, one thread. The ratio is to the Lambertian beam's in the same turns.
+A cabinet of 96 by 48 by 5 in with 5 rows of 20 modules and with 10 of 24, light thrown back and all that is told of the
+face; in turns, warm, one thread. The ratio is to the Lambertian beam's in the same turns.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ from tests.benchmarks.contests import lopsided
 from tests.benchmarks.turns import in_turn, table
 
 ROUNDS = 7
+LAYOUTS = ((5, 20), (10, 24))
+"""Rows and modules in each. [1]"""
 
 
 def beams() -> dict[str, Beam]:
@@ -40,15 +42,18 @@ def beams() -> dict[str, Beam]:
 
 def main() -> None:
     """Time a whole answer with each beam and print the table."""
-    given = {
-        name: cabinets.in_rows(2.4384, 1.2192, 0.127, rows=10, modules=24, beam=beam)
-        for name, beam in beams().items()
-    }
-    spent = in_turn({name: partial(simulate, cabinet) for name, cabinet in given.items()}, ROUNDS)
-    rows = [
-        [name, f"{seconds:.2f} s", f"{seconds / spent['Lambertian']:.1f}"] for name, seconds in spent.items()
-    ]
-    sys.stdout.write(table(["beam of 240 modules", "whole answer, warm", "ratio"], rows))
+    rows = []
+    for count, modules in LAYOUTS:
+        given = {
+            name: cabinets.in_rows(2.4384, 1.2192, 0.127, rows=count, modules=modules, beam=beam)
+            for name, beam in beams().items()
+        }
+        spent = in_turn({name: partial(simulate, cabinet) for name, cabinet in given.items()}, ROUNDS)
+        rows += [
+            [name, f"{count * modules}", f"{seconds:.2f} s", f"{seconds / spent['Lambertian']:.1f}"]
+            for name, seconds in spent.items()
+        ]
+    sys.stdout.write(table(["beam", "modules", "whole answer, warm", "ratio"], rows))
 
 
 if __name__ == "__main__":
