@@ -292,6 +292,8 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
     if kind == "literal_error":
         return _not_among(path, given, str(ctx["expected"]))
     if kind in {"model_type", "dict_type", "model_attributes_type"}:
+        if path[-1] == "beam":
+            return f'must be a table such as {{ shape = "wide", width = 2.0 }}, got {given!r}'
         header = f"[[{dotted(path[:-1])}]]" if path and isinstance(path[-1], int) else f"[{dotted(path)}]"
         return f"must be a table, written {header}, got {given!r}"
     if kind == "list_type" and path in {("rows",), ("obstruction",)}:

@@ -455,3 +455,10 @@ def test_a_web_with_many_planes_keeps_its_own_direction(tmp_path: Path) -> None:
     # To what looking a measured beam up is good for, which depends on how it lies.
     assert at("90 deg", 0, off) == pytest.approx(at("0 deg", off, 0), rel=1e-4)
     assert at("90 deg", off, 0) == pytest.approx(at("0 deg", 0, off), rel=1e-4)
+
+
+def test_a_beam_named_by_a_word_is_told_how_it_is_written() -> None:
+    """A beam that is no table is refused with one as an example."""
+    found = problem(with_beam('"wide"'))
+    assert found.key == "modules.standard.beam"
+    assert found.text == "must be a table such as { shape = \"wide\", width = 2.0 }, got 'wide'"
