@@ -26,7 +26,7 @@ Vector = NDArray[np.float64]
 Matrix = NDArray[np.float64]
 Words = NDArray[np.uint64]
 
-BLOCK = 128
+BLOCK = 256
 """Points worked on together. [1]"""
 
 LOWEST, OCTAVES, BITS = -12, 40, 7
@@ -75,6 +75,26 @@ def _packed(one: Matrix, other: Matrix) -> Words:
     return np.ascontiguousarray(pairs.view("<u8")[..., 0].astype(np.uint64))
 
 
+@compiled(f"boolean({', '.join(5 * [VECTOR])}, float64)")
+def _within(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, farthest: float) -> bool:
+    """Whether tan²θ is below `farthest` for every point and source, all of them finite."""
+    if x.size == 0 or sx.size == 0:
+        return False
+    low_x, high_x, low_y, high_y, least, strange = sx[0], sx[0], sy[0], sy[0], h[0], 0.0
+    for k in range(sx.size):
+        low_x, high_x = min(low_x, sx[k]), max(high_x, sx[k])
+        low_y, high_y = min(low_y, sy[k]), max(high_y, sy[k])
+        least = min(least, h[k])
+    for i in range(x.size):
+        low_x, high_x = min(low_x, x[i]), max(high_x, x[i])
+        low_y, high_y = min(low_y, y[i]), max(high_y, y[i])
+        # 0 but for what is infinite or no number.
+        strange += (x[i] - x[i]) + (y[i] - y[i])
+    across, up = high_x - low_x, high_y - low_y
+    inside: bool = strange == 0.0 and across * across + up * up < farthest * least * least
+    return inside
+
+
 @compiled(f"float64[::1]({', '.join(6 * [VECTOR])}, {WORDS})")
 def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, table: Words) -> Vector:
     """Illuminance from sources alike all round, upright on the plane: E = Σ c I(θ) cos³θ [lx].
@@ -100,6 +120,7 @@ def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, 
     s, t = np.empty(BLOCK), np.empty(BLOCK)
     s_bits, t_bits = s.view(np.uint64), t.view(np.uint64)
     found, other = np.empty(BLOCK, np.uint64), np.empty(BLOCK, np.uint64)
+    within = _within(x, y, sx, sy, h, 0.5 * beyond)
     pairs, others = found.view(np.float32), other.view(np.float32)
     for start in range(0, n, BLOCK):
         stop = min(start + BLOCK, n)
@@ -112,15 +133,24 @@ def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, 
             sx_k, sy_k, c_k = sx[k], sy[k], c[k]
             sx_2, sy_2, c_2 = sx[after], sy[after], c[after] if after > k else 0.0
             per_k, per_2 = 1.0 / (h[k] * h[k]), 1.0 / (h[after] * h[after])
-            for i in range(xs.size):
-                dx = xs[i] - sx_k
-                dy = ys[i] - sy_k
-                one = least + (dx * dx + dy * dy) * per_k
-                s[i] = one if one < beyond else beyond
-                dx = xs[i] - sx_2
-                dy = ys[i] - sy_2
-                two = least + (dx * dx + dy * dy) * per_2
-                t[i] = two if two < beyond else beyond
+            if within:
+                for i in range(xs.size):
+                    dx = xs[i] - sx_k
+                    dy = ys[i] - sy_k
+                    s[i] = least + (dx * dx + dy * dy) * per_k
+                    dx = xs[i] - sx_2
+                    dy = ys[i] - sy_2
+                    t[i] = least + (dx * dx + dy * dy) * per_2
+            else:
+                for i in range(xs.size):
+                    dx = xs[i] - sx_k
+                    dy = ys[i] - sy_k
+                    one = least + (dx * dx + dy * dy) * per_k
+                    s[i] = one if one < beyond else beyond
+                    dx = xs[i] - sx_2
+                    dy = ys[i] - sy_2
+                    two = least + (dx * dx + dy * dy) * per_2
+                    t[i] = two if two < beyond else beyond
             for i in range(xs.size):
                 found[i] = table[(s_bits[i] >> shift) - first]
                 other[i] = table[(t_bits[i] >> shift) - first]
