@@ -26,7 +26,10 @@ class Half(NamedTuple):
     @property
     def share(self) -> float:
         """Of the beam's flux. [1]"""
-        return 1 - self.beam.forward_share if self.backward else self.beam.forward_share
+        ahead = self.beam.forward_share
+        # What rounding leaves of a half without light is none.
+        ahead = 1.0 if ahead > 1 - 1e-12 else 0.0 if ahead < 1e-12 else ahead
+        return 1 - ahead if self.backward else ahead
 
     def intensity(self, theta: Array, phi: Array) -> Array:
         """Intensity for one lumen of this half, by the angles from its own axis. [cd/lm]

@@ -145,3 +145,17 @@ def test_the_mirror_turns_sources_about_and_back() -> None:
 def test_no_modules_are_no_sources() -> None:
     """Where nothing is placed nothing shines."""
     assert len(sources_of(placed(module(), n=0))) == 0
+
+
+def test_a_half_that_rounding_alone_leaves_has_no_light() -> None:
+    """A table told to 180 degrees that is dark from 90 degrees on sends nothing behind its module, to the last bit."""
+    from lumsim.beams.tables import Table
+    from lumsim.cabinet.sources import Half
+
+    for scale in (1.0, 1.1, 1.2, 1.3, 1.7, 2.3):
+        degrees = [2.5 * i for i in range(73)]
+        values = tuple(
+            round(scale * round(math.cos(math.radians(d)), 4), 4) if d < 90 else 0.0 for d in degrees
+        )
+        beam = Table(angles=tuple(math.radians(d) for d in degrees), values=values)
+        assert (Half(beam, False).share, Half(beam, True).share) == (1.0, 0.0)
