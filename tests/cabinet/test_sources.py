@@ -149,9 +149,6 @@ def test_no_modules_are_no_sources() -> None:
 
 def test_a_half_that_rounding_alone_leaves_has_no_light() -> None:
     """A table told to 180 degrees that is dark from 90 degrees on sends nothing behind its module, to the last bit."""
-    from lumsim.beams.tables import Table
-    from lumsim.cabinet.sources import Half
-
     for scale in (1.0, 1.1, 1.2, 1.3, 1.7, 2.3):
         degrees = [2.5 * i for i in range(73)]
         values = tuple(
