@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
@@ -197,7 +195,7 @@ def light_on_face(
             E = E + reflected.illuminance(x, y)
         return face_luminance(E, transmittance)
 
-    E = direct.illuminance(*np.meshgrid(grid.x, grid.y))
+    E = direct.on_lattice(grid.x, grid.y)
     if reflected is not None:
         E = E + reflected.on_grid(grid.x, grid.y)
     if not E.any():

@@ -5,6 +5,7 @@ Files:
     direct.py           modules → face: illuminance at points, flux on each surface
     upright.py          sources of closed form that shine straight at the face
     shaped.py           sources of any other beam or direction, at points of the face
+    lattice.py          rows of sources on a whole lattice of points, by curves of their light
     cells.py            the same as flux through the cells of any surface of the box
     beam_tables.py      what the cells look up of a beam, made once and kept
     face_grid.py        how fine the face must be sampled for a throw and a beam

@@ -14,7 +14,7 @@ from lumsim.cabinet.sources import Half
 from lumsim.kernels.shaped_sources import aimed, aimed_table, upright_table
 from lumsim.light.surfaces import Array
 
-__all__ = ["Potential", "aimed_table_of", "potential_of", "upright_table_of"]
+__all__ = ["Potential", "aimed_table_of", "jumps", "potential_of", "upright_table_of"]
 
 MERIDIANS = 720
 """Around the axis, for a beam that is not alike all round. [1]"""
@@ -25,6 +25,9 @@ AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 23_040
 
 AIMED_CELLS, PROBES = (512, 1024), 20_000
 """Along each side of the table of an aimed beam, the first that is fine enough; directions that tell whether. [1]"""
+
+FINE_STEP, JUMP = 0.05, 0.005
+"""Degrees from the axis over which a beam jumps if it changes by more than this share of its peak."""
 
 OF_PEAK = 2e-4
 """By how much an intensity that is looked up may miss the beam's, of its peak. [1]"""
@@ -70,6 +73,25 @@ def potential_of(half: Half) -> Potential:
         web=H / on_horizon[-1],
         horizon=on_horizon / on_horizon[-1],
     )
+
+
+@lru_cache(maxsize=64)
+def jumps(half: Half, *, to_horizon: bool) -> bool:
+    """Whether a beam jumps anywhere by more than ``JUMP`` of its peak.
+
+    Parameters
+    ----------
+    half : Half
+    to_horizon : bool
+        Whether it counts too where it ends at its horizon: on a plane that it shines at aslant, its light jumps there.
+    """
+    theta = np.radians(np.arange(0, 90 + FINE_STEP / 2, FINE_STEP))
+    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 360, 5.0))
+    intensity = half.intensity(theta, phi[:, None])
+    largest = float(np.max(np.abs(np.diff(intensity, axis=1))))
+    if to_horizon:
+        largest = max(largest, float(intensity[:, -1].max()))
+    return largest > JUMP * float(intensity.max())
 
 
 @lru_cache(maxsize=64)

@@ -63,6 +63,23 @@ class DirectLight:
         total = self._upright.illuminance(flat_x, flat_y) + self._shaped.illuminance(flat_x, flat_y)
         return total.reshape(np.shape(x))
 
+    def on_lattice(self, x: Array, y: Array) -> Array:
+        """Illuminance on the face's inner side at all points of a lattice, in lux.
+
+        Rows of beams without a quick kernel are summed by curves of their light, to 1e-3 of a source's peak.
+
+        Parameters
+        ----------
+        x, y : (nx,) and (ny,)
+            Columns and lines of points of the face. [m]
+
+        Returns
+        -------
+        (ny, nx) array
+            [lx]
+        """
+        return self._upright.on_lattice(x, y) + self._shaped.on_lattice(x, y)
+
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels import point_sources
+from lumsim.light.lattice import Light, light_of_rows
 
 __all__ = ["Upright", "UprightLight", "upright_terms"]
 
@@ -88,10 +89,38 @@ class UprightLight:
         """Illuminance at (n,) points of the face. [lx]"""
         total = np.zeros(x.shape)
         for m, sx, sy, h, c in self._beams:
-            if m == 1:
-                total += point_sources.lambertian(x, y, sx, sy, h, c)
-            elif m.is_integer():
-                total += point_sources.cosine_power_by_roots(x, y, sx, sy, h, c, round(m + 3))
-            else:
-                total += point_sources.cosine_power_by_table(x, y, sx, sy, h, c, *self._tables[m])
+            total += self._of(m, sx, sy, h, c, x, y)
         return total
+
+    def on_lattice(self, x: Array, y: Array) -> Array:
+        """Illuminance on the face at (nx,) columns by (ny,) lines. [lx]
+
+        Odd exponents are summed source by source; of all others, which need a root or a table for each, rows are summed
+        by ``lattice.light_of_rows``.
+        """
+        total = np.zeros((len(y), len(x)))
+        every_x, every_y = (one.ravel() for one in np.meshgrid(x, y))
+        for m, sx, sy, h, c in self._beams:
+            left = np.ones(len(sx), dtype=bool)
+            if m % 2 != 1:
+                light = self._of_strength_one(m, sx, sy, h)
+                E, done = light_of_rows(x, y, sx, sy, h, c * h**2, sharpness=m, aslant=False, light=light)
+                total += E
+                left = ~done
+            if left.any():
+                E = self._of(m, sx[left], sy[left], h[left], c[left], every_x, every_y)
+                total += E.reshape(total.shape)
+        return total
+
+    def _of_strength_one(self, m: float, sx: Array, sy: Array, h: Array) -> Light:
+        def light(x: Array, y: Array, which: NDArray[np.intp]) -> Array:
+            return self._of(m, sx[which], sy[which], h[which], 1 / h[which] ** 2, x, y)
+
+        return light
+
+    def _of(self, m: float, sx: Array, sy: Array, h: Array, c: Array, x: Array, y: Array) -> Array:
+        if m == 1:
+            return point_sources.lambertian(x, y, sx, sy, h, c)
+        if m.is_integer():
+            return point_sources.cosine_power_by_roots(x, y, sx, sy, h, c, round(m + 3))
+        return point_sources.cosine_power_by_table(x, y, sx, sy, h, c, *self._tables[m])
