@@ -230,7 +230,7 @@ def test_the_warning_tells_throw_size_error_and_cure() -> None:
 
 def test_of_several_leds_each_is_looked_at() -> None:
     """A module of many small LEDs is no large one; LEDs that are too large are told as such, with no cure."""
-    leds = 'leds = [["-2 in", "0 in"], ["2 in", "0 in"]]\n'
+    leds = 'leds = [["-0.6 in", "0 in"], ["0.6 in", "0 in"]]\n'
     small = study(module=f'{leds}opening_diameter = "1 in"')
     assert layout_warnings(small.cabinet, small.units) == []
     large = study(module=f'{leds}opening_diameter = "2 3/4 in"')
