@@ -6,6 +6,7 @@ import numpy as np
 
 from lumsim.cabinet.cabinet import ROUNDING, Cabinet
 from lumsim.cabinet.modules import Module
+from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.overlaps import extent, first_overlap, openings_outside
 from lumsim.cabinet.rows import Rows
 from lumsim.units import Units, format_difference, format_length, length_number, parse_length
@@ -17,7 +18,7 @@ SAME = 1e-6
 
 
 def fitting_warnings(cabinet: Cabinet, units: Units) -> list[str]:
-    """Modules that take the same room, and openings that stick out of the cabinet.
+    """Pitches wider than the cabinet, modules that take the same room, openings that stick out of the cabinet.
 
     Parameters
     ----------
@@ -25,7 +26,23 @@ def fitting_warnings(cabinet: Cabinet, units: Units) -> list[str]:
     units : {"in", "mm"}
         For the lengths in the text.
     """
-    return [*_overlaps(cabinet, units), *_outside(cabinet, units)]
+    return [*_too_wide(cabinet, units), *_overlaps(cabinet, units), *_outside(cabinet, units)]
+
+
+def _too_wide(cabinet: Cabinet, units: Units) -> list[str]:
+    told = []
+    for number, group in enumerate(cabinet.groups, start=1):
+        if not isinstance(group, Rows):
+            continue
+        which = "" if len(cabinet.groups) == 1 else f" of rows {number}"
+        for what, places in (("row", group.rows), ("module", group.modules)):
+            if places.count == 1 and places.asked is not None and places.asked > places.extent:
+                deep = " of depth" if what == "row" and group.on in RETURNS else ""
+                told.append(
+                    f"the {what} pitch{which}, {format_length(places.asked, units)}, is wider than the "
+                    f"{format_length(places.extent, units)}{deep} that there is: one {what} stands in the middle"
+                )
+    return told
 
 
 def _overlaps(cabinet: Cabinet, units: Units) -> list[str]:

@@ -88,6 +88,36 @@ def test_a_tilted_module_may_sink_into_what_it_is_on() -> None:
     assert warning.startswith("the opening of module 1 of row 1 sticks out 0.15 in past the face")
 
 
+@pytest.mark.parametrize(
+    ("change", "warned"),
+    [
+        ('rows.pitch="16 in"', []),
+        (
+            'rows.pitch="8 ft"',
+            ["the row pitch, 96 in, is wider than the 16 in that there is: one row stands in the middle"],
+        ),
+        ('rows.module_pitch="12 in"', []),
+        (
+            'rows.module_pitch="12.1 in"',
+            [
+                "the module pitch, 12 1/8 in, is wider than the 12 in that there is: one module stands in the middle"
+            ],
+        ),
+    ],
+)
+def test_a_pitch_wider_than_the_cabinet_is_warned_of(change: str, warned: list[str]) -> None:
+    """The cabinet is 12 in wide and 16 in high: up to that, one row or module is what was asked for."""
+    assert told(change) == warned
+
+
+def test_on_a_return_a_row_pitch_is_held_against_the_depth() -> None:
+    """Rows on a return lie across the depth, here 6 in."""
+    text = SMALL.replace('z = "0.5 in"\npitch = "4 in"', 'on = "left"\npitch = "7 in"')
+    assert told(text=text) == [
+        "the row pitch, 7 in, is wider than the 6 in of depth that there is: one row stands in the middle"
+    ]
+
+
 @pytest.mark.parametrize("units", ["in", "mm"])
 def test_layout_warnings_carry_them_in_the_units_of_the_study(units: str) -> None:
     """`check` and `light` print them."""
