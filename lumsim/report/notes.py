@@ -15,6 +15,7 @@ from lumsim.cabinet.rows import Rows
 from lumsim.cabinet.sources import sources_of
 from lumsim.light.beam_steps import error_of_steps
 from lumsim.light.point_error import FIVE_TIMES, error_as_point
+from lumsim.report.aiming import aiming_warnings
 from lumsim.report.fitting import fitting_warnings
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
@@ -121,7 +122,8 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
         For the lengths in the text.
     """
     told = [*_outermost(cabinet, "row", units), *_outermost(cabinet, "module", units)]
-    told += [*fitting_warnings(cabinet, units), *too_near_for_points(cabinet, units), *_coarse_beams(cabinet)]
+    told += [*fitting_warnings(cabinet, units), *aiming_warnings(cabinet)]
+    told += [*too_near_for_points(cabinet, units), *_coarse_beams(cabinet)]
     if cabinet.obstructions:
         count = len(cabinet.obstructions)
         told.append(f"{count} obstruction{'s' if count > 1 else ''} not modelled: the true ratio is worse")

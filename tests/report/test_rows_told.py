@@ -248,7 +248,7 @@ def test_the_nearest_led_counts_and_both_faces_do() -> None:
         'z = "3 in"\ntilt = "90 deg"\npitch = "4 in"\nmodule_pitch = "4 in"',
         'leds = [["0 in", "-1 in"], ["0 in", "1 in"]]\nopening_diameter = "1/2 in"',
     )
-    (found,) = layout_warnings(tilted.cabinet, tilted.units)
+    _, found = layout_warnings(tilted.cabinet, tilted.units)
     assert found.startswith("LEDs of modules are 2 in from the face and 1/2 in long")
     two = study_from_text(UNEQUAL.replace("lumens = 90.0", 'lumens = 90.0\nopening_diameter = "1/2 in"', 1))
     (near,) = layout_warnings(two.cabinet, two.units)
