@@ -16,7 +16,7 @@ from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.study.form import RowsForm, StudyForm
 from lumsim.study.reports import Report, length_shown
-from lumsim.units import METRES_PER_INCH, Units, format_length
+from lumsim.units import METRES_PER_INCH, Units, format_difference, format_length
 
 __all__ = [
     "AXES",
@@ -240,9 +240,7 @@ def _refuse_sticking_out(form: StudyForm, number: int, rows: Rows, report: Repor
     units = form.units
     for out in worst.values():
         least = "at least 1 mm is needed to a face: " if "face" in out.wall else ""
-        where = (
-            f"an LED would be {format_length(out.by, units)} {'too near' if least else 'past'} the {out.wall}"
-        )
+        where = f"an LED would be {format_difference(out.by, units)} {'too near' if least else 'past'} the {out.wall}"
         if out.axis == normal:
             onto = out.high == (rows.on in {"right", "top"})
             z = rows.z + out.by if onto else rows.z - out.by

@@ -242,6 +242,12 @@ def test_rows_on_a_return_keep_off_both_faces() -> None:
             "an LED would be 1/2 in past the left return: modules must be 1 in or more from it",
         ),
         (
+            'pitch = "8 in"\nmodule_count = 2\nmodule_edge_distance = "0.99 in"',
+            '[["-1 in", "0 in"], ["1 in", "0 in"]]',
+            "module_edge_distance",
+            "an LED would be 0.01 in past the left return: modules must be 1 in or more from it",
+        ),
+        (
             'at = ["12 in", "23 1/2 in"]',
             '[["0 in", "-1 in"], ["0 in", "1 in"]]',
             "at",
