@@ -70,9 +70,10 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     for lit in simulation.faces if apart else simulation.faces[:1]:
         told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
     if simulation.reflected is not None and _close_to_face_and_return(cabinet):
+        face = "a face" if cabinet.double_sided else "the face"
         told.append(
-            "modules are close to the face and to a return at once: the light thrown back there changes within the "
-            "mesh it is computed on, and beside these modules single points are good to a few per cent only"
+            f"modules are close to {face} and to a return at once: the light thrown back there changes within "
+            "the mesh it is computed on, and beside these modules single points are good to a few per cent only"
         )
     return told
 

@@ -81,16 +81,21 @@ def _standing(cabinet: Cabinet, group: Rows | ListedModules, units: Units) -> st
     if turn:
         told.append(f"turned {told_degrees(turn)} deg")
     if tilt:
-        towards = _towards(on, group.direction)[tilt > 0]
+        towards = _towards(cabinet, on, group.direction)[tilt > 0]
         told.append(f"tilted {told_degrees(abs(tilt))} deg towards the {towards}")
     return ", ".join([*told, _throw(cabinet, group, units)])
 
 
-def _towards(on: Mount, direction: Direction) -> tuple[str, str]:
+def _towards(cabinet: Cabinet, on: Mount, direction: Direction) -> tuple[str, str]:
     """What a tilt below 0 leans to, and one above."""
     if on in RETURNS:
-        return "back", "face"
+        return _ends(cabinet)
     return ("bottom", "top") if direction == "horizontal" else ("left", "right")
+
+
+def _ends(cabinet: Cabinet) -> tuple[str, str]:
+    """What is behind and ahead along the depth."""
+    return ("rear face", "front face") if cabinet.double_sided else ("back", "face")
 
 
 def told_degrees(angle: float) -> str:
@@ -101,8 +106,8 @@ def told_degrees(angle: float) -> str:
 def _depths(cabinet: Cabinet, places: Places, units: Units) -> str:
     """Where rows on a return are across the depth."""
     behind, ahead = (format_length(end, units) for end in places.edge_distances)
-    rear = "rear face" if cabinet.double_sided else "back"
-    return f"{behind} from the {rear}, {ahead} from the face"
+    rear, front = _ends(cabinet)
+    return f"{behind} from the {rear}, {ahead} from the {front}"
 
 
 def _lumens(kind: Module) -> str:

@@ -158,8 +158,9 @@ def _refuse_near_faces(form: StudyForm, number: int, places: Places, report: Rep
     """Refuse rows on a return that are too near a face."""
     path, rows = ("rows", number), form.rows[number]
     to_rear, to_face = places.edge_distances
-    gaps = [("rear face", to_rear)] if form.cabinet.faces == 2 else []
-    near = [(face, gap) for face, gap in (*gaps, ("face", to_face)) if not gap >= THROW]
+    two = form.cabinet.faces == 2
+    gaps = [("rear face", to_rear), ("front face", to_face)] if two else [("face", to_face)]
+    near = [(face, gap) for face, gap in gaps if not gap >= THROW]
     for face, gap in near:
         report(
             _first_said(rows, path, ROW_KEYS),
@@ -221,7 +222,7 @@ def _wall(axis: int, high: bool, *, two: bool) -> str:  # noqa: FBT001
     sides = (
         ("left return", "right return"),
         ("bottom return", "top return"),
-        ("rear face" if two else "back", "face"),
+        ("rear face", "front face") if two else ("back", "face"),
     )
     return sides[axis][high]
 

@@ -52,6 +52,13 @@ def test_a_call_that_is_none_is_told_how_to_ask_for_help(arguments: list[str]) -
     assert "--help' for help" in called.err
 
 
+def test_units_that_are_none_are_told_in_plain_words() -> None:
+    """What may be given is named, without what libraries call it."""
+    called = lumsim("new", "sign.toml", "--units", "cm")
+    assert "a study is written in inches, in, or in millimetres, mm; got cm" in called.err
+    assert "alue error" not in called.err
+
+
 @pytest.mark.parametrize("command", ["check", "light", "search"])
 def test_a_study_that_is_not_there_is_told(command: str, tmp_path: Path) -> None:
     """A missing file is bad input, named as it was given."""

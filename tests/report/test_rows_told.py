@@ -114,7 +114,7 @@ def test_a_beam_is_told_in_words_and_in_json(beam: str, said: str, document: dic
             'on = "top"\nat = ["2 in"]',
             MIRRORED.replace('z = "3 in"', 'z = "0.5 in"'),
             [
-                "1 row on the top return, 2 in from the rear face, 4 in from the face",
+                "1 row on the top return, 2 in from the rear face, 4 in from the front face",
                 "Lambertian; throw 4 in to the front, 2 in to the rear",
             ],
         ),
