@@ -57,11 +57,16 @@ def beam(
     else:
         from lumsim.beams.lm63 import read_lm63_file
 
-        for option, given in (("--module", module), ("--set", changes)):
-            if given:
-                raise InputError(
-                    f"{option}: {file} is taken for a photometric file; only a study (.toml) has it"
-                )
+        if module is not None:
+            raise InputError(
+                f"--module {module}: names a kind of module in a study (.toml), and {file} is taken for a photometric "
+                "file, which holds one beam: leave it out"
+            )
+        if changes:
+            raise InputError(
+                f"--set {changes[0]}: changes a key of a study (.toml), and {file} is taken for a photometric file, "
+                f'which is told as it is: put it into a study with beam = {{ file = "{file.name}" }} to try changes'
+            )
         read = read_lm63_file(file)
         title, warnings, notes = file.name, read.remarks, ()
         told = [ToldBeam.of_file(read)]

@@ -104,8 +104,12 @@ def test_a_picture_is_the_same_every_time_and_replaces_what_is_there(file: Path,
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("--module", "standard"), "--module"),
-        (("--set", "cabinet.depth=5 in"), "--set"),
+        (("--module", "standard"), "--module standard: names a kind of module in a study (.toml), and "),
+        (("--set", "cabinet.depth=5 in"), "--set cabinet.depth=5 in: changes a key of a study (.toml), and "),
+        (
+            ("--set", "cabinet.depth=5 in"),
+            'put it into a study with beam = { file = "module.ies" } to try changes',
+        ),
         (("--picture", "beam.pdf"), "written as .png or .svg"),
         (("--picture", "nowhere/beam.png"), "there is no folder"),
     ],
