@@ -69,6 +69,12 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     apart = cabinet.double_sided and not cabinet.mirrored_faces
     for lit in simulation.faces if apart else simulation.faces[:1]:
         told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
+    lost = simulation.ledger.absorbed_modules / simulation.ledger.emitted
+    if lost > LOST:
+        told.append(
+            f"{percent(lost)} of the lumens are lost in the modules themselves: these lie flat and send that light "
+            "behind what they are on; raised above it (z) they would light it instead"
+        )
     if simulation.reflected is not None and _close_to_face_and_return(cabinet):
         face = "a face" if cabinet.double_sided else "the face"
         told.append(
@@ -77,6 +83,9 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
         )
     return told
 
+
+LOST = 0.01
+"""Of the lumens in the modules themselves, from which it is warned of. [1]"""
 
 CLOSE_TO_FACE, CLOSE_TO_RETURN = 0.4, 0.1
 """Throw, and distance off a return, in depths, below which both together are too near for the usual mesh. [1]"""
