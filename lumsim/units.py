@@ -27,6 +27,7 @@ __all__ = [
     "METRES_PER_UNIT",
     "Units",
     "exact_length",
+    "format_difference",
     "format_length",
     "format_size",
     "length_number",
@@ -211,6 +212,27 @@ def format_length(metres: Fraction | float, units: Units) -> str:
         For NaN and infinity.
     """
     return f"{_written(metres, units)} {units}"
+
+
+def format_difference(metres: float, units: Units) -> str:
+    """Write by how much one length misses another [m]: as in `format_length`, or in decimals where that is too coarse.
+
+    Parameters
+    ----------
+    metres : float
+        [m]
+    units : {"in", "mm"}
+        What it is written in.
+
+    Raises
+    ------
+    LengthError
+        For NaN and infinity.
+    """
+    printed = format_length(metres, units)
+    if abs(float(parse_length(printed)) - metres) <= 0.1 * abs(metres):
+        return printed
+    return f"{float(metres) / float(METRES_PER_UNIT[units]):.2g} {units}"
 
 
 def format_size(lengths: Iterable[Fraction | float], units: Units) -> str:

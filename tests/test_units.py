@@ -18,6 +18,7 @@ from lumsim.units import (
     METRES_PER_UNIT,
     Units,
     exact_length,
+    format_difference,
     format_length,
     format_size,
     length_number,
@@ -371,3 +372,20 @@ def test_printing_is_off_by_half_a_mark_at_most(metres: float, units: Units) -> 
     """What is printed is within 1/32 in or 0.05 mm of the length."""
     half_mark = METRES_PER_UNIT[units] / (32 if units == "in" else 20)
     assert abs(parse_length(format_length(metres, units)) - exact_length(metres)) <= half_mark
+
+
+@pytest.mark.parametrize(
+    ("metres", "units", "written"),
+    [
+        (0.25 * 0.0254, "in", "1/4 in"),
+        (8.01 * 0.0254, "in", "8 in"),
+        (0.01 * 0.0254, "in", "0.01 in"),
+        (0.1 * 0.0254, "in", "0.1 in"),
+        (0.25e-3, "mm", "0.25 mm"),
+        (0.003e-3, "mm", "0.003 mm"),
+        (0.0, "in", "0 in"),
+    ],
+)
+def test_a_difference_is_never_written_as_none(metres: float, units: Units, written: str) -> None:
+    """By how much one length misses another is told on a tape's marks, and in decimals where these are too coarse."""
+    assert format_difference(metres, units) == written

@@ -105,6 +105,11 @@ def horizontal_fault(kind: PhotometricType, horizontal: Array) -> tuple[int, str
         lasts = (0, 90, 180, 360) if first == 0 else (270,)
     if last in lasts:
         return None
+    if kind == "C" and first == 0 and 180 < last < 360:
+        return len(horizontal) - 1, (
+            f"end at {last:g} deg in type C, so the light from {last:g} to 360 deg is missing: they must go on to 360 "
+            "deg, which is 0 again and can be left out only where all steps are equal"
+        )
     return len(
         horizontal
     ) - 1, f"from {first:g} deg on must end at {_either(lasts)} deg in type {kind}, got {last:g}"

@@ -25,6 +25,7 @@ import numpy as np
 
 from lumsim.beams import directions
 from lumsim.beams.directions import Array, PhotometricType
+from lumsim.beams.lm63_rows import odd_row
 from lumsim.beams.lm63_text import (
     LARGEST,
     MOST_ANGLES,
@@ -156,6 +157,7 @@ def _read(text: str, name: str, folder: Path | None) -> PhotometricFile:
 
     lamps = numbers.whole("number of lamps", 1, 1_000_000)
     lumens = numbers.real("lumens per lamp", SMALLEST, LARGEST, also=-1)
+    lumens_line = numbers.last_line
     multiplier = numbers.real("candela multiplier", SMALLEST, LARGEST)
     v = numbers.whole("number of vertical angles", 1, MOST_ANGLES)
     h = numbers.whole("number of horizontal angles", 1, MOST_ANGLES)
@@ -173,8 +175,9 @@ def _read(text: str, name: str, folder: Path | None) -> PhotometricFile:
 
     vertical = _angles("vertical angles", v, numbers, kind, directions.vertical_fault, findings)
     horizontal = _angles("horizontal angles", h, numbers, kind, _horizontal_fault, findings)
-    candela = _candela(v, h, numbers, findings)
-    numbers.leave()
+    row = _odd_row(numbers, v, horizontal)
+    candela = _candela(v, h, numbers, findings, short=row)
+    numbers.leave(long=row)
     findings.refuse()
     assert kind is not None  # a type that is not known is a problem
 
@@ -192,10 +195,13 @@ def _read(text: str, name: str, folder: Path | None) -> PhotometricFile:
     _remark_on_light(kind, vertical, horizontal, candela, findings)
     rated = None if lumens == -1 else lumens
     if rated is not None:
-        share = directions.flux(kind, vertical, horizontal, candela) / (lamps * rated)
+        light = directions.flux(kind, vertical, horizontal, candela)
+        share = light / (lamps * rated)
         if share > 1 + ABOVE_RATED:
             findings.remark(
-                f"the file's light adds up to {100 * share:.{0 if share > 1.1 else 1}f} % of its rated lumens"
+                f"the file's light adds up to {100 * share:.{0 if share > 1.1 else 1}f} % of its rated lumens: "
+                f"{light:.4g} lm, rated {lamps * rated:.4g} lm",
+                lumens_line,
             )
 
     return PhotometricFile(
@@ -280,10 +286,24 @@ def _horizontal_fault(kind: PhotometricType, horizontal: Array) -> tuple[int, st
     return None if ends_early else found
 
 
-def _candela(v: int, h: int, numbers: Numbers, findings: Findings) -> Array:
+def _odd_row(numbers: Numbers, v: int, horizontal: Array) -> tuple[int, str] | None:
+    """Where a row of candela values that is too short or too long begins, and what to say of it."""
+    lines, h = numbers.lines_ahead, len(horizontal)
+    found = odd_row(lines, h, v) if len(lines) != h * v else None
+    if found is None:
+        return None
+    row, line, count = found
+    return line, (
+        f"; the row of horizontal angle {horizontal[row]:g} deg, which begins in line {line}, has "
+        f"{spaced(count)} for {spaced(v)} vertical angles"
+    )
+
+
+def _candela(v: int, h: int, numbers: Numbers, findings: Findings, *, short: tuple[int, str] | None) -> Array:
     values, lines = numbers.many(
         "candela values",
         h * v,
+        short=short,
         of=f" for {spaced(v)} vertical by {spaced(h)} horizontal angles",
         largest=LARGEST,
     )

@@ -55,6 +55,9 @@ TILT_LINE = re.compile(r"\s*TILT\s*=(.*)", re.IGNORECASE)
 NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[ED][+-]?\d+)?", re.IGNORECASE | re.ASCII)
 """As people and Fortran write them: 12, 12., .5, +1.0, 1.5E-3, 1.5D+02."""
 
+DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,\d+(?![\d.,])", re.ASCII)
+"""What parts two numbers, and may have been meant to be one."""
+
 NOT_IN_TEXT = bytes(code for code in range(32) if chr(code) not in "\t\n\v\f\r\x1a")
 END_OF_FILE = "\x1a"
 """What old systems wrote at the end of a text."""
@@ -238,7 +241,11 @@ class Numbers:
         """Split the lines that follow line ``after``, counted from 1."""
         self._texts: list[str] = []
         self._lines: list[int] = []
+        self._comma: tuple[int, str] | None = None
         for line, text in enumerate(lines[after:], after + 1):
+            inside = DECIMAL_COMMA.search(text)
+            if inside and self._comma is None:
+                self._comma = line, inside[0]
             found = text.replace(",", " ").split()
             self._texts += found
             self._lines += [line] * len(found)
@@ -300,7 +307,14 @@ class Numbers:
             return math.nan
         return value
 
-    def many(self, what: str, count: int, *, of: str = "", largest: float) -> tuple[Array, list[int]]:
+    @property
+    def lines_ahead(self) -> list[int]:
+        """The line of each number that is not yet taken, from 1."""
+        return self._lines[self._next :]
+
+    def many(
+        self, what: str, count: int, *, of: str = "", largest: float, short: tuple[int, str] | None = None
+    ) -> tuple[Array, list[int]]:
         """Take several numbers, and the line of each; NaN where one cannot be, nothing where too few are left.
 
         Parameters
@@ -313,6 +327,8 @@ class Numbers:
             Why so many, for the message.
         largest : float
             The greatest size that is taken.
+        short : (int, str), optional
+            Where too few are left: the line to tell that at, and words to add.
         """
         if self.ended:
             return np.empty(0), []
@@ -321,8 +337,9 @@ class Numbers:
         self._next += len(texts)
         if len(texts) < count:
             self.ended = True
+            line, more = short or (self.last_line, "")
             self._findings.problem(
-                f"{spaced(count)} {what} are expected{of}, {spaced(len(texts))} found", self.last_line
+                f"{spaced(count)} {what} are expected{of}, {spaced(len(texts))} found{more}", line
             )
             return np.empty(0), []
         values = np.array([_value(text) for text in texts])
@@ -334,15 +351,33 @@ class Numbers:
             )
         return values, lines
 
-    def leave(self) -> None:
-        """Note what is left over."""
+    def leave(self, *, long: tuple[int, str] | None = None) -> None:
+        """Note what is left over: a number too many is a fault, for it may stand anywhere; words are odd.
+
+        Parameters
+        ----------
+        long : (int, str), optional
+            Where numbers are left: the line to tell that at, and words to add.
+        """
         left = len(self._texts) - self._next
-        if left and not self.ended:
-            self._findings.remark(
-                f"{spaced(left)} more {'value follows' if left == 1 else 'values follow'} the last one that is "
-                f"expected, from {_quoted(self._texts[self._next])} on; not read",
-                self._lines[self._next],
+        if not left or self.ended:
+            return
+        first, line = _quoted(self._texts[self._next]), self._lines[self._next]
+        follows = (
+            f"{spaced(left)} more {'value follows' if left == 1 else 'values follow'} the last one that is"
+        )
+        if math.isnan(_value(self._texts[self._next])):
+            self._findings.remark(f"{follows} expected, from {first} on; not read", line)
+            return
+        at, more = long or (line, "")
+        comma = ""
+        if self._comma is not None:
+            where, written = self._comma
+            comma = (
+                f"; a comma parts two numbers: if {_quoted(written)} in line {where} is one, write it "
+                f"{written.replace(',', '.')}"
             )
+        self._findings.problem(f"{follows} expected, from {first} in line {line} on{more}{comma}", at)
 
     def _one(self, what: str) -> str | None:
         if self.ended:

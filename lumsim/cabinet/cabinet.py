@@ -79,7 +79,7 @@ class Cabinet:
         box = self.box
         for side, face in self.faces:
             if not 2 * face.visible_border < min(box.width, box.height):
-                which = "rear face" if side == "rear" else "face"
+                which = f"{side} face" if self.double_sided else "face"
                 raise InputError(
                     f"a visible border of {face.visible_border:g} m on every side hides the whole {which} of "
                     f"{box.width:g} by {box.height:g} m"
@@ -146,7 +146,7 @@ class Cabinet:
         """Refuse modules whose LEDs are too near a face that they do not shine straight away from."""
         box = self.box
         ahead = sources.frames[:, 2, 2]
-        near = {"face": (box.depth - sources.z)[ahead > -1]}
+        near = {"front face" if self.double_sided else "face": (box.depth - sources.z)[ahead > -1]}
         if self.double_sided:
             near["rear face"] = sources.z[ahead < 1]
         for face, throws in near.items():

@@ -50,7 +50,9 @@ def frame(on: Mount, direction: Direction, *, turn: float = 0.0, tilt: float = 0
     direction : {"horizontal", "vertical"}
         How its row runs: the module turns with it.
     turn : float
-        About its own axis, counterclockwise as seen from the side that it shines at. [rad]
+        About its own axis, counterclockwise as seen from the side that it shines at. A photometric file counts its
+        planes counterclockwise as seen from behind the module, see ``beams.webs.Web``, which is clockwise as seen
+        from in front: turned by 90 degrees, plane 0 is where plane 270 was. [rad]
     tilt : float
         About the line of its row: on the back and between faces above 0 towards the top (vertical rows: the right),
         on a return towards the face. [rad]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from lumsim.errors import InputError, TooLargeError
@@ -34,6 +34,8 @@ class Places:
     """on centre; None for listed positions and for a single place [m]"""
     rule: str
     """how they were placed, in words"""
+    asked: Fraction | None = field(default=None, compare=False)
+    """the pitch that was asked for, also of a single place; None where none was [m]"""
 
     @property
     def count(self) -> int:
@@ -97,7 +99,7 @@ def place(
         Above ``MOST_PLACES``.
     """
     whole = exact_length(extent)
-    step = None if pitch is None else exact_length(pitch)
+    asked = step = None if pitch is None else exact_length(pitch)
     inset = None if edge_distance is None else exact_length(edge_distance)
 
     def shown(length: Fraction) -> str:
@@ -164,6 +166,7 @@ def place(
         positions=tuple(inset + i * step for i in range(count)),
         pitch=step if count > 1 else None,
         rule=rule,
+        asked=asked,
     )
 
 

@@ -49,7 +49,7 @@ def beam(
         from lumsim.study.reading import read_study
 
         study = read_study(file, changes=changes)
-        title, warnings = study.title, study.remarks
+        title, warnings, notes = study.title, study.remarks, study.notes
         beams = module_beams(study.cabinet)
         if module is not None and module not in beams:
             raise InputError(f"--module {module}: {file} has {', '.join(beams)} in its rows")
@@ -57,13 +57,18 @@ def beam(
     else:
         from lumsim.beams.lm63 import read_lm63_file
 
-        for option, given in (("--module", module), ("--set", changes)):
-            if given:
-                raise InputError(
-                    f"{option}: {file} is taken for a photometric file; only a study (.toml) has it"
-                )
+        if module is not None:
+            raise InputError(
+                f"--module {module}: names a kind of module in a study (.toml), and {file} is taken for a photometric "
+                "file, which holds one beam: leave it out"
+            )
+        if changes:
+            raise InputError(
+                f"--set {changes[0]}: changes a key of a study (.toml), and {file} is taken for a photometric file, "
+                f'which is told as it is: put it into a study with beam = {{ file = "{file.name}" }} to try changes'
+            )
         read = read_lm63_file(file)
-        title, warnings = file.name, read.remarks
+        title, warnings, notes = file.name, read.remarks, ()
         told = [ToldBeam.of_file(read)]
     if picture is not None:
         from lumsim.pictures.polar import draw_beam
@@ -78,4 +83,4 @@ def beam(
     if json:
         show(as_json(beams_document(told, source=str(file), warnings=warnings)))
     else:
-        show(beam_text(told, title=title, warnings=warnings))
+        show(beam_text(told, title=title, warnings=warnings, notes=notes))

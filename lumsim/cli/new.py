@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from pathlib import Path
 from typing import Annotated
 
@@ -13,16 +12,19 @@ from lumsim.cli.messages import say
 __all__ = ["new"]
 
 
-class _Units(str, Enum):
-    inches = "in"
-    millimetres = "mm"
+def _units(given: str) -> str:
+    if given not in {"in", "mm"}:
+        raise typer.BadParameter(f"a study is written in inches, in, or in millimetres, mm; got {given}")
+    return given
 
 
 def new(
     file: Annotated[
         Path | None, typer.Argument(metavar="FILE", help="The study file to write.", show_default=False)
     ] = None,
-    units: Annotated[_Units, typer.Option(help="What its lengths are written in.")] = _Units.inches,
+    units: Annotated[
+        str, typer.Option(metavar="<in|mm>", help="What its lengths are written in.", callback=_units)
+    ] = "in",
     schema: Annotated[
         Path | None,
         typer.Option(
@@ -43,7 +45,8 @@ def new(
     if file is None and schema is None:
         raise InputError("name the study file to write, such as: lumsim new sign.toml")
     if file is not None:
-        write_whole(file, starter_study(units=units.value, name=file.name).encode(), overwrite=False)
+        written = starter_study(units="mm" if units == "mm" else "in", name=file.name)
+        write_whole(file, written.encode(), overwrite=False)
         say(f"wrote {file}; next: lumsim check {file}")
     if schema is not None:
         write_whole(

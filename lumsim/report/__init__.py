@@ -4,6 +4,9 @@ Files:
 
     numbers.py     digits: never a printed "1.50, limit 1.50, not met"
     notes.py       what a reader must be told beside the numbers
+    fitting.py     warnings of what cannot be built as it is laid
+    aiming.py      warnings of modules that are aimed oddly
+    cures.py       what helps a face that is not even enough
     faces_text.py  of two faces which one is told of, how both stand, which one decides
     spots_text.py  stripes, hot and dark spots as text
     flux_text.py   where the lumens went, as text

@@ -19,7 +19,7 @@ from lumsim.cabinet.modules import Module
 from lumsim.cabinet.rows import Rows
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.numbers import significant
-from lumsim.report.rows_text import beam_document, beam_words
+from lumsim.report.rows_text import beam_document, beam_words, faces_words
 
 __all__ = ["ToldBeam", "beam_facts", "beam_text", "beams_document", "module_beams"]
 
@@ -55,6 +55,8 @@ class ToldBeam:
     """None: not told [W]"""
     file: PhotometricFile | None = None
     """where it is one's own light"""
+    shares: str = ""
+    """of a module between two faces: what goes to which, in words"""
 
     @staticmethod
     def of_file(file: PhotometricFile) -> ToldBeam:
@@ -69,13 +71,14 @@ class ToldBeam:
         )
 
     @staticmethod
-    def of_module(module: Module) -> ToldBeam:
-        """The light of one module of a kind, at its lumens."""
+    def of_module(module: Module, *, shares: str = "") -> ToldBeam:
+        """The light of one module of a kind, at its lumens; ``shares`` as above."""
         return ToldBeam(
             name=module.name,
             beam=module.beam,
             figures=beam_figures(module.beam, module.lumens),
             watts=module.watts,
+            shares=shares,
         )
 
     @property
@@ -90,14 +93,19 @@ def module_beams(cabinet: Cabinet) -> dict[str, ToldBeam]:
     for group in cabinet.groups:
         of_group = (group.module,) if isinstance(group, Rows) else group.placed.kinds
         kinds |= {kind.name: kind for kind in of_group}
-    return {name: ToldBeam.of_module(kind) for name, kind in kinds.items()}
+    return {
+        name: ToldBeam.of_module(kind, shares=faces_words(cabinet, name) if cabinet.double_sided else "")
+        for name, kind in kinds.items()
+    }
 
 
 def _shape(beam: Beam) -> str:
     return beam.name or "a file" if isinstance(beam, Web) else beam_words(beam)
 
 
-def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] = ()) -> str:
+def beam_text(
+    beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] = (), notes: Sequence[str] = ()
+) -> str:
     """Each beam as lines of text, first what its file holds.
 
     Parameters
@@ -107,8 +115,10 @@ def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] 
         Of the file or study.
     warnings : sequence of str
         What is odd.
+    notes : sequence of str
+        What the study says and is not used.
     """
-    lines = [title]
+    lines = [title, *(_line("note", note) for note in notes)]
     for one in beams:
         if one.file is not None:
             lines += _file_lines(one.file, one.figures.flux)
@@ -116,6 +126,8 @@ def beam_text(beams: Sequence[ToldBeam], *, title: str, warnings: Sequence[str] 
         else:
             lines += ["", f"Module {one.name}: {_shape(one.beam)}"]
         lines += _figure_lines(one)
+        if one.shares:
+            lines.append(_line("two faces", one.shares))
     if warnings:
         lines += ["", *(f"WARNING: {text}" for text in warnings)]
     return "\n".join(lines)
@@ -131,7 +143,7 @@ def beam_facts(one: ToldBeam) -> tuple[str, ...]:
     figures = one.figures
     who = "as the file has it" if one.file is not None else f"module {one.name}, {_shape(one.beam)}"
     efficacy = "" if one.efficacy is None else f" · {significant(one.efficacy)} lm/W"
-    lines = [f"{who} · {_number(figures.flux)} lm{efficacy}"]
+    lines = [f"{who} · {_number(figures.flux)} lm{efficacy}{f' · {one.shares}' if one.shares else ''}"]
     lines.append(f"peak {_number(figures.peak)} cd {_peak_place(figures)}")
     for what, pair in (
         ("beam angle, to half of the highest:", figures.beam_angles),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.rows import Rows
+from lumsim.report.cures import cures
 from lumsim.report.faces_text import (
     both_faces_lines,
     evenness_heading,
@@ -265,8 +266,8 @@ def verdict_line(simulation: Simulation) -> str:
     other, missed_too = other_state(simulation)
     if missed_too:
         what += f"; when {other}: " + "; ".join(_numbers(one) for one in missed_too)
-    cures = [*_cures([*failing, *missed_too], decides), *level_cures(simulation)]
-    return f"{head}: {requirement_words(decides)} {what}. What helps: {'; '.join(cures)}"
+    helps = [*cures([*failing, *missed_too], decides), *level_cures(simulation)]
+    return f"{head}: {requirement_words(decides)} {what}. What helps: {'; '.join(helps)}"
 
 
 def numbers_told(verdict: Verdict) -> str:
@@ -279,27 +280,3 @@ def numbers_told(verdict: Verdict) -> str:
 def _numbers(one: Judged) -> str:
     actual, limit = limit_words(one)
     return f"{NAMES[one.name]} {actual}, limit {LIMITS[one.name]} {limit}"
-
-
-def _cures(failing: list[Judged], simulation: Simulation) -> list[str]:
-    even = simulation.evenness
-    names = {one.name for one in failing} - LUMINANCE_LIMITS
-    stripes, edges = even.stripe_max_to_min, even.edge_dimming
-    whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
-    cures = []
-    if "stripe_max_to_min" in names or (whole_face and stripes > edges):
-        cures.append(
-            f"against stripes ({stripes:.2f}) rows closer together, {_farther(simulation)}or a deeper cabinet"
-        )
-    if "edge_dimming" in names or (whole_face and edges >= stripes):
-        cures.append(f"against dark edges ({edges:.2f}) outer rows nearer the returns, or whiter returns")
-    return cures
-
-
-def _farther(simulation: Simulation) -> str:
-    """What helps a face between two that modules are nearer to than to the other."""
-    cabinet, side = simulation.cabinet, simulation.worse.side
-    throws = cabinet.throws(side)
-    if not cabinet.double_sided or len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
-        return ""
-    return f"modules farther from the {side} face, "

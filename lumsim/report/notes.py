@@ -15,6 +15,8 @@ from lumsim.cabinet.rows import Rows
 from lumsim.cabinet.sources import sources_of
 from lumsim.light.beam_steps import error_of_steps
 from lumsim.light.point_error import FIVE_TIMES, error_as_point
+from lumsim.report.aiming import aiming_warnings
+from lumsim.report.fitting import fitting_warnings
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length
@@ -67,13 +69,23 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     apart = cabinet.double_sided and not cabinet.mirrored_faces
     for lit in simulation.faces if apart else simulation.faces[:1]:
         told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
-    if simulation.reflected is not None and _close_to_face_and_return(cabinet):
+    lost = simulation.ledger.absorbed_modules / simulation.ledger.emitted
+    if lost > LOST:
         told.append(
-            "modules are close to the face and to a return at once: the light thrown back there changes within the "
-            "mesh it is computed on, and beside these modules single points are good to a few per cent only"
+            f"{percent(lost)} of the lumens are lost in the modules themselves: these lie flat and send that light "
+            "behind what they are on; raised above it (z) they would light it instead"
+        )
+    if simulation.reflected is not None and _close_to_face_and_return(cabinet):
+        face = "a face" if cabinet.double_sided else "the face"
+        told.append(
+            f"modules are close to {face} and to a return at once: the light thrown back there changes within "
+            "the mesh it is computed on, and beside these modules single points are good to a few per cent only"
         )
     return told
 
+
+LOST = 0.01
+"""Of the lumens in the modules themselves, from which it is warned of. [1]"""
 
 CLOSE_TO_FACE, CLOSE_TO_RETURN = 0.4, 0.1
 """Throw, and distance off a return, in depths, below which both together are too near for the usual mesh. [1]"""
@@ -120,6 +132,7 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
         For the lengths in the text.
     """
     told = [*_outermost(cabinet, "row", units), *_outermost(cabinet, "module", units)]
+    told += [*fitting_warnings(cabinet, units), *aiming_warnings(cabinet)]
     told += [*too_near_for_points(cabinet, units), *_coarse_beams(cabinet)]
     if cabinet.obstructions:
         count = len(cabinet.obstructions)

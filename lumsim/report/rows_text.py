@@ -22,7 +22,7 @@ from lumsim.report.numbers import significant
 from lumsim.uniformity.names import percent
 from lumsim.units import METRES_PER_INCH, Units, format_length, format_size
 
-__all__ = ["beam_document", "beam_words", "opening_words", "rows_lines", "told_degrees"]
+__all__ = ["beam_document", "beam_words", "faces_words", "opening_words", "rows_lines", "told_degrees"]
 
 INDENT = " " * 12
 
@@ -81,16 +81,21 @@ def _standing(cabinet: Cabinet, group: Rows | ListedModules, units: Units) -> st
     if turn:
         told.append(f"turned {told_degrees(turn)} deg")
     if tilt:
-        towards = _towards(on, group.direction)[tilt > 0]
+        towards = _towards(cabinet, on, group.direction)[tilt > 0]
         told.append(f"tilted {told_degrees(abs(tilt))} deg towards the {towards}")
     return ", ".join([*told, _throw(cabinet, group, units)])
 
 
-def _towards(on: Mount, direction: Direction) -> tuple[str, str]:
+def _towards(cabinet: Cabinet, on: Mount, direction: Direction) -> tuple[str, str]:
     """What a tilt below 0 leans to, and one above."""
     if on in RETURNS:
-        return "back", "face"
+        return _ends(cabinet)
     return ("bottom", "top") if direction == "horizontal" else ("left", "right")
+
+
+def _ends(cabinet: Cabinet) -> tuple[str, str]:
+    """What is behind and ahead along the depth."""
+    return ("rear face", "front face") if cabinet.double_sided else ("back", "face")
 
 
 def told_degrees(angle: float) -> str:
@@ -101,8 +106,8 @@ def told_degrees(angle: float) -> str:
 def _depths(cabinet: Cabinet, places: Places, units: Units) -> str:
     """Where rows on a return are across the depth."""
     behind, ahead = (format_length(end, units) for end in places.edge_distances)
-    rear = "rear face" if cabinet.double_sided else "back"
-    return f"{behind} from the {rear}, {ahead} from the face"
+    rear, front = _ends(cabinet)
+    return f"{behind} from the {rear}, {ahead} from the {front}"
 
 
 def _lumens(kind: Module) -> str:
@@ -159,6 +164,37 @@ def beam_words(beam: Beam) -> str:
     if isinstance(beam, Web):
         return f"{beam.name or 'a file'}: {significant(beam.flux, 3)} lm by its own angles"
     return type(beam).__name__
+
+
+def faces_words(cabinet: Cabinet, name: str) -> str:
+    """What of a kind's lumens goes to which of two faces; of modules on returns, which have no sides, nothing.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+        With two faces.
+    name : str
+        Of the kind.
+    """
+    found = set()
+    for group in cabinet.groups:
+        if not (isinstance(group, Rows) and group.on in RETURNS):
+            placed = group.emitters()
+            mine = np.array([kind.name == name for kind in placed.kinds])[placed.kind]
+            found |= set(placed.front_share[mine].tolist())
+    if not found:
+        return ""
+    if len(found) > 1:
+        return "each face gets its share of these lumens, which differs from module to module, by this beam"
+    (share,) = found
+    if share in {0.0, 1.0}:
+        return f"all of it goes to the {'front' if share else 'rear'}"
+    ways = (
+        "half of these lumens each"
+        if share == 0.5
+        else f"{percent(share)} and {percent(1 - share)} of these lumens"
+    )
+    return f"front and rear get {ways}, by this beam and its mirror image"
 
 
 def beam_document(beam: Beam) -> dict[str, Any]:

@@ -14,12 +14,12 @@ from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.places import Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError
-from lumsim.units import exact_length
+from lumsim.units import Units, exact_length, format_length
 
 __all__ = ["least_depth", "midway", "rows_to_vary", "with_depth", "with_row_pitch"]
 
 
-def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
+def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") -> int:
     """Which group of rows a search moves, from 0.
 
     Parameters
@@ -27,17 +27,29 @@ def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
     cabinet : Cabinet
     group : int or None
         From 1, as the study counts; None where there is only one.
+    units : {"in", "mm"}
+        For messages.
 
     Raises
     ------
     InputError
         Where there are several and none is named, the group's modules are listed one by one, or it is on a return.
     """
+    may_move = [
+        number
+        for number, one in enumerate(cabinet.groups, start=1)
+        if isinstance(one, Rows) and one.on not in RETURNS
+    ]
     if group is None:
+        if len(cabinet.groups) > 1 and not may_move:
+            raise InputError(
+                f"none of the {len(cabinet.groups)} groups of rows has a row pitch across the face to search: they are "
+                "on returns, or list their modules one by one"
+            )
         if len(cabinet.groups) > 1:
             raise InputError(
                 f"the study has {len(cabinet.groups)} groups of rows: say which one's pitch to search, "
-                "such as --rows 1"
+                f"such as --rows {may_move[0]}"
             )
         group = 1
     if not 1 <= group <= len(cabinet.groups):
@@ -52,9 +64,15 @@ def rows_to_vary(cabinet: Cabinet, group: int | None) -> int:
         )
     on = chosen.on
     if on in RETURNS:
+        place = "between the two faces" if cabinet.double_sided else "on the back"
+        other = (
+            f"name a group {place}, such as --rows {may_move[0]}"
+            if may_move
+            else f"there are no rows {place}"
+        )
         raise InputError(
-            f"group {group} is on the {on} return: its rows lie across the depth, {cabinet.box.depth * 1000:.6g} mm, "
-            "and a row pitch across the face is what is searched; name a group on the back or between two faces"
+            f"group {group} is on the {on} return: its rows lie across the depth, "
+            f"{format_length(cabinet.box.depth, units)}, and a row pitch across the face is what is searched; {other}"
         )
     return group - 1
 

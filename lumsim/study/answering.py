@@ -102,7 +102,7 @@ def search(
     InputError
         Where there is no limit, no group to move, or a depth leaves no throw.
     """
-    moved = rows_to_vary(study.cabinet, group)
+    moved = rows_to_vary(study.cabinet, group, units=study.units)
     mark = MARK[study.units]
     own_share = 1 / (1 + len(depths))
 
@@ -158,7 +158,7 @@ def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
     group : int, optional
         Whose throw is meant, from 1.
     """
-    rows = rows_to_vary(study.cabinet, group)
+    rows = rows_to_vary(study.cabinet, group, units=study.units)
     own = study.cabinet.box.depth
     emitters = study.cabinet.groups[rows].emitters()
     z = float(emitters.z.max())

@@ -177,12 +177,13 @@ def _face(
             of_faces=len(path) > 1,
         )
     least = min(form.cabinet.width, form.cabinet.height)
+    which = "face" if form.cabinet.faces == 1 else "rear face" if len(path) > 1 else "front face"
     hidden = not 2 * face.visible_border < least
     if hidden and "visible_border" in said:
         report(
             (*path, "visible_border"),
-            f"{length_shown(face.visible_border, form.units)} on every side hides the whole face: it must be less than "
-            f"{length_shown(least / 2, form.units)}",
+            f"{length_shown(face.visible_border, form.units)} on every side hides the whole {which}: it must be less "
+            f"than {length_shown(least / 2, form.units)}",
             of_sizes=True,
             of_faces=len(path) > 1,
         )

@@ -190,7 +190,9 @@ class RowsForm(_Table):
     )
     turn: Turn | None = Field(
         default=None,
-        description="of each module about its own axis, counterclockwise seen from the side it lights; 0 unless said",
+        description="of each module about its own axis, counterclockwise seen from the side it lights; 0 unless said. "
+        "A photometric file counts its planes clockwise seen from there, for type C counts them counterclockwise "
+        "from behind the module, looking the way it shines: turned by 90 deg, plane 0 is where plane 270 was",
     )
     tilt: Tilt | None = Field(
         default=None,

@@ -17,7 +17,7 @@ from lumsim.study.form import StudyForm
 from lumsim.study.mounts import AXES, mount_of, sticking_out
 from lumsim.study.positions_csv import read_positions
 from lumsim.study.reports import Report, length_shown
-from lumsim.units import format_length
+from lumsim.units import format_difference
 
 __all__ = ["kind_named", "listed_modules"]
 
@@ -148,7 +148,7 @@ def listed_modules(
                 where=str(file),
                 line=found[out.module].line,
                 key=AXES[out.axis],
-                text=f"an LED of this module would be {format_length(out.by, form.units)} "
+                text=f"an LED of this module would be {format_difference(out.by, form.units)} "
                 f"{'too near' if least else 'past'} the {out.wall}{least}",
             )
         )

@@ -144,6 +144,13 @@ def _lumens(path: tuple[str, str], form: ModuleForm, measured: _Measured | None,
         # Which of them is meant is to be mended first.
         return STAND_IN_LUMENS
     if form.beam.file is None:
+        if form.lumens_from == "file" and form.lumens is None:
+            report(
+                (*path, "lumens_from"),
+                'names a file, and the beam is none: write beam = { file = "module.ies" }, or lumens = 90 without '
+                "lumens_from",
+            )
+            return STAND_IN_LUMENS
         if form.lumens_from is not None:
             report(
                 (*path, "lumens_from"),
@@ -158,11 +165,12 @@ def _lumens(path: tuple[str, str], form: ModuleForm, measured: _Measured | None,
                 (*path, "lumens_from"), "names the study, which says no lumens: give them, or leave it out"
             )
         return STAND_IN_LUMENS if measured is None else measured.web.flux
-    if form.lumens_from is None:
-        own = "" if measured is None else f", {measured.web.flux:.4g} lm"
+    # Of a file that cannot be read that is to be mended first.
+    if form.lumens_from is None and measured is not None:
         report(
             (*path, "lumens"),
-            f"{form.lumens:g} lm here, and the file {form.beam.file} has a flux of its own{own}: write lumens_from = "
+            f"{form.lumens:g} lm here, and the file {form.beam.file} has a flux of its own, "
+            f"{measured.web.flux:.4g} lm: write lumens_from = "
             '"study" or "file" to say which holds, or leave lumens out',
         )
     if form.lumens_from == "file" and measured is not None:
@@ -266,7 +274,12 @@ def _measured(
             read = read_lm63_file(file)
             files[file] = _Measured(file=read, web=whole_web(read))
         except StudyError as error:
-            problems.extend(error.problems)
+            for one in error.problems:
+                # What is no line of the file is told where the study names it.
+                if one.line is None:
+                    report(path, f"{file}: {one.text}")
+                else:
+                    problems.append(one)
         except InputError as error:
             report(path, str(error))
     found = files[file]

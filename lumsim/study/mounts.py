@@ -16,7 +16,7 @@ from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.study.form import RowsForm, StudyForm
 from lumsim.study.reports import Report, length_shown
-from lumsim.units import METRES_PER_INCH, Units, format_length
+from lumsim.units import METRES_PER_INCH, Units, format_difference, format_length
 
 __all__ = [
     "AXES",
@@ -158,8 +158,9 @@ def _refuse_near_faces(form: StudyForm, number: int, places: Places, report: Rep
     """Refuse rows on a return that are too near a face."""
     path, rows = ("rows", number), form.rows[number]
     to_rear, to_face = places.edge_distances
-    gaps = [("rear face", to_rear)] if form.cabinet.faces == 2 else []
-    near = [(face, gap) for face, gap in (*gaps, ("face", to_face)) if not gap >= THROW]
+    two = form.cabinet.faces == 2
+    gaps = [("rear face", to_rear), ("front face", to_face)] if two else [("face", to_face)]
+    near = [(face, gap) for face, gap in gaps if not gap >= THROW]
     for face, gap in near:
         report(
             _first_said(rows, path, ROW_KEYS),
@@ -221,7 +222,7 @@ def _wall(axis: int, high: bool, *, two: bool) -> str:  # noqa: FBT001
     sides = (
         ("left return", "right return"),
         ("bottom return", "top return"),
-        ("rear face" if two else "back", "face"),
+        ("rear face", "front face") if two else ("back", "face"),
     )
     return sides[axis][high]
 
@@ -240,9 +241,7 @@ def _refuse_sticking_out(form: StudyForm, number: int, rows: Rows, report: Repor
     units = form.units
     for out in worst.values():
         least = "at least 1 mm is needed to a face: " if "face" in out.wall else ""
-        where = (
-            f"an LED would be {format_length(out.by, units)} {'too near' if least else 'past'} the {out.wall}"
-        )
+        where = f"an LED would be {format_difference(out.by, units)} {'too near' if least else 'past'} the {out.wall}"
         if out.axis == normal:
             onto = out.high == (rows.on in {"right", "top"})
             z = rows.z + out.by if onto else rows.z - out.by

@@ -156,11 +156,17 @@ def study_from_text(
         cabinet=built.cabinet,
         requirement=built.requirement,
         defaults=_defaults(form, built),
-        notes=built.kinds.notes,
+        notes=(*built.kinds.notes, *_unused(built)),
         remarks=built.kinds.remarks,
         changes=tuple(changes),
         ageing=_ageing(form),
     )
+
+
+def _unused(built: Built) -> list[str]:
+    """Kinds of module that no row has."""
+    used = {kind.name for group in built.cabinet.groups for kind in group.emitters().kinds}
+    return [f"modules.{name} is in no rows" for name in built.kinds.modules if name not in used]
 
 
 def _ageing(form: StudyForm) -> Ageing | None:

@@ -48,7 +48,7 @@ module = "standard"
 on = "back"                   # or a return, for an edge-lit sign: "left", "right", "bottom", "top"
 # tilt = "20 deg"             # towards the top, on a return towards the face; turn = "90 deg": about its own axis
 z = {z}                  # light-emitting plane above the back
-direction = "horizontal"      # along the width; "vertical": along the height
+# direction = "vertical"      # along the height instead of the width; on a return rows run along it, without this
 pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
 # instead: count = 4 with edge_distance = {edge}; or at = [{at}]; or positions = "as-built.csv"
 module_pitch = {module_pitch}         # module to module along a row

@@ -32,7 +32,7 @@ from scipy.signal import find_peaks
 
 from lumsim.kernels.merge_tree import component_extents, merge_tree
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.extremes import CLIMBERS, TIE, climb, stationary
+from lumsim.uniformity.extremes import CLIMBERS, TIE, Extreme, climb, stationary
 from lumsim.uniformity.face_map import Array, FaceMap
 
 __all__ = ["LONG", "MOST_LISTED", "MOST_TOLD", "Spot", "Spots", "Stripe", "find_spots"]
@@ -161,7 +161,9 @@ def find_spots(
     """
     stripes = _stripes(face, direction, row_lines, least_contrast)
     hot = _prominent(face, +1, even.darkest.value, least_contrast)
+    hot = _at_extreme(hot, even.brightest, even.darkest.value, face)
     dark = _prominent(face, -1, even.brightest.value, least_contrast)
+    dark = _at_extreme(dark, even.darkest, even.brightest.value, face)
     hot = _outside_bands(face, hot, stripes, direction, least_contrast, kind=+1)
     dark = _outside_bands(face, dark, stripes, direction, least_contrast, kind=-1)
     return Spots(
@@ -225,6 +227,18 @@ def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) 
     ]
     # Contrast to eight digits and places to a micrometre, so that rounding does not order mirror images.
     return sorted(spots, key=lambda s: (-float(f"{s.contrast:.8g}"), round(s.y, 6), round(s.x, 6)))
+
+
+def _at_extreme(spots: list[Spot], extreme: Extreme, far_end: float, face: FaceMap) -> list[Spot]:
+    """The same spots, of which the one that is the face's extreme stands where that was polished to."""
+    return [
+        replace(spot, x=extreme.x, y=extreme.y, luminance=extreme.value)
+        if spot.saddle == far_end
+        and abs(spot.x - extreme.x) <= face.steps[0]
+        and abs(spot.y - extreme.y) <= face.steps[1]
+        else spot
+        for spot in spots
+    ]
 
 
 def _stripes(

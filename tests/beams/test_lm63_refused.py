@@ -97,7 +97,7 @@ def refused(text: str) -> str:
         (written([0, 90], [0, 50, 50], [[1] * 2] * 3), "horizontal angles: must rise, got 50 deg after 50"),
         (
             written([0, 90], [0, 100, 300], [[1] * 2] * 3),
-            "must end at 0, 90, 180 or 360 deg in type C, got 300",
+            "end at 300 deg in type C, so the light from 300 to 360 deg is missing: they must go on to 360 deg",
         ),
         (written([0, 90], [90, 180], [[1] * 2] * 2), "from 90 deg on must end at 270 deg in type C, got 180"),
         (written([0, 90], [0], [[1] * 2], kind=2), "from 0 deg on must end at 90 deg in type B, got 0"),
@@ -128,8 +128,69 @@ def test_too_few_intensities_are_counted() -> None:
     text = written(vertical, horizontal, np.ones((38, 34)))
     cut = " ".join(text.split(" ")[:-12])
     assert refused(cut).endswith(
-        "line 48: 1 292 candela values are expected for 34 vertical by 38 horizontal angles, 1 280 found"
+        "line 48: 1 292 candela values are expected for 34 vertical by 38 horizontal angles, 1 280 found; the row of "
+        "horizontal angle 360 deg, which begins in line 48, has 22 for 34 vertical angles"
     )
+
+
+def shifted(*, wrapped: bool, change: int) -> str:
+    """Five planes of 13 values, of which the third, at 180 degrees, has one more or less; in lines of six, or one."""
+    vertical, horizontal = sweep(90, 12), sweep(360, 4)
+    planes = [["7"] * (13 + change * (row == 2)) for row in range(5)]
+    text = written(vertical, horizontal, planes)
+    if not wrapped:
+        return text
+    head, values = text.splitlines()[:10], text.splitlines()[10:]
+    cut = [row.split()[k : k + 6] for row in values for k in range(0, len(row.split()), 6)]
+    return "\n".join([*head, *(" ".join(line) for line in cut)])
+
+
+@pytest.mark.parametrize(("wrapped", "line"), [(False, 13), (True, 17)])
+@pytest.mark.parametrize(
+    ("change", "what"),
+    [
+        (-1, "65 candela values are expected for 13 vertical by 5 horizontal angles, 64 found"),
+        (1, "1 more value follows the last one that is expected, from '7'"),
+    ],
+)
+def test_a_value_too_few_or_too_many_is_told_at_its_row(
+    wrapped: bool, line: int, change: int, what: str
+) -> None:
+    """Where each row of values begins on a line of its own, the one that is too short or too long is named."""
+    said = refused(shifted(wrapped=wrapped, change=change))
+    assert said.startswith(f"{NAME}, line {line}: ")
+    assert what in said
+    assert said.endswith(
+        f"the row of horizontal angle 180 deg, which begins in line {line}, has {13 + change} for 13 vertical angles"
+    )
+
+
+@pytest.mark.parametrize("change", [-1, 1])
+def test_where_lines_tell_no_row_none_is_named(change: int) -> None:
+    """Values that run on without regard to lines are only counted."""
+    text = shifted(wrapped=False, change=change)
+    head, values = text.splitlines()[:10], " ".join(text.splitlines()[10:]).split()
+    cut = [" ".join(values[k : k + 7]) for k in range(0, len(values), 7)]
+    said = refused("\n".join([*head, *cut]))
+    assert "the row of" not in said
+    assert ("64 found" if change < 0 else "1 more value follows") in said
+
+
+def test_a_decimal_comma_is_hinted_at() -> None:
+    """Commas part numbers: 18,308 is two, one too many, and the message says how it may have been meant."""
+    text = written([0, 45, 90], [0, 90], [[20, "18,308", 1], [20, 18, 1]])
+    said = refused(text)
+    assert said == (
+        f"{NAME}, line 11: 1 more value follows the last one that is expected, from '1.0' in line 12 on; the row of "
+        "horizontal angle 0 deg, which begins in line 11, has 4 for 3 vertical angles; a comma parts two numbers: if "
+        "'18,308' in line 11 is one, write it 18.308"
+    )
+
+
+def test_commas_that_part_numbers_as_they_should_are_read() -> None:
+    """Lists with commas are as good as lists with blanks."""
+    text = written([0, 45, 90], [0], [[20, 18, 1]]).replace("20.0 18.0 1.0", "20,18,1")
+    assert read_lm63(text, NAME).candela.tolist() == [[20, 18, 1]]
 
 
 def test_too_few_angles_are_counted() -> None:
@@ -158,10 +219,10 @@ def test_light_above_the_rated_lumens_is_remarked_on() -> None:
     """Light that adds up to more than the rated lumens is told, up to a hundredth above it is not."""
     flux = zonal_flux(read_lm63(lambertian(step=5), NAME))
     assert read_lm63(lambertian(step=5, lumens=flux / 1.83), NAME).remarks == (
-        "the file's light adds up to 183 % of its rated lumens",
+        f"line 7: the file's light adds up to 183 % of its rated lumens: {flux:.4g} lm, rated {flux / 1.83:.4g} lm",
     )
     assert read_lm63(lambertian(step=5, lumens=flux / 1.03 / 2, lamps=2), NAME).remarks == (
-        "the file's light adds up to 103.0 % of its rated lumens",
+        f"line 7: the file's light adds up to 103.0 % of its rated lumens: {flux:.4g} lm, rated {flux / 1.03:.4g} lm",
     )
     assert read_lm63(lambertian(step=5, lumens=flux / 1.009), NAME).remarks == ()
 
@@ -175,10 +236,17 @@ def test_values_just_below_zero_are_taken_as_zero() -> None:
     )
 
 
-def test_what_follows_the_last_number_is_remarked_on() -> None:
-    """More numbers than are expected are told with their line and not read."""
-    assert read_lm63(lambertian() + "7 8\n9", NAME).remarks == (
-        "line 12: 3 more values follow the last one that is expected, from '7' on; not read",
+def test_numbers_that_follow_the_last_one_are_refused() -> None:
+    """More numbers than are expected are a fault, with their line: any of those before may be the one too many."""
+    assert refused(lambertian() + "7 8\n9") == (
+        f"{NAME}, line 12: 3 more values follow the last one that is expected, from '7' in line 12 on"
+    )
+
+
+def test_words_that_follow_the_last_number_are_remarked_on() -> None:
+    """What is no number cannot be one too many."""
+    assert read_lm63(lambertian() + "[END] of file", NAME).remarks == (
+        "line 12: 3 more values follow the last one that is expected, from '[END]' on; not read",
     )
 
 

@@ -11,6 +11,7 @@ from hypothesis import given, seed
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from lumsim.beams.webs import Web
 from lumsim.cabinet.orientation import RETURNS, UPRIGHT, Direction, Mount, frame, mirrored, runs_along
 
 Array = NDArray[np.float64]
@@ -133,3 +134,21 @@ def test_rows_run_along_the_return_that_they_are_on() -> None:
     """On the left and right return rows run upwards, on bottom and top along the width; else either way."""
     assert [runs_along(on) for on in RETURNS] == ["vertical", "vertical", "horizontal", "horizontal"]
     assert runs_along("back") is runs_along("plane") is None
+
+
+def test_a_turn_goes_against_the_planes_of_a_photometric_file() -> None:
+    """Turned by 90 degrees, a file's plane 0 is where its plane 270 was: one counts as the other does from behind."""
+    web = Web(
+        photometric_type="C",
+        vertical=np.radians([0.0, 90.0]),
+        horizontal=np.radians([0.0, 90.0, 180.0, 270.0, 360.0]),
+        values=np.array([[1.0, 2.0], [1.0, 3.0], [1.0, 4.0], [1.0, 5.0], [1.0, 2.0]]),
+    )
+    u, v, _ = frame("back", "horizontal", turn=math.pi / 2)
+
+    def sent(towards: Array, along: Array, across: Array) -> float:
+        around = np.arctan2(towards @ across, towards @ along)
+        return float(web.intensity(np.array(math.pi / 2), around) * web.flux)
+
+    assert sent(u, u, v) == pytest.approx(2)
+    assert sent(u, UPRIGHT[0], UPRIGHT[1]) == pytest.approx(5)

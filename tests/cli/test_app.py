@@ -10,9 +10,9 @@ import typer
 from lumsim import __version__
 from lumsim.cli import app as application
 from lumsim.study import answering
-from tests.cli.called import lumsim, small_study
+from tests.cli.called import SMALL, lumsim, small_study
 
-COMMANDS = ("new", "check", "light", "search")
+COMMANDS = ("new", "check", "light", "search", "beam")
 
 
 def test_the_commands_are_these() -> None:
@@ -52,6 +52,13 @@ def test_a_call_that_is_none_is_told_how_to_ask_for_help(arguments: list[str]) -
     assert "--help' for help" in called.err
 
 
+def test_units_that_are_none_are_told_in_plain_words() -> None:
+    """What may be given is named, without what libraries call it."""
+    called = lumsim("new", "sign.toml", "--units", "cm")
+    assert "a study is written in inches, in, or in millimetres, mm; got cm" in called.err
+    assert "alue error" not in called.err
+
+
 @pytest.mark.parametrize("command", ["check", "light", "search"])
 def test_a_study_that_is_not_there_is_told(command: str, tmp_path: Path) -> None:
     """A missing file is bad input, named as it was given."""
@@ -88,3 +95,45 @@ def test_bad_input_leaves_main_with_status_2(
         application.main()
     assert caught.value.code == 2
     assert capsys.readouterr().err == f"{tmp_path}: cannot be read: Is a directory\n"
+
+
+@pytest.mark.parametrize("command", ["light", "search", "beam"])
+@pytest.mark.parametrize(
+    ("text", "arguments"),
+    [
+        (None, []),
+        ("[cabinet\n", []),
+        (SMALL.replace('"6 in"', '"6"'), []),
+        (SMALL, ["--set", "cabinet.depth=-1 in"]),
+        (SMALL, ["--no-such-option"]),
+    ],
+)
+def test_of_bad_input_json_has_nothing_on_stdout(
+    command: str, text: str | None, arguments: list[str], tmp_path: Path
+) -> None:
+    """With --json, what is refused is text on stderr, stdout stays empty and the exit status is 2."""
+    file = tmp_path / "shop.toml" if text is None else small_study(tmp_path, text=text)
+    called = lumsim(command, file, "--json", *arguments)
+    assert (called.status, called.out) == (2, "")
+    assert called.err
+
+
+@pytest.mark.parametrize(
+    ("command", "arguments"),
+    [
+        ("light", ["--at", "99 in; 1 in"]),
+        ("light", ["--map", "face.pdf"]),
+        ("search", ["--rows", "3"]),
+        ("search", ["--depths", "6"]),
+        ("search", ["--set", "requirement.stripe_max_to_min="]),
+        ("beam", ["--module", "none"]),
+        ("beam", ["--picture", "beam.pdf"]),
+    ],
+)
+def test_of_bad_options_json_has_nothing_on_stdout(
+    command: str, arguments: list[str], tmp_path: Path
+) -> None:
+    """The same of options that cannot be for this study."""
+    called = lumsim(command, small_study(tmp_path), "--json", *arguments)
+    assert (called.status, called.out) == (2, "")
+    assert called.err

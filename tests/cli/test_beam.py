@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.beams.written_lm63 import lambertian
-from tests.cli.called import SMALL, lumsim, small_study
+from tests.cli.called import MIRRORED, SMALL, UNEQUAL, lumsim, small_study
 
 TWO_KINDS = (
     SMALL.replace(
@@ -49,6 +49,39 @@ def test_the_modules_of_a_study_are_told(tmp_path: Path) -> None:
     assert one["beams"][0]["flux_lm"] == 70
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (SMALL, None),
+        (MIRRORED, "front and rear get half of these lumens each, by this beam and its mirror image"),
+        (UNEQUAL, "front and rear get 60 % and 40 % of these lumens, by this beam and its mirror image"),
+        (UNEQUAL.replace("= 0.6", "= 1"), "all of it goes to the front"),
+        (UNEQUAL.replace("= 0.6", "= 0"), "all of it goes to the rear"),
+        (
+            UNEQUAL.replace("[requirement]", '[[rows]]\nz = "3 in"\ncount = 1\n\n[requirement]'),
+            "each face gets its share of these lumens, which differs from module to module, by this beam",
+        ),
+    ],
+)
+def test_of_two_faces_the_share_of_each_is_told(text: str, said: str | None, tmp_path: Path) -> None:
+    """The lumens of a double-sided study are the whole module's, and the text says what goes where."""
+    called = lumsim("beam", small_study(tmp_path, text=text))
+    assert called.status == 0
+    told = [line for line in called.out.splitlines() if line.startswith("  two faces")]
+    assert told == ([] if said is None else [f"  two faces   {said}"])
+
+
+def test_modules_in_no_rows_are_told_as_such(tmp_path: Path) -> None:
+    """A kind that is defined and in no rows is named by `beam`, `check` and the document of `light`."""
+    text = SMALL.replace("[[rows]]", '[modules.spare]\nlumens = 50.0\n\n[[rows]]\nmodule = "standard"')
+    study = small_study(tmp_path, text=text)
+    assert "  note        modules.spare is in no rows" in lumsim("beam", study).out
+    assert "  note      modules.spare is in no rows" in lumsim("check", study).out
+    document = lumsim("light", study, "--direct-only", "--json").document
+    assert document["study"]["notes"] == ["modules.spare is in no rows"]
+    assert "is in no rows" not in lumsim("check", small_study(tmp_path, text=TWO_KINDS)).out
+
+
 def test_the_document_is_all_that_stands_on_stdout(file: Path, tmp_path: Path) -> None:
     """With --json and --picture stdout holds one document; the message about the picture goes to stderr."""
     picture = tmp_path / "beam.svg"
@@ -71,8 +104,12 @@ def test_a_picture_is_the_same_every_time_and_replaces_what_is_there(file: Path,
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("--module", "standard"), "--module"),
-        (("--set", "cabinet.depth=5 in"), "--set"),
+        (("--module", "standard"), "--module standard: names a kind of module in a study (.toml), and "),
+        (("--set", "cabinet.depth=5 in"), "--set cabinet.depth=5 in: changes a key of a study (.toml), and "),
+        (
+            ("--set", "cabinet.depth=5 in"),
+            'put it into a study with beam = { file = "module.ies" } to try changes',
+        ),
         (("--picture", "beam.pdf"), "written as .png or .svg"),
         (("--picture", "nowhere/beam.png"), "there is no folder"),
     ],

@@ -54,4 +54,5 @@ def test_a_missing_file_is_bad_input(tmp_path: Path) -> None:
     study.write_text(SMALL.replace("lumens = 90.0", f'beam = {{ file = "{NAME}" }}', 1), encoding="utf-8")
     called = lumsim("light", study)
     assert called.status == 2
-    assert f"{tmp_path / NAME}: there is no such file" in called.err
+    assert f"modules.standard.beam.file: {tmp_path / NAME}: there is no such file" in called.err
+    assert called.err.startswith(f"{study}, line ")

@@ -114,7 +114,7 @@ def test_a_beam_is_told_in_words_and_in_json(beam: str, said: str, document: dic
             'on = "top"\nat = ["2 in"]',
             MIRRORED.replace('z = "3 in"', 'z = "0.5 in"'),
             [
-                "1 row on the top return, 2 in from the rear face, 4 in from the face",
+                "1 row on the top return, 2 in from the rear face, 4 in from the front face",
                 "Lambertian; throw 4 in to the front, 2 in to the rear",
             ],
         ),
@@ -230,7 +230,7 @@ def test_the_warning_tells_throw_size_error_and_cure() -> None:
 
 def test_of_several_leds_each_is_looked_at() -> None:
     """A module of many small LEDs is no large one; LEDs that are too large are told as such, with no cure."""
-    leds = 'leds = [["-2 in", "0 in"], ["2 in", "0 in"]]\n'
+    leds = 'leds = [["-0.6 in", "0 in"], ["0.6 in", "0 in"]]\n'
     small = study(module=f'{leds}opening_diameter = "1 in"')
     assert layout_warnings(small.cabinet, small.units) == []
     large = study(module=f'{leds}opening_diameter = "2 3/4 in"')
@@ -248,7 +248,7 @@ def test_the_nearest_led_counts_and_both_faces_do() -> None:
         'z = "3 in"\ntilt = "90 deg"\npitch = "4 in"\nmodule_pitch = "4 in"',
         'leds = [["0 in", "-1 in"], ["0 in", "1 in"]]\nopening_diameter = "1/2 in"',
     )
-    (found,) = layout_warnings(tilted.cabinet, tilted.units)
+    _, found = layout_warnings(tilted.cabinet, tilted.units)
     assert found.startswith("LEDs of modules are 2 in from the face and 1/2 in long")
     two = study_from_text(UNEQUAL.replace("lumens = 90.0", 'lumens = 90.0\nopening_diameter = "1/2 in"', 1))
     (near,) = layout_warnings(two.cabinet, two.units)

@@ -20,6 +20,9 @@ BOTH = SMALL.replace("[requirement]", '[[rows]]\non = "left"\nat = ["1 in", "3 i
 TWO = MIRRORED.replace("[requirement]", '[[rows]]\non = "left"\nat = ["1 in", "3 in"]\n\n[requirement]', 1)
 """The same with two faces."""
 
+EDGE_LIT = SMALL.replace('z = "0.5 in"\npitch = "4 in"', 'on = "left"\ncount = 1', 1)
+"""The same lit from its left return alone."""
+
 
 def positions(cabinet: Cabinet) -> list[float]:
     """Return where the rows on the left return are above the back [in]."""
@@ -54,9 +57,12 @@ def test_the_least_depth_leaves_rows_on_returns_their_throw() -> None:
 def test_rows_on_a_return_have_no_pitch_to_search() -> None:
     """The refusal says why, and what to name instead."""
     with pytest.raises(
-        InputError, match=r"group 2 is on the left return: its rows lie across the depth, 152\.4 mm"
+        InputError,
+        match=r"group 2 is on the left return: its rows lie across the depth, 6 in, .* on the back, such as --rows 1",
     ):
-        rows_to_vary(study_from_text(BOTH).cabinet, 2)
+        rows_to_vary(study_from_text(BOTH).cabinet, 2, units="in")
+    with pytest.raises(InputError, match=r"152\.4 mm, .* between the two faces, such as --rows 1"):
+        rows_to_vary(study_from_text(TWO).cabinet, 2)
     assert rows_to_vary(study_from_text(BOTH).cabinet, 1) == 0
 
 
@@ -68,3 +74,25 @@ def test_rows_on_the_back_are_searched_beside_rows_on_returns() -> None:
     assert positions(found.verified.cabinet) == pytest.approx([1, 3], rel=1e-12)
     (deeper,) = found.against_depth
     assert positions(deeper.best.cabinet) == pytest.approx([1, 3], rel=1e-12)
+
+
+def test_a_group_that_is_advised_is_one_that_can_be_searched() -> None:
+    """With rows on a return first, the group on the back is named; with none to move, no group is."""
+    right = '[[rows]]\non = "right"\ncount = 1\n\n'
+    back = '[[rows]]\nz = "0.5 in"\npitch = "4 in"\n\n'
+    mixed = EDGE_LIT.replace("[requirement]", f"{back}[requirement]", 1)
+    with pytest.raises(InputError, match=r"2 groups of rows: .* such as --rows 2$"):
+        rows_to_vary(study_from_text(mixed).cabinet, None)
+    both = EDGE_LIT.replace("[requirement]", f"{right}[requirement]", 1)
+    with pytest.raises(
+        InputError, match="none of the 2 groups of rows has a row pitch across the face to search"
+    ):
+        rows_to_vary(study_from_text(both).cabinet, None)
+    with pytest.raises(InputError, match=r"there are no rows on the back$"):
+        rows_to_vary(study_from_text(EDGE_LIT).cabinet, None)
+
+
+def test_a_search_is_refused_in_the_units_of_its_study() -> None:
+    """An inch study is told its depth in inches."""
+    with pytest.raises(InputError, match="across the depth, 6 in, "):
+        search(study_from_text(EDGE_LIT))

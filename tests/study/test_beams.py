@@ -239,6 +239,11 @@ def test_who_says_the_lumens_is_said_where_both_do(folder: Path) -> None:
             "lumens_from",
             "the beam is no file, so lumens are the study's: leave it out",
         ),
+        (
+            'lumens_from = "file"',
+            "lumens_from",
+            'names a file, and the beam is none: write beam = { file = "module.ies" }, or lumens = 90 without',
+        ),
         ("watts = 1", "lumens", "is needed, such as 90"),
         ('beam = { shape = "wide", width = 2 }', "lumens", "is needed, such as 90"),
     ],
@@ -266,6 +271,26 @@ def test_an_editor_asks_for_lumens_unless_there_is_a_file() -> None:
     assert complaints(with_beam('{ shape = "lambertian", file = "module.ies" }'))
 
 
+@pytest.mark.parametrize("lumens", ["", "lumens = 90.0\n"])
+@pytest.mark.parametrize(
+    ("held", "said"), [(None, "there is no such file"), ("", "is empty"), ("1 2 3\n", "has no TILT line")]
+)
+def test_a_file_that_is_none_is_told_where_the_study_names_it(
+    tmp_path: Path, lumens: str, held: str | None, said: str
+) -> None:
+    """One problem, at the study's line and key; nothing is said of the flux of a file that cannot be read."""
+    if held is not None:
+        (tmp_path / NAME).write_text(held, encoding="utf-8")
+    text = sign(f'{lumens}beam = {{ file = "{NAME}" }}')
+    (found,) = problems(text, folder=tmp_path)
+    assert (found.where, found.line, found.key) == (
+        "sign.toml",
+        line_of(text, "beam"),
+        "modules.standard.beam.file",
+    )
+    assert found.text.startswith(f"{tmp_path / NAME}: {said}")
+
+
 # --- files -----------------------------------------------------------------------------------------------
 
 
@@ -289,7 +314,10 @@ def test_a_files_faults_are_told_beside_a_refused_form(tmp_path: Path) -> None:
     """A misspelt key elsewhere does not hide that the file is missing, and lumens are not missed."""
     text = sign(f'beam = {{ file = "{NAME}" }}').replace("title", "titel", 1)
     found = problems(text, folder=tmp_path)
-    assert {(one.where, one.key) for one in found} == {(str(tmp_path / NAME), ""), ("sign.toml", "titel")}
+    assert {(one.where, one.key) for one in found} == {
+        ("sign.toml", "modules.standard.beam.file"),
+        ("sign.toml", "titel"),
+    }
 
 
 def test_two_kinds_may_share_a_file(folder: Path) -> None:

@@ -121,7 +121,7 @@ REFUSED = [
      "with reflectance 0.4 it must be at most 0.6, got 0.7"),
     ("[modules.", '[face.rear]\nvisible_border = "12 in"\n[modules.', 'visible_border = "12',
      "face.rear.visible_border",
-     "12 in on every side hides the whole face: it must be less than 12 in"),
+     "12 in on every side hides the whole rear face: it must be less than 12 in"),
     ("[modules.", "[face.rear]\nglow = 1\n[modules.", "glow", "face.rear.glow", "known here are transmittance"),
     ("reflectance = 0.40", "reflectance = 0.70", "reflectance = 0.70", "face.reflectance", "must be at most 0.6"),
 ]  # fmt: skip

@@ -149,6 +149,10 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     (offer,) = (line for line in text.splitlines() if line.startswith("# instead:"))
     pitch = next(line for line in text.splitlines() if line.startswith("pitch = "))
     count, at = offer.partition("; or ")[0], offer.split("; or ")[1]
+    on_return = text.replace('on = "back" ', 'on = "left" ').replace(pitch, "count = 1")
+    assert study_from_text(on_return).cabinet.direction == "vertical"
+    standing = text.replace('\n# direction = "vertical"', '\ndirection = "vertical"')
+    assert study_from_text(standing).cabinet.direction == "vertical"
     for rule in (count.removeprefix("# instead: ").replace(" with ", "\n"), at):
         assert study_from_text(text.replace(pitch, rule)).cabinet.groups
 

@@ -218,6 +218,15 @@ def test_rows_on_a_return_keep_off_both_faces() -> None:
     found = problem(rows('on = "left"\nat = ["0 in", "3 in"]', text=TWO))
     assert found.key == "rows.1.at"
     assert "would be 0 in from the rear face: at least 1 mm is needed" in found.text
+    found = problem(rows('on = "left"\nat = ["6 in"]', text=TWO))
+    assert "would be 0 in from the front face: at least 1 mm is needed" in found.text
+
+
+def test_the_front_face_is_called_so_where_there_are_two() -> None:
+    """An LED too near the front face of a double-sided cabinet is told so."""
+    leds = 'leds = [["0 in", "-1 in"], ["0 in", "1 in"]]'
+    text = rows('z = "5 in"\npitch = "8 in"\ntilt = "90 deg"', module=leds, text=TWO)
+    assert any("too near the front face: at least 1 mm is needed" in one.text for one in problems(text))
 
 
 @pytest.mark.parametrize(
@@ -240,6 +249,12 @@ def test_rows_on_a_return_keep_off_both_faces() -> None:
             '[["-1 in", "0 in"], ["1 in", "0 in"]]',
             "module_edge_distance",
             "an LED would be 1/2 in past the left return: modules must be 1 in or more from it",
+        ),
+        (
+            'pitch = "8 in"\nmodule_count = 2\nmodule_edge_distance = "0.99 in"',
+            '[["-1 in", "0 in"], ["1 in", "0 in"]]',
+            "module_edge_distance",
+            "an LED would be 0.01 in past the left return: modules must be 1 in or more from it",
         ),
         (
             'at = ["12 in", "23 1/2 in"]',

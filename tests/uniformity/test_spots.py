@@ -306,3 +306,17 @@ def test_a_much_stronger_module_is_a_hot_spot_of_its_row() -> None:
     spots = simulate(cabinets.listed(1.2, 0.5, 0.125, row, lumens=lumens), lighting=DIRECT).spots
     assert len(spots.hot) == 1
     assert (spots.hot[0].x, spots.hot[0].y) == pytest.approx((0.75, 0.25), abs=0.01)
+
+
+@pytest.mark.parametrize("depth", [0.10, 0.12, 0.14])
+def test_the_spot_that_is_the_face_s_extreme_stands_where_that_does(depth: float) -> None:
+    """Brightest and darkest place, and the hot and the dark spot that they are, have one place and one luminance."""
+    cabinet = cabinets.in_rows(0.6, 0.4, depth, rows=2, modules=3)
+    lit = simulate(cabinet, Requirement(), lighting=DIRECT)
+    even, spots = lit.evenness, lit.spots
+    for found, own, other in (
+        (spots.hot, even.brightest, even.darkest),
+        (spots.dark, even.darkest, even.brightest),
+    ):
+        (spot,) = [one for one in found if one.saddle == other.value]
+        assert (spot.x, spot.y, spot.luminance) == (own.x, own.y, own.value)

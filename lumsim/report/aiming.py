@@ -1,0 +1,87 @@
+"""Warnings of modules that are aimed oddly: into what they are on, or turned to no effect."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from lumsim.beams.beam import Beam
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.modules import Module
+from lumsim.cabinet.orientation import RETURNS, Direction, Mount, frame, turn_and_tilt
+from lumsim.cabinet.rows import Rows
+from lumsim.uniformity.names import percent
+
+__all__ = ["aiming_warnings", "share_behind"]
+
+MUCH = 0.2
+"""Of a module's light into what it is on, from which it is told. [1]"""
+
+NO_ANGLE = 1e-9
+"""A turn or a tilt up to this is what floats leave of none. [rad]"""
+
+STEPS_POLAR, STEPS_AROUND = 180, 360
+"""Directions summed up over a beam: errors stay below 1 % of its flux. [1]"""
+
+
+def aiming_warnings(cabinet: Cabinet) -> list[str]:
+    """Tilts that send much light into what the modules are on, and turns that change nothing.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    """
+    told = []
+    for number, group in enumerate(cabinet.groups, start=1):
+        which = "modules" if len(cabinet.groups) == 1 else f"modules of rows {number}"
+        on: Mount = "plane" if cabinet.double_sided else "back"
+        if isinstance(group, Rows):
+            kinds: tuple[Module, ...] = (group.module,)
+            on, turn, tilt = group.on, group.turn, group.tilt
+        else:
+            kinds = group.placed.kinds
+            turn, tilt = turn_and_tilt(group.placed.frames[0], group.direction)
+        for kind in kinds:
+            if abs(tilt) > NO_ANGLE and on != "plane":
+                share = share_behind(kind.beam, on, group.direction, turn=turn, tilt=tilt)
+                wall = f"{on} return" if on in RETURNS else "back"
+                if share > MUCH:
+                    told.append(
+                        f"{which} are tilted so far that {percent(share)} of their light goes straight into the "
+                        f"{wall} that they are on"
+                    )
+            if abs(turn) > NO_ANGLE and _alike_all_round(kind):
+                told.append(
+                    f"the turn of {which} changes nothing: the beam of modules.{kind.name} is alike all round its axis"
+                )
+    return told
+
+
+def share_behind(beam: Beam, on: Mount, direction: Direction, *, turn: float, tilt: float) -> float:
+    """What share of a module's light goes straight towards the surface that it is on. [1]
+
+    Parameters
+    ----------
+    beam : Beam
+    on : str
+        What the module is on.
+    direction : {"horizontal", "vertical"}
+        How its row runs.
+    turn, tilt : float
+        [rad]
+    """
+    inwards = frame(on, direction)[2]
+    u, v, axis = frame(on, direction, turn=turn, tilt=tilt)
+    cosines = (np.arange(2 * STEPS_POLAR) + 0.5) / STEPS_POLAR - 1
+    around = (np.arange(STEPS_AROUND) + 0.5) * (2 * np.pi / STEPS_AROUND)
+    theta = np.repeat(np.arccos(cosines), STEPS_AROUND)
+    phi = np.asarray(np.tile(around, len(cosines)), dtype=np.float64)
+    ahead = np.cos(theta) * (axis @ inwards)
+    beside = np.sin(theta) * (np.cos(phi) * (u @ inwards) + np.sin(phi) * (v @ inwards))
+    intensity = beam.intensity(theta, phi)
+    return float(intensity[ahead + beside < 0].sum() / intensity.sum())
+
+
+def _alike_all_round(kind: Module) -> bool:
+    """Whether a turn about its own axis leaves a module as it was."""
+    shape = kind.opening is None or (kind.round_opening and kind.opening[0] == kind.opening[1])
+    return kind.beam.axial and kind.leds == ((0.0, 0.0),) and shape

@@ -1,0 +1,125 @@
+"""What helps a face that is not even enough, by what its rows are on and how their modules lean."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.orientation import RETURNS, Mount, turn_and_tilt
+from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.report.levels import LUMINANCE_LIMITS
+from lumsim.simulation import Simulation
+from lumsim.uniformity.requirement import Judged
+
+__all__ = ["cures"]
+
+STRONG_TILT = math.radians(30)
+"""From which modules light the face beside them rather than before them. [rad]"""
+
+DOTS = 1.01
+"""Ripple along the rows from which its modules show. [1]"""
+
+OPPOSITE: dict[Mount, Mount] = {"left": "right", "right": "left", "bottom": "top", "top": "bottom"}
+
+
+def cures(failing: Sequence[Judged], simulation: Simulation) -> list[str]:
+    """What helps against each limit on evenness that is missed.
+
+    Parameters
+    ----------
+    failing : sequence of Judged
+        The limits that are missed.
+    simulation : Simulation
+        What they are missed by.
+    """
+    even, cabinet = simulation.evenness, simulation.cabinet
+    names = {one.name for one in failing} - LUMINANCE_LIMITS
+    stripes, edges = even.stripe_max_to_min, even.edge_dimming
+    whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
+    edge_lit = _lit_returns(cabinet)
+    told = []
+    if "stripe_max_to_min" in names or (whole_face and stripes > edges):
+        against = f"against stripes ({stripes:.2f})"
+        if edge_lit:
+            closer = ["modules closer along the returns"] if _dots(simulation) else []
+            ways = [*closer, "another tilt", "a wider visible border over the light beside the returns"]
+            told.append(f"{against} {_or(ways)}")
+        else:
+            told.append(f"{against} {_or(_against_stripes(simulation))}")
+    if "edge_dimming" in names or (whole_face and edges >= stripes):
+        if edge_lit:
+            told.append(
+                f"against light that falls off from the lit {'return' if len(edge_lit) == 1 else 'returns'} "
+                f"({edges:.2f}) {_or(_against_falling_off(cabinet, edge_lit))}"
+            )
+        else:
+            less = ["less tilt"] if _tilted(cabinet) else []
+            told.append(
+                f"against dark edges ({edges:.2f}) "
+                f"{_or([*less, 'outer rows nearer the returns', 'whiter returns'])}"
+            )
+    return told
+
+
+def _lit_returns(cabinet: Cabinet) -> list[Mount]:
+    """The returns that rows are on, where all rows are on returns; else none."""
+    on = [group.on if isinstance(group, Rows) else "back" for group in cabinet.groups]
+    return [side for side in RETURNS if side in on] if set(on) <= set(RETURNS) else []
+
+
+def _against_stripes(simulation: Simulation) -> list[str]:
+    cabinet = simulation.cabinet
+    told = ["less tilt"] if _tilted(cabinet) else []
+    if sum(len(group.row_lines) for group in cabinet.groups) == 1:
+        told += ["a second row", *(["modules closer along the row"] if _dots(simulation) else [])]
+    else:
+        told.append("rows closer together")
+    return [*told, *_farther(simulation), "a deeper cabinet"]
+
+
+def _against_falling_off(cabinet: Cabinet, edge_lit: list[Mount]) -> list[str]:
+    missing = [OPPOSITE[side] for side in edge_lit if OPPOSITE[side] not in edge_lit]
+    told = []
+    if missing:
+        told.append(f"rows on the {' and the '.join(missing)} return too")
+    elif len(edge_lit) == 2:
+        # Light from the longer sides has the shorter way to go.
+        across = cabinet.box.width if "left" in edge_lit else cabinet.box.height
+        other = cabinet.box.height if "left" in edge_lit else cabinet.box.width
+        nearer = "bottom and the top" if "left" in edge_lit else "left and the right"
+        if other < across:
+            told.append(f"rows on the {nearer} return, which are nearer to each other")
+    back = [] if cabinet.double_sided else ["rows nearer the back"]
+    return [*told, "another tilt", *back, "whiter returns" if cabinet.double_sided else "a whiter inside"]
+
+
+def _dots(simulation: Simulation) -> bool:
+    """Whether modules show one by one along the rows."""
+    even = simulation.evenness
+    return (even.ripple_x if simulation.cabinet.direction == "horizontal" else even.ripple_y) > DOTS
+
+
+def _or(ways: Sequence[str]) -> str:
+    return f"{', '.join(ways[:-1])}{',' if len(ways) > 2 else ''} or {ways[-1]}"
+
+
+def _tilted(cabinet: Cabinet) -> bool:
+    """Whether modules on the back or between faces lean strongly."""
+    return any(abs(_tilt(group)) >= STRONG_TILT * (1 - 1e-9) for group in cabinet.groups)
+
+
+def _tilt(group: Rows | ListedModules) -> float:
+    """How modules lean, on a return 0. [rad]"""
+    if isinstance(group, Rows):
+        return 0.0 if group.on in RETURNS else group.tilt
+    return turn_and_tilt(group.placed.frames[0], group.direction)[1]
+
+
+def _farther(simulation: Simulation) -> list[str]:
+    """What helps a face between two that modules are nearer to than to the other."""
+    cabinet, side = simulation.cabinet, simulation.worse.side
+    throws = cabinet.throws(side)
+    if not cabinet.double_sided or len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
+        return []
+    return [f"modules farther from the {side} face"]
