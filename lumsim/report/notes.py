@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,7 @@ from lumsim.cabinet.modules import Emitters
 from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
-from lumsim.cabinet.sources import sources_of
+from lumsim.cabinet.sources import Half, sources_of
 from lumsim.light.beam_steps import error_of_steps
 from lumsim.light.point_error import FIVE_TIMES, error_as_point
 from lumsim.report.aiming import aiming_warnings
@@ -161,30 +162,44 @@ def too_near_for_points(cabinet: Cabinet, units: Units) -> list[str]:
             mine = placed.only(placed.kind == index)
             if kind.opening is None or len(mine) == 0:
                 continue
-            throws = _led_throws(mine, cabinet)
-            throw, longest = float(np.min(throws, initial=np.inf)), max(kind.opening)
-            if not throw < FIVE_TIMES * longest * (1 - 1e-9):
+            nearest = _nearest_led(mine, cabinet)
+            longest = max(kind.opening)
+            if nearest is None or not nearest.throw < FIVE_TIMES * longest * (1 - 1e-9):
                 continue
-            error = error_as_point(kind.opening, throw, round_opening=kind.round_opening)
+            error = error_as_point(
+                nearest.half, nearest.frame, kind.opening, nearest.throw, round_opening=kind.round_opening
+            )
             several = len(kind.leds) > 1
             what = f"LEDs of {which}" if several else which
-            beside = isinstance(group, Rows) and group.on in RETURNS
-            where = "at that distance along its axis" if beside else "right before it"
             cure = "" if several else "; place its LEDs with leds = [[…, …], …]"
             told.append(
-                f"{what} are {format_length(throw, units)} from the face and {format_length(longest, units)} long, "
-                f"less than five times that: as a point {'an LED' if several else 'a module'} is told "
-                f"{percent(error)} too bright {where}{cure}"
+                f"{what} are {format_length(nearest.throw, units)} from {nearest.face} and "
+                f"{format_length(longest, units)} long, less than five times that: taken for a point, the light of "
+                f"{'an LED' if several else 'a module'} there is off by up to {percent(error)} of its highest{cure}"
             )
     return told
 
 
-def _led_throws(placed: Emitters, cabinet: Cabinet) -> NDArray[np.float64]:
-    """(n,) from every LED to each face that it does not shine straight away from. [m]"""
-    sources = sources_of(placed)
-    ahead = sources.frames[:, 2, 2]
-    throws = (cabinet.box.depth - sources.z)[ahead > -1]
-    return np.concatenate([throws, sources.z[ahead < 1]]) if cabinet.double_sided else throws
+class _Nearest(NamedTuple):
+    half: Half
+    frame: NDArray[np.float64]
+    throw: float
+    face: str
+
+
+def _nearest_led(placed: Emitters, cabinet: Cabinet) -> _Nearest | None:
+    """The LED that is nearest to a face, of those that do not shine straight away from it."""
+    sources, depth = sources_of(placed), cabinet.box.depth
+    ways = [("the front face", sources), ("the rear face", sources.mirrored(depth))]
+    found = []
+    for face, seen in ways if cabinet.double_sided else [("the face", sources)]:
+        throws = np.where(seen.frames[:, 2, 2] > -1, depth - seen.z, np.inf)
+        number = int(np.argmin(throws))
+        found.append(
+            _Nearest(seen.halves[seen.half[number]], seen.frames[number], float(throws[number]), face)
+        )
+    nearest = min(found, key=lambda one: one.throw)
+    return nearest if nearest.throw < np.inf else None
 
 
 def _coarse_beams(cabinet: Cabinet) -> list[str]:

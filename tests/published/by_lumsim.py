@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq, minimize, minimize_scalar
 
-from lumsim.beams.closed import CosinePower, exponent_from_half_intensity_angle
+from lumsim.beams.closed import LAMBERTIAN, CosinePower, exponent_from_half_intensity_angle
 from lumsim.cabinet.cabinet import Cabinet, Rectangle
+from lumsim.cabinet.sources import Half
 from lumsim.light.direct import DirectLight, direct_flux, flux_on
 from lumsim.light.face_grid import face_grid
 from lumsim.light.point_error import error_as_point
@@ -401,17 +402,22 @@ def line_illuminance(distance: float, m: float) -> float:
 
 def error_of_disc(times: float) -> float:
     """A disc told as a point from so many diameters away: too bright on its axis by [%]."""
-    return 100 * error_as_point((1.0, 1.0), times, round_opening=True)
+    return _error_as_point(1.0, 1.0, times, round_opening=True)
 
 
 def error_of_square(times: float) -> float:
     """A square told as a point from so many sides away: too bright on its axis by [%]."""
-    return 100 * error_as_point((1.0, 1.0), times, round_opening=False)
+    return _error_as_point(1.0, 1.0, times, round_opening=False)
 
 
 def error_of_line(times: float) -> float:
     """A line told as a point from so many lengths away: too bright on its axis by [%]."""
-    return 100 * error_as_point((1.0, 0.0), times, round_opening=False)
+    return _error_as_point(1.0, 0.0, times, round_opening=False)
+
+
+def _error_as_point(length: float, width: float, throw: float, *, round_opening: bool) -> float:
+    half = Half(LAMBERTIAN, False)
+    return 100 * error_as_point(half, np.eye(3), (length, width), throw, round_opening=round_opening)
 
 
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 import pytest
 
-from lumsim.light.point_error import error_as_point
 from lumsim.report.document import light_document
 from lumsim.report.flux_text import flux_lines
 from lumsim.report.json_text import as_json
@@ -223,8 +222,8 @@ def test_the_warning_tells_throw_size_error_and_cure() -> None:
     asked = study(module='opening = ["2 3/4 in", "2 3/4 in"]')
     (found,) = layout_warnings(asked.cabinet, asked.units)
     assert found == (
-        "modules are 5 1/2 in from the face and 2 3/4 in long, less than five times that: as a point a module is told "
-        "8.3 % too bright right before it; place its LEDs with leds = [[…, …], …]"
+        "modules are 5 1/2 in from the face and 2 3/4 in long, less than five times that: taken for a point, the light "
+        "of a module there is off by up to 8.3 % of its highest; place its LEDs with leds = [[…, …], …]"
     )
 
 
@@ -236,10 +235,10 @@ def test_of_several_leds_each_is_looked_at() -> None:
     large = study(module=f'{leds}opening_diameter = "2 3/4 in"')
     (found,) = layout_warnings(large.cabinet, large.units)
     assert found == (
-        "LEDs of modules are 5 1/2 in from the face and 2 3/4 in long, less than five times that: as a point an LED is "
-        "told 6.2 % too bright right before it"
+        "LEDs of modules are 5 1/2 in from the face and 2 3/4 in long, less than five times that: taken for a point, "
+        "the light of an LED there is off by up to 6.2 % of its highest"
     )
-    assert f"{100 * error_as_point((2.75, 2.75), 5.5, round_opening=True):.1f}" == "6.2"
+    # D²/4h² at twice the diameter is 1/16.
 
 
 def test_the_nearest_led_counts_and_both_faces_do() -> None:
@@ -252,7 +251,7 @@ def test_the_nearest_led_counts_and_both_faces_do() -> None:
     assert found.startswith("LEDs of modules are 2 in from the face and 1/2 in long")
     two = study_from_text(UNEQUAL.replace("lumens = 90.0", 'lumens = 90.0\nopening_diameter = "1/2 in"', 1))
     (near,) = layout_warnings(two.cabinet, two.units)
-    assert near.startswith("modules are 2 in from the face and 1/2 in long")
+    assert near.startswith("modules are 2 in from the rear face and 1/2 in long")
     forward = study_from_text(
         UNEQUAL.replace("lumens = 90.0", 'lumens = 90.0\nopening_diameter = "1/2 in"', 1).replace(
             "= 0.6", "= 1.0", 1
@@ -261,12 +260,16 @@ def test_the_nearest_led_counts_and_both_faces_do() -> None:
     assert layout_warnings(forward.cabinet, forward.units) == []
 
 
-def test_on_a_return_the_error_is_not_said_to_be_right_before_the_face() -> None:
-    """A module on a return shines along the face: the error is that at such a distance on its axis."""
+def test_the_error_is_that_of_the_beam_and_of_its_way() -> None:
+    """A module on a return shines along the face, a narrow beam straight at it: each has an error of its own."""
     asked = study('on = "top"\ncount = 1', 'opening_diameter = "1 in"')
     (found,) = layout_warnings(asked.cabinet, asked.units)
     assert "3 in from the face and 1 in long" in found
-    assert "2.8 % too bright at that distance along its axis" in found
+    assert "off by up to 2.8 % of its highest" not in found
+    narrow = study(module='opening_diameter = "2 3/4 in"\nbeam = { shape = "cosine-power", exponent = 20 }')
+    (found,) = layout_warnings(narrow.cabinet, narrow.units)
+    # 21 R² / 2 / (1 − (1 + R²)^(−21/2)) − 1 at R = 1/4
+    assert "off by up to 39 % of its highest" in found
 
 
 def test_of_several_groups_the_one_is_named() -> None:
