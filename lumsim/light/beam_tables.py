@@ -26,6 +26,9 @@ AXIAL_CELLS, WEB_CELLS, HORIZON_CELLS = 4096, 512, 23_040
 AIMED_CELLS, PROBES = (512, 1024), 20_000
 """Along each side of the table of an aimed beam, the first that is fine enough; directions that tell whether. [1]"""
 
+STEP, HALVINGS = 0.02, 30
+"""Share of the peak that is a step within a zone, and how often the zone is halved to find where. [1]"""
+
 FINE_STEP, JUMP = 0.05, 0.005
 """Degrees from the axis over which a beam jumps if it changes by more than this share of its peak."""
 
@@ -126,9 +129,29 @@ def _mean_within(half: Half, phi: Array, *, steps_per_degree: int) -> tuple[Arra
     """
     theta = np.linspace(0.0, math.pi / 2, 90 * steps_per_degree + 1)
     middle, zones = (theta[1:] + theta[:-1]) / 2, -np.diff(np.cos(theta))
-    G = np.cumsum(half.intensity(middle, phi[:, None]) * zones, axis=1)
+    G = np.cumsum(half.intensity(middle, phi[:, None]) * zones + _in_steps(half, theta, phi), axis=1)
     on_axis = half.intensity(np.zeros(1), phi[:, None])
     return theta, np.concatenate([on_axis, G / (1 - np.cos(theta[1:]))], axis=1)
+
+
+def _in_steps(half: Half, theta: Array, phi: Array) -> Array:
+    """What zones in which a beam jumps hold more than their middles tell, along each meridian; (meridians, zones).
+
+    The step is closed in on by halves; the zone is split there.
+    """
+    ends = half.intensity(theta, phi[:, None])
+    more = np.zeros((len(phi), len(theta) - 1))
+    meridian, zone = np.nonzero(np.abs(np.diff(ends, axis=1)) > STEP * ends.max())
+    at, start, end = phi[meridian], ends[meridian, zone], ends[meridian, zone + 1]
+    low, high = theta[zone], theta[zone + 1]
+    middle = half.intensity((low + high) / 2, at)
+    for _ in range(HALVINGS):
+        halfway = (low + high) / 2
+        before = np.abs(half.intensity(halfway, at) - end) > np.abs(end - start) / 2
+        low, high = np.where(before, halfway, low), np.where(before, high, halfway)
+    cos_start, cos_step, cos_end = np.cos(theta[zone]), np.cos(low), np.cos(theta[zone + 1])
+    more[meridian, zone] = (start - middle) * (cos_start - cos_step) + (end - middle) * (cos_step - cos_end)
+    return more
 
 
 def _bilinear(table: Array, row: Array, column: Array) -> Array:

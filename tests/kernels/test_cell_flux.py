@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from lumsim.beams.beam import Beam
 from lumsim.beams.closed import LAMBERTIAN, CosinePower, Wide
-from lumsim.beams.tables import Table
+from lumsim.beams.tables import Table, UniformPlane
 from lumsim.beams.webs import Web
 from lumsim.cabinet.orientation import frame, mirrored
 from lumsim.cabinet.sources import Half
@@ -209,3 +209,13 @@ def test_sources_add_up_in_proportion_to_their_lumens() -> None:
         for lumens, one, place, gap in zip(flux, axes, places, gaps, strict=True)
     ]
     np.testing.assert_allclose(together, np.sum(alone, axis=0), rtol=1e-11, atol=1e-12)
+
+
+@pytest.mark.parametrize("cut_off", [30.003, 49.9921, 50.0, 61.31, 75.0077])
+def test_wherever_a_beam_ends_its_even_disc_is_even(cut_off: float) -> None:
+    """Within the disc of the uniform-plane form a cell takes its area over π tan² of the cut-off, at one throw."""
+    beam = UniformPlane(cut_off=math.radians(cut_off))
+    edges = np.array([-0.1, 0.05, 0.2])
+    cells = through(Half(beam, False), np.eye(3), (0.0, 0.0), 1.0, edges, edges, pieces=1)
+    areas = np.outer(np.diff(edges), np.diff(edges))
+    np.testing.assert_allclose(cells, areas / (math.pi * math.tan(beam.cut_off) ** 2), rtol=1e-5)
