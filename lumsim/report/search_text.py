@@ -105,14 +105,17 @@ def _met(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
             "  met new and aged; limits are told where they have less to spare, all else when "
             f"{tried_state(found.best)}"
         )
-    stripes_judged = any(one.name == "stripe_max_to_min" for one in found.widest.verdict.judged)
-    if stripes_judged and _shows_one_period(found.widest):
+    if _stops_at_judged(found):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
 
 
-def _shows_one_period(one: Tried) -> bool:
-    across = one.evenness.periods[1 if one.cabinet.direction == "horizontal" else 0]
+def _stops_at_judged(found: PitchSearch) -> bool:
+    """Whether the widest pitch is the widest at which stripes, which are limited, can be judged."""
+    widest = found.widest
+    if widest is None or all(one.name != "stripe_max_to_min" for one in widest.verdict.judged):
+        return False
+    across = widest.evenness.periods[1 if widest.cabinet.direction == "horizontal" else 0]
     return abs(across - 1) < 1e-6
 
 
@@ -225,6 +228,8 @@ def _verdict(study: Study, answer: SearchAnswer) -> str:
             f"the widest pitch that does is {format_length(answer.at_depth.best.pitch, study.units)} "
             f"({answer.at_depth.best.rows.count} rows)"
         )
+        if _stops_at_judged(answer.at_depth):
+            reach += ", and wider ones were not tried: stripes could not be judged on this face"
     return (
         f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement"
         f"{' new and aged' if ages and own.met else decided_by(answer.own)} "

@@ -9,7 +9,7 @@ from lumsim.report.search_text import search_facts, search_text
 from lumsim.study.answering import search
 from lumsim.study.reading import study_from_text
 from tests.cabinets import DIRECT
-from tests.cli.called import MIRRORED, UNEQUAL
+from tests.cli.called import MIRRORED, SMALL, UNEQUAL
 
 LOOSE = ("requirement.stripe_max_to_min=", "requirement.max_to_min=8")
 
@@ -33,3 +33,17 @@ def test_mirror_images_share_their_numbers() -> None:
     text = search_text(study, search(study, lighting=DIRECT))
     assert "of two faces   both are lit as mirror images: the numbers are those of either" in text
     assert "rear face" not in text
+
+
+def test_where_stripes_end_the_search_the_verdict_says_so() -> None:
+    """A loose limit on stripes is met to half of the face, where the search stops: lines and verdict say it.
+
+    A strict one ends it at a narrower pitch, and nothing is said.
+    """
+    loose = study_from_text(SMALL, changes=("requirement.stripe_max_to_min=2.5",))
+    text = search_text(loose, search(loose, lighting=DIRECT))
+    assert "wider rows would show less than one period on this face: stripes could not be judged" in text
+    verdict = text[text.index("VERDICT") :].splitlines()[0]
+    assert verdict.endswith("rows), and wider ones were not tried: stripes could not be judged on this face")
+    strict = study_from_text(SMALL, changes=("requirement.stripe_max_to_min=1.1",))
+    assert "could not be judged" not in search_text(strict, search(strict, lighting=DIRECT))
