@@ -19,7 +19,7 @@ Line = Array
 """(n, 2) points x, y of one contour line"""
 
 MOST_SAMPLES = 500
-"""Samples along each side from which contour lines are drawn. [1]"""
+"""Samples along each side from which contour lines of smooth light are drawn. [1]"""
 
 _STEPS = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.25)
 """Between contour lines, as shares of the maximum. [1]"""
@@ -73,7 +73,7 @@ def draw_contours(
     """
     if not levels:
         return []
-    thinned = drawn.thinned(MOST_SAMPLES)
+    thinned = drawn if drawn.stepped else drawn.thinned(MOST_SAMPLES)
     contours = axes.contour(
         thinned.x,
         thinned.y,

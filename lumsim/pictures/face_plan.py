@@ -217,7 +217,7 @@ class FacePlan:
         return FacePlan(
             cabinet=cabinet,
             lit=lit,
-            drawn=DrawnMap.of(lit.luminance, units),
+            drawn=DrawnMap.of(lit.luminance, units, sources=len(cabinet.sources(lit.side))),
             units=units,
             heading=heading,
             labels=labels,

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.pictures.contours import contour_shares
-from lumsim.pictures.drawn_map import FINEST, SMOOTH, DrawnMap, fewer_samples, more_samples
 from lumsim.pictures.face_map import draw_face
 from lumsim.simulation import Simulation, simulate
 from lumsim.uniformity.names import percent
@@ -216,36 +215,6 @@ def test_no_list_keeps_a_figure_alive(sign: Simulation) -> None:
     del figure
     gc.collect()
     assert alive() is None
-
-
-def test_fewer_samples_keep_edges_and_straight_lines() -> None:
-    """Thinning leaves a plane a plane from edge to edge, and a map that is small enough as it is."""
-    y, x = np.meshgrid(np.linspace(0, 1, 301), np.linspace(0, 1, 700), indexing="ij")
-    thinned = fewer_samples(2 * x - 3 * y, 250)
-    y, x = np.meshgrid(np.linspace(0, 1, 250), np.linspace(0, 1, 250), indexing="ij")
-    np.testing.assert_allclose(thinned, 2 * x - 3 * y, atol=1e-12)
-    np.testing.assert_array_equal(fewer_samples(thinned, 250), thinned)
-
-
-def test_more_samples_follow_a_quintic() -> None:
-    """A polynomial of fifth degree in each direction comes out of the smoothing unchanged."""
-
-    def polynomial(n: int) -> NDArray[np.float64]:
-        y, x = np.meshgrid(np.linspace(-1, 1, n), np.linspace(-1, 1, n), indexing="ij")
-        return np.asarray(x**5 - 2 * x**2 * y**3 + y)
-
-    np.testing.assert_allclose(more_samples(polynomial(15), 80), polynomial(80), atol=1e-12)
-
-
-def test_drawn_grids_are_neither_coarse_nor_huge(sign: Simulation) -> None:
-    """Whatever the face's own grid, what is drawn has between 400 and 1500 samples along each side."""
-    fine = replace(
-        sign.luminance,
-        x=np.linspace(0.02, 1.18, 2401),
-        y=np.linspace(0.02, 0.58, 15),
-        values=np.ones((15, 2401)),
-    )
-    assert DrawnMap.of(fine, "mm").values.shape == (SMOOTH, FINEST)
 
 
 @pytest.mark.parametrize("lowest", [0.999, 0.97, 0.9, 0.8, 0.5, 0.3, 0.1, 0.01])
