@@ -29,6 +29,7 @@ from lumsim.pictures.face_plan import (
     TICK_PAD,
     FacePlan,
     hot_marked,
+    marked,
     module_mark,
     stripe_mark,
     told,
@@ -37,7 +38,7 @@ from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_w
 from lumsim.pictures.sheet import PAD, Sheet, length_ticks
 from lumsim.simulation import Simulation
 from lumsim.uniformity.face_map import Array
-from lumsim.uniformity.spots import MOST_TOLD, Spot
+from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, length_number
 
 __all__ = ["draw_face"]
@@ -166,12 +167,11 @@ def _draw_marks(
     face.add_line(modules)
 
     numbered = []
-    for mark, spots in ((DARK, lit.spots.dark), (HOT, hot_marked(lit))):
+    for mark, spots in ((DARK, marked(lit.spots.dark)), (HOT, marked(hot_marked(lit)))):
         for number, spot in enumerate(spots, start=1):
             x, y = plan.on_paper(spot.x, spot.y)
             taken.take(_around(x, y, 0.05))
-            if number <= MOST_TOLD:
-                numbered.append((spot, x, y, number))
+            numbered.append((spot, x, y, number))
         if spots:
             places = [plan.on_paper(spot.x, spot.y) for spot in spots]
             sheet.mark([x for x, _ in places], [y for _, y in places], mark)

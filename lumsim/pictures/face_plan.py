@@ -28,7 +28,7 @@ from lumsim.pictures.sheet import (
 )
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
-from lumsim.uniformity.spots import Spot, Stripe
+from lumsim.uniformity.spots import MOST_TOLD, Spot, Stripe
 from lumsim.units import Units, length_number
 
 __all__ = [
@@ -48,6 +48,7 @@ __all__ = [
     "TICK_PAD",
     "FacePlan",
     "hot_marked",
+    "marked",
     "module_mark",
     "stripe_mark",
     "told",
@@ -290,8 +291,9 @@ def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
         (DARK, "dark", spots.dark, spots.dark_not_listed),
     ):
         if listed:
-            more = f", {rest} weaker ones not shown" if rest else ""
-            text = f"{kind} spot{'s' if len(listed) > 1 else ''}: {len(listed)}{more}"
+            count = len(listed) + rest
+            more = f", the {MOST_TOLD} strongest shown" if count > MOST_TOLD else ""
+            text = f"{kind} spot{'s' if count > 1 else ''}: {count}{more}"
             entries.append(KeyEntry(mark=mark, text=text))
     entries += [
         KeyEntry(mark=module_mark(2.4), text=f"module{'s' if modules > 1 else ''}: {modules}"),
@@ -310,8 +312,13 @@ def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
 
 
 def hot_marked(lit: LitFace) -> tuple[Spot, ...]:
-    """Hot spots that are marked: a lone one that is the brightest place has its circle already."""
+    """Hot spots that are spoken of: a lone one that is the brightest place has its circle already."""
     return () if lit.spots.lone_peak(lit.evenness) else lit.spots.hot
+
+
+def marked(spots: Sequence[Spot]) -> Sequence[Spot]:
+    """Spots that are marked and numbered: the strongest few; among very many no one would find them."""
+    return spots[:MOST_TOLD]
 
 
 def stripe_mark(direction: Direction) -> Mark:

@@ -141,7 +141,7 @@ def test_contour_labels_stand_on_their_contour(sign: Simulation) -> None:
 
 
 def test_extremes_and_spots_are_marked_where_they_are() -> None:
-    """The circle is at the brightest point, the square at the darkest, and every spot has its triangle."""
+    """The circle is at the brightest point, the square at the darkest, triangles at the strongest spots."""
     simulation = simulate(in_rows(1.6, 1.0, 0.07, rows=6, modules=10), lighting=DIRECT)
     figure = drawn(simulation, "mm")
     sheet, face = axes_of(figure, "sheet"), axes_of(figure, "face")
@@ -155,8 +155,21 @@ def test_extremes_and_spots_are_marked_where_they_are() -> None:
     even, spots = simulation.evenness, simulation.spots
     np.testing.assert_allclose(marked("o"), [(even.brightest.x, even.brightest.y)], atol=1e-6)
     np.testing.assert_allclose(marked("s"), [(even.darkest.x, even.darkest.y)], atol=1e-6)
-    np.testing.assert_allclose(marked("^"), [(spot.x, spot.y) for spot in spots.hot], atol=1e-6)
-    np.testing.assert_allclose(marked("v"), [(spot.x, spot.y) for spot in spots.dark], atol=1e-6)
+    np.testing.assert_allclose(marked("^"), [(spot.x, spot.y) for spot in spots.hot[:6]], atol=1e-6)
+    np.testing.assert_allclose(marked("v"), [(spot.x, spot.y) for spot in spots.dark[:6]], atol=1e-6)
+
+
+def test_of_many_spots_a_few_are_marked_and_all_are_counted() -> None:
+    """Of each sort the six strongest are numbered, and the key says how many there are, the unlisted included."""
+    simulation = simulate(CABINETS["fifty hot spots"], lighting=DIRECT)
+    spots, texts = simulation.spots, texts_of(drawn(simulation, "mm"))
+    for kind, count in (
+        ("hot", len(spots.hot) + spots.hot_not_listed),
+        ("dark", len(spots.dark) + spots.dark_not_listed),
+    ):
+        assert count > 20
+        assert f"{kind} spots: {count}, the 6 strongest shown" in texts
+    assert sorted(text for text in texts if re.fullmatch("[1-9]", text)) == sorted("123456" * 2)
 
 
 def test_the_profile_is_the_mean_along_the_rows(sign: Simulation) -> None:
