@@ -1,9 +1,11 @@
 from __future__ import annotations
 
 import gc
+import math
 import re
 import weakref
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -11,6 +13,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import Wide
+from lumsim.beams.tables import UniformPlane
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.pictures.contours import contour_shares
 from lumsim.pictures.face_map import draw_face
@@ -19,7 +24,7 @@ from lumsim.uniformity.names import percent
 from lumsim.units import Units
 from tests.cabinets import DIRECT, OPAL, in_rows, listed, shop_sign
 from tests.pictures.face_drawn import axes_of, drawn, on_face
-from tests.pictures.lettering_found import texts_of, unreadable
+from tests.pictures.lettering_found import texts_of, unreadable, written_on
 
 INCH = 0.0254
 BORDERED = replace(OPAL, visible_border=INCH)
@@ -170,6 +175,21 @@ def test_of_many_spots_a_few_are_marked_and_all_are_counted() -> None:
         assert count > 20
         assert f"{kind} spots: {count}, the 6 strongest shown" in texts
     assert sorted(text for text in texts if re.fullmatch("[1-9]", text)) == sorted("123456" * 2)
+
+
+@pytest.mark.parametrize(
+    ("beam", "z"), [(UniformPlane(cut_off=math.radians(60)), 0.0), (Wide(width=2.0), 2 * INCH)]
+)
+def test_numbers_and_labels_on_a_crowded_face_keep_apart(beam: Beam, z: float) -> None:
+    """Where contours run everywhere, or close beside each other, there is room between any two texts on the face."""
+    cabinet = in_rows(48 * INCH, 18 * INCH, 4 * INCH, rows=3, modules=12, beam=beam, z=z, face=BORDERED)
+    figure = drawn(simulate(cabinet))
+    face = axes_of(figure, "face").bbox
+    within = [(text, box) for text, box in written_on(figure) if face.contains(*box.min)]
+    assert len(within) > 6
+    for (one, a), (other, b) in combinations(within, 2):
+        apart = max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
+        assert apart > 0.03 * figure.dpi, (one, other)
 
 
 def test_the_profile_is_the_mean_along_the_rows(sign: Simulation) -> None:
