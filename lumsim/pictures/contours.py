@@ -33,8 +33,8 @@ _TRIED = 60
 _LINES_TRIED = 8
 """Lines of a level tried for its label, longest first. [1]"""
 
-_ROOM = (0.045, 0.015)
-"""Kept free around a label: best, and at least. [in]"""
+_ROOM = ((0.045, True), (0.015, True), (0.015, False))
+"""Kept free around a label [in], and whether of modules too: best first."""
 
 _CROSSING = 20_000
 """Points of contour lines that labels are kept clear of. [1]"""
@@ -140,8 +140,8 @@ def write_on_contours(
         long = [line for line in lines if np.ptp(line, axis=0).max() > 3 * half]
         long.sort(key=lambda line: -round(float(np.ptp(line, axis=0).sum()), 3))
         places = [place for line in long[:_LINES_TRIED] for place in _places(line)]
-        for room in _ROOM:
-            clear = np.concatenate([others, modules]) if room == max(_ROOM) else others
+        for room, of_modules in _ROOM:
+            clear = np.concatenate([others, modules]) if of_modules else others
             at = _first_clear(places, (half + room, 0.05 + room), clear, inside, taken)
             if at is None:
                 continue

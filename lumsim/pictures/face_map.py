@@ -188,6 +188,10 @@ def _around(x: float, y: float, reach: float) -> Box:
     return x - reach, y - reach, x + reach, y + reach
 
 
+def _wider(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
 def _number_spots(
     sheet: Sheet,
     numbered: Sequence[tuple[Spot, float, float, int]],
@@ -210,7 +214,8 @@ def _number_spots(
         free = [box for box in boxes if is_within(box, inside) and taken.is_free(box)]
         if not free:
             continue
-        box = min(free, key=lambda one: any_in(modules, one))
+        # A dot that touches a number would be read as part of it.
+        box = min(free, key=lambda one: (any_in(modules, _wider(one, 0.02)), any_in(modules, one)))
         taken.take(box)
         colour = look.ink_on(share)
         sheet.write(

@@ -6,6 +6,7 @@ import re
 import weakref
 from dataclasses import replace
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -20,6 +21,8 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.pictures.contours import contour_shares
 from lumsim.pictures.face_map import draw_face
 from lumsim.simulation import Simulation, simulate
+from lumsim.study.answering import answer
+from lumsim.study.reading import read_study
 from lumsim.uniformity.names import percent
 from lumsim.units import Units
 from tests.cabinets import DIRECT, OPAL, in_rows, listed, shop_sign
@@ -27,6 +30,7 @@ from tests.pictures.face_drawn import axes_of, drawn, on_face
 from tests.pictures.lettering_found import texts_of, unreadable, written_on
 
 INCH = 0.0254
+STUDIES = Path(__file__).parents[2] / "studies"
 BORDERED = replace(OPAL, visible_border=INCH)
 
 CABINETS: dict[str, Cabinet] = {
@@ -190,6 +194,20 @@ def test_numbers_and_labels_on_a_crowded_face_keep_apart(beam: Beam, z: float) -
     for (one, a), (other, b) in combinations(within, 2):
         apart = max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
         assert apart > 0.03 * figure.dpi, (one, other)
+
+
+def test_a_number_is_clear_of_the_dots_of_modules() -> None:
+    """Where there is room beside a spot, no module's dot touches its number."""
+    figure = drawn(answer(read_study(STUDIES / "larkspur-library.toml")))
+    face, sheet = axes_of(figure, "face"), axes_of(figure, "sheet")
+    (dots,) = [line for line in face.lines if len(np.atleast_1d(line.get_xdata())) == 105]
+    places = face.transData.transform(dots.get_xydata())
+    figure.draw_without_rendering()
+    numbers = [text for text in sheet.texts if text.get_fontweight() == "bold" and text.get_text().isdigit()]
+    assert len(numbers) == 6
+    for text in numbers:
+        letters = text.get_window_extent().padded(0.015 * figure.dpi)
+        assert not letters.count_contains(places), text.get_text()
 
 
 def test_the_profile_is_the_mean_along_the_rows(sign: Simulation) -> None:
