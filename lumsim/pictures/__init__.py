@@ -7,6 +7,7 @@ Files:
     sheet.py         a figure laid out in inches: its heading, its axes, its key
     drawn_map.py     a face map as it is drawn: fine enough to look smooth, coarse enough for a picture
     contours.py      contour lines of a face map, labelled where there is room
+    module_marks.py  how modules are marked on it: as LEDs where one could see these, on returns plain to see
     face_plan.py     where everything goes in the picture of a lit face, and what its key says
     face_map.py      the lit face with what stands out on it, and the profile across the rows
     pitch_curve.py   evenness against row pitch, ready to draw

@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 
 from lumsim.pictures import look
 from lumsim.pictures.drawn_map import DrawnMap
-from lumsim.pictures.lettering import Box, Taken, is_within, text_width
+from lumsim.pictures.lettering import Box, Taken, any_in, is_within, text_width
 from lumsim.pictures.sheet import Sheet
 from lumsim.uniformity.face_map import Array
 
@@ -19,7 +19,7 @@ Line = Array
 """(n, 2) points x, y of one contour line"""
 
 MOST_SAMPLES = 500
-"""Samples along each side from which contour lines are drawn. [1]"""
+"""Samples along each side from which contour lines of smooth light are drawn. [1]"""
 
 _STEPS = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.25)
 """Between contour lines, as shares of the maximum. [1]"""
@@ -32,6 +32,9 @@ _TRIED = 60
 
 _LINES_TRIED = 8
 """Lines of a level tried for its label, longest first. [1]"""
+
+_ROOM = ((0.045, True), (0.015, True), (0.015, False))
+"""Kept free around a label [in], and whether of modules too: best first."""
 
 _CROSSING = 20_000
 """Points of contour lines that labels are kept clear of. [1]"""
@@ -73,7 +76,7 @@ def draw_contours(
     """
     if not levels:
         return []
-    thinned = drawn.thinned(MOST_SAMPLES)
+    thinned = drawn if drawn.stepped else drawn.thinned(MOST_SAMPLES)
     contours = axes.contour(
         thinned.x,
         thinned.y,
@@ -100,6 +103,7 @@ def write_on_contours(
     paper: tuple[float, float, float, float],
     inside: Box,
     taken: Taken,
+    modules: Array,
 ) -> None:
     """Write each level's share of the maximum on one of its longest lines, clear of all else.
 
@@ -119,6 +123,8 @@ def write_on_contours(
     inside : Box
         Where labels may stand. [in]
     taken : Taken
+    modules : (n, 2) array
+        Places that are better not covered. [in]
     """
     origin, scale = np.array(paper[:2]), np.array(paper[2:])
     on_paper = [[origin + scale * line for line in lines] for lines in drawn]
@@ -129,22 +135,39 @@ def write_on_contours(
             [np.empty((0, 2)), *(every[n][::thin] for n in range(len(every)) if n != level)]
         )
         text = f"{100 * share:g} %"
-        half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.02, 0.06
+        half = text_width(text, look.NUMBER) / 2 + 0.01
         # The label must leave most of its line to be seen.
-        long = [line for line in lines if np.ptp(line, axis=0).max() > 3 * half_width]
+        long = [line for line in lines if np.ptp(line, axis=0).max() > 3 * half]
         long.sort(key=lambda line: -round(float(np.ptp(line, axis=0).sum()), 3))
-        for px, py in (place for line in long[:_LINES_TRIED] for place in _places(line)):
-            box = (px - half_width, py - half_height, px + half_width, py + half_height)
-            if not is_within(box, inside) or _any_in(others, box) or not taken.take_if_free(box):
+        places = [place for line in long[:_LINES_TRIED] for place in _places(line)]
+        for room, of_modules in _ROOM:
+            clear = np.concatenate([others, modules]) if of_modules else others
+            at = _first_clear(places, (half + room, 0.05 + room), clear, inside, taken)
+            if at is None:
                 continue
             part = _share(share * top, limits)
             written = sheet.write(
-                px, py, text, look.NUMBER, colour=look.ink_on(part), across="center", up="center"
+                *at, text, look.NUMBER, colour=look.ink_on(part), across="center", up="center"
             )
             # On its own level the map has just this colour: the line seems to make way for the label.
             ground = look.colour_map()(part)
             written.set_bbox({"boxstyle": "square,pad=0.1", "facecolor": ground, "edgecolor": "none"})
             break
+
+
+def _first_clear(
+    places: Sequence[tuple[float, float]],
+    half: tuple[float, float],
+    points: Array,
+    inside: Box,
+    taken: Taken,
+) -> tuple[float, float] | None:
+    """Take the first place whose box, of half a width and half a height, is inside and clear of points and all else."""
+    for x, y in places:
+        box = (x - half[0], y - half[1], x + half[0], y + half[1])
+        if is_within(box, inside) and not any_in(points, box) and taken.take_if_free(box):
+            return x, y
+    return None
 
 
 def _places(line: Line) -> list[tuple[float, float]]:
@@ -155,8 +178,3 @@ def _places(line: Line) -> list[tuple[float, float]]:
     # Of equally level ones, the nearest to the line's middle.
     off = np.abs(picked - (len(line) - 1) / 2)
     return [(float(line[i, 0]), float(line[i, 1])) for i in picked[np.lexsort((off, steep))]]
-
-
-def _any_in(points: Array, box: Box) -> bool:
-    x, y = points.T
-    return bool(((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])).any())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -29,15 +28,15 @@ from lumsim.pictures.face_plan import (
     TICK_PAD,
     FacePlan,
     hot_marked,
-    module_mark,
+    marked,
     stripe_mark,
     told,
 )
-from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_width
+from lumsim.pictures.lettering import Box, Taken, any_in, is_within, line_height, text_width
 from lumsim.pictures.sheet import PAD, Sheet, length_ticks
 from lumsim.simulation import Simulation
 from lumsim.uniformity.face_map import Array
-from lumsim.uniformity.spots import MOST_TOLD, Spot
+from lumsim.uniformity.spots import Spot
 from lumsim.units import Units, length_number
 
 __all__ = ["draw_face"]
@@ -135,7 +134,8 @@ def _draw_map(sheet: Sheet, face: Axes, plan: FacePlan) -> None:
     face.set_xlim(*plan.along_x(0, plan.size[0]))
     face.set_ylim(0, plan.size[1])
 
-    marks = _draw_marks(sheet, face, plan, taken)
+    modules = _draw_modules(face, plan)
+    marks = _draw_marks(sheet, plan, taken)
     top = plan.lit.evenness.brightest.value
     lines = draw_contours(face, drawn, [share * top for share in plan.shares], plan.limits)
     origin, scale = plan.origin, (plan.scale_x, plan.scale)
@@ -146,34 +146,36 @@ def _draw_map(sheet: Sheet, face: Axes, plan: FacePlan) -> None:
         max(origin[0] + x * plan.scale_x for x in (x0, x1)) - edge,
         origin[1] + y1 * plan.scale - edge,
     )
-    _number_spots(sheet, marks, taken, inside, plan)
-    write_on_contours(sheet, lines, plan.shares, plan.limits, top, (*origin, *scale), inside, taken)
+    _number_spots(sheet, marks, taken, inside, plan, modules)
+    write_on_contours(sheet, lines, plan.shares, plan.limits, top, (*origin, *scale), inside, taken, modules)
 
 
-def _draw_marks(
-    sheet: Sheet, face: Axes, plan: FacePlan, taken: Taken
-) -> list[tuple[Spot, float, float, int]]:
-    """Draw modules, spots and extremes; return the spots that bear a number, and their places."""
+def _draw_modules(face: Axes, plan: FacePlan) -> Array:
+    """Draw modules, or their LEDs; return their places on the sheet, (n, 2). [in]"""
+    on_paper = []
+    for part in plan.modules:
+        x, y = part.places.T.tolist()
+        marks = part.mark.drawn_at(
+            [length_number(place, plan.units) for place in x],
+            [length_number(place, plan.units) for place in y],
+            layer=5 if part.on_return else 3,
+        )
+        marks.set_rasterized(len(x) > _MANY_MODULES)
+        face.add_line(marks)
+        on_paper += [plan.on_paper(*place) for place in part.places.tolist()]
+    return np.array(on_paper)
+
+
+def _draw_marks(sheet: Sheet, plan: FacePlan, taken: Taken) -> list[tuple[Spot, float, float, int]]:
+    """Draw spots and extremes; return the spots, their places and their numbers."""
     lit = plan.lit
-    emitters = plan.cabinet.emitters()
-    room = math.sqrt(plan.face[2] * plan.face[3] / len(emitters))
-    modules = module_mark(min(2.4, max(0.5, 72 * 0.22 * room))).drawn_at(
-        [length_number(x, plan.units) for x in emitters.x.tolist()],
-        [length_number(y, plan.units) for y in emitters.y.tolist()],
-        layer=3,
-    )
-    modules.set_rasterized(len(emitters) > _MANY_MODULES)
-    face.add_line(modules)
-
     numbered = []
-    for mark, spots in ((DARK, lit.spots.dark), (HOT, hot_marked(lit))):
-        for number, spot in enumerate(spots, start=1):
-            x, y = plan.on_paper(spot.x, spot.y)
+    for mark, spots in ((DARK, marked(lit.spots.dark)), (HOT, marked(hot_marked(lit)))):
+        places = [plan.on_paper(spot.x, spot.y) for spot in spots]
+        for number, (spot, (x, y)) in enumerate(zip(spots, places, strict=True), start=1):
             taken.take(_around(x, y, 0.05))
-            if number <= MOST_TOLD:
-                numbered.append((spot, x, y, number))
+            numbered.append((spot, x, y, number))
         if spots:
-            places = [plan.on_paper(spot.x, spot.y) for spot in spots]
             sheet.mark([x for x, _ in places], [y for _, y in places], mark)
     for mark, extreme in ((BRIGHTEST, lit.evenness.brightest), (DARKEST, lit.evenness.darkest)):
         x, y = plan.on_paper(extreme.x, extreme.y)
@@ -186,40 +188,47 @@ def _around(x: float, y: float, reach: float) -> Box:
     return x - reach, y - reach, x + reach, y + reach
 
 
+def _wider(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
 def _number_spots(
     sheet: Sheet,
     numbered: Sequence[tuple[Spot, float, float, int]],
     taken: Taken,
     inside: Box,
     plan: FacePlan,
+    modules: Array,
 ) -> None:
-    """Write the strongest spots' numbers beside them, where there is room."""
+    """Write spots' numbers beside them, where there is room, best where they cover no module."""
     for spot, x, y, number in sorted(numbered, key=lambda one: one[3]):
         text = str(number)
-        half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.01, 0.055
+        half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.025, 0.07
         share = (spot.luminance - plan.limits[0]) / (plan.limits[1] - plan.limits[0])
         places = [
             (x + dx * (distance + half_width), y + dy * (distance + half_height))
-            for distance in (0.06, 0.11, 0.16)
+            for distance in (0.051, 0.101, 0.15)
             for dx, dy in _BESIDE
         ]
-        for px, py in places:
-            box = (px - half_width, py - half_height, px + half_width, py + half_height)
-            if is_within(box, inside) and taken.take_if_free(box):
-                colour = look.ink_on(share)
-                halo = look.PAPER if colour == look.INK else look.INK
-                sheet.write(
-                    px,
-                    py,
-                    text,
-                    look.NUMBER,
-                    colour=colour,
-                    bold=True,
-                    across="center",
-                    up="center",
-                    halo=halo,
-                )
-                break
+        boxes = [(px - half_width, py - half_height, px + half_width, py + half_height) for px, py in places]
+        free = [box for box in boxes if is_within(box, inside) and taken.is_free(box)]
+        if not free:
+            continue
+        # A dot that touches a number would be read as part of it.
+        box = min(free, key=lambda one: (any_in(modules, _wider(one, 0.02)), any_in(modules, one)))
+        taken.take(box)
+        colour = look.ink_on(share)
+        sheet.write(
+            (box[0] + box[2]) / 2,
+            (box[1] + box[3]) / 2,
+            text,
+            look.NUMBER,
+            colour=colour,
+            bold=True,
+            across="center",
+            up="center",
+            halo=look.PAPER if colour == look.INK else look.INK,
+        )
 
 
 def _draw_profile(profile: Axes, plan: FacePlan) -> None:

@@ -16,6 +16,7 @@ from lumsim.pictures import look
 from lumsim.pictures.contours import contour_shares
 from lumsim.pictures.drawn_map import DrawnMap
 from lumsim.pictures.lettering import line_height, text_width, wrapped
+from lumsim.pictures.module_marks import MarkedModules, marked_modules
 from lumsim.pictures.sheet import (
     PAD,
     Heading,
@@ -28,7 +29,7 @@ from lumsim.pictures.sheet import (
 )
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
-from lumsim.uniformity.spots import Spot, Stripe
+from lumsim.uniformity.spots import MOST_TOLD, Spot, Stripe
 from lumsim.units import Units, length_number
 
 __all__ = [
@@ -48,7 +49,7 @@ __all__ = [
     "TICK_PAD",
     "FacePlan",
     "hot_marked",
-    "module_mark",
+    "marked",
     "stripe_mark",
     "told",
 ]
@@ -93,6 +94,7 @@ class FacePlan:
     lit: LitFace
     """the face that is drawn"""
     drawn: DrawnMap
+    modules: list[MarkedModules]
     units: Units
     heading: Heading
     labels: dict[str, list[str]]
@@ -196,7 +198,8 @@ class FacePlan:
         width = max(width, _LEAST_WIDTH)
 
         heading = Heading.wrapped(title, [*_which_face(cabinet, lit), *facts], width - 2 * PAD)
-        entries = _key(cabinet, lit)
+        modules = marked_modules(cabinet, scale=map_width / box.width)
+        entries = _key(lit, modules)
         beside = not horizontal and width - left - column > 3.0
         key_left = left + column + 0.4 if beside else PAD
         key = key_rows(entries, width - key_left - PAD)
@@ -217,7 +220,8 @@ class FacePlan:
         return FacePlan(
             cabinet=cabinet,
             lit=lit,
-            drawn=DrawnMap.of(lit.luminance, units),
+            drawn=DrawnMap.of(lit.luminance, units, sources=len(cabinet.sources(lit.side))),
+            modules=modules,
             units=units,
             heading=heading,
             labels=labels,
@@ -278,9 +282,8 @@ def _closest(stripes: Sequence[Stripe], units: Units) -> float:
     return min((b - a for a, b in pairwise(positions)), default=math.inf)
 
 
-def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
+def _key(lit: LitFace, modules: Sequence[MarkedModules]) -> list[KeyEntry]:
     even, spots = lit.evenness, lit.spots
-    modules = len(cabinet.emitters())
     entries = [
         KeyEntry(mark=BRIGHTEST, text=f"brightest, {plain_number(even.brightest.value)} cd/m²"),
         KeyEntry(mark=DARKEST, text=f"darkest, {plain_number(even.darkest.value)} cd/m²"),
@@ -290,13 +293,12 @@ def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
         (DARK, "dark", spots.dark, spots.dark_not_listed),
     ):
         if listed:
-            more = f", {rest} weaker ones not shown" if rest else ""
-            text = f"{kind} spot{'s' if len(listed) > 1 else ''}: {len(listed)}{more}"
+            count = len(listed) + rest
+            more = f", the {MOST_TOLD} strongest shown" if count > MOST_TOLD else ""
+            text = f"{kind} spot{'s' if count > 1 else ''}: {count}{more}"
             entries.append(KeyEntry(mark=mark, text=text))
-    entries += [
-        KeyEntry(mark=module_mark(2.4), text=f"module{'s' if modules > 1 else ''}: {modules}"),
-        KeyEntry(mark=CONTOUR, text="contour: share of the maximum"),
-    ]
+    entries += [KeyEntry(mark=one.key_mark, text=one.text) for one in modules]
+    entries.append(KeyEntry(mark=CONTOUR, text="contour: share of the maximum"))
     if spots.stripes:
         entries.append(KeyEntry(mark=stripe_mark(spots.direction), text="stripe: its rows, its contrast"))
     entries += [
@@ -310,15 +312,15 @@ def _key(cabinet: Cabinet, lit: LitFace) -> list[KeyEntry]:
 
 
 def hot_marked(lit: LitFace) -> tuple[Spot, ...]:
-    """Hot spots that are marked: a lone one that is the brightest place has its circle already."""
+    """Hot spots that are spoken of: a lone one that is the brightest place has its circle already."""
     return () if lit.spots.lone_peak(lit.evenness) else lit.spots.hot
+
+
+def marked(spots: Sequence[Spot]) -> Sequence[Spot]:
+    """Spots that are marked and numbered: the strongest few; among very many no one would find them."""
+    return spots[:MOST_TOLD]
 
 
 def stripe_mark(direction: Direction) -> Mark:
     """Return the pointer at a stripe for rows that run in a direction."""
     return Mark(marker="<" if direction == "horizontal" else "^", size=4.5, face=look.INK, edge_width=0.0)
-
-
-def module_mark(size: float) -> Mark:
-    """Return the dot for a module, of a size in points."""
-    return Mark(marker="o", size=size, face=look.INK, edge=look.PAPER, edge_width=min(0.5, size / 5))

@@ -5,12 +5,14 @@ from __future__ import annotations
 from bisect import bisect_right
 from functools import cache
 
+import numpy as np
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.textpath import text_to_path
+from numpy.typing import NDArray
 
 from lumsim.pictures.look import FONT
 
-__all__ = ["Box", "Taken", "drawable", "is_within", "line_height", "text_width", "wrapped"]
+__all__ = ["Box", "Taken", "any_in", "drawable", "is_within", "line_height", "text_width", "wrapped"]
 
 Box = tuple[float, float, float, float]
 """x0, y0, x1, y1 [in]"""
@@ -107,6 +109,12 @@ def _fitting(text: str, size: float, width: float, *, bold: bool) -> int:
 def is_within(box: Box, outer: Box) -> bool:
     """Whether a box lies in an outer one, edges included."""
     return outer[0] <= box[0] and outer[1] <= box[1] and box[2] <= outer[2] and box[3] <= outer[3]
+
+
+def any_in(points: NDArray[np.float64], box: Box) -> bool:
+    """Whether any of (n, 2) points lies inside a box."""
+    x, y = points.T
+    return bool(((x > box[0]) & (x < box[2]) & (y > box[1]) & (y < box[3])).any())
 
 
 class Taken:

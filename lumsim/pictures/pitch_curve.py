@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
-from typing import Protocol
+from typing import Literal, NamedTuple, Protocol
 
 from matplotlib.ticker import MaxNLocator
 
@@ -15,7 +15,7 @@ from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.uniformity.requirement import LIMITS, Requirement, Verdict
 from lumsim.units import Units, format_length, length_number
 
-__all__ = ["Piece", "PitchAnswer", "PitchCurve", "TriedPitch", "counted"]
+__all__ = ["Exit", "Piece", "PitchAnswer", "PitchCurve", "TriedPitch", "counted"]
 
 SHOWN = 2.0
 """Up to so many times the limit the curve is shown, or half again as far as its lowest point. [1]"""
@@ -76,6 +76,19 @@ def counted(count: int) -> str:
     return f"{count} row{'s' if count > 1 else ''}"
 
 
+Edge = Literal["left", "right", "below", "above"]
+"""Of a frame."""
+
+
+class Exit(NamedTuple):
+    """Where a line leaves what is shown."""
+
+    pitch: float
+    """[the unit]"""
+    number: float
+    side: Edge
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """The curve for one row count."""
@@ -104,11 +117,65 @@ class Piece:
                 found.append((start, end))
         return found
 
+    def exits(self, order: int, across: tuple[float, float], up: tuple[float, float]) -> list[Exit]:
+        """Where the line of one limited number leaves a frame; the middle of what is wholly above it.
+
+        Parameters
+        ----------
+        order : int
+            Which of the numbers.
+        across, up : two floats
+            The frame: pitches [the unit] and numbers.
+        """
+        # What has no bound goes straight up.
+        ceiling = up[1] + 1e6 * (up[1] - up[0])
+        points = [
+            (pitch, min(number, ceiling))
+            for pitch, number in zip(self.pitches, self.numbers[order], strict=True)
+        ]
+        found = [one for ends in pairwise(points) for one in _leaves(*ends, across, up)]
+        shown = [(pitch, number) for pitch, number in points if across[0] <= pitch <= across[1]]
+        if shown and not found and all(number > up[1] for _, number in shown):
+            found.append(Exit((shown[0][0] + shown[-1][0]) / 2, up[1], "above"))
+        return found
+
     def _crossing(self, inside: int, outside: int) -> float:
         """Between a pitch that meets the requirement and one that does not."""
         low, high = self.excess[inside], self.excess[outside]
         part = (1 - low) / (high - low) if math.isfinite(high) and high > low else 0.0
         return self.pitches[inside] + part * (self.pitches[outside] - self.pitches[inside])
+
+
+def _leaves(
+    start: tuple[float, float],
+    end: tuple[float, float],
+    across: tuple[float, float],
+    up: tuple[float, float],
+) -> list[Exit]:
+    """Where a straight line between two points leaves a frame, or enters it."""
+    first, last = 0.0, 1.0
+    sides: list[Edge | None] = [None, None]
+    edges: tuple[tuple[int, float, Edge, int], ...] = (
+        (0, across[0], "left", 1),
+        (0, across[1], "right", -1),
+        (1, up[0], "below", 1),
+        (1, up[1], "above", -1),
+    )
+    for axis, bound, side, inwards in edges:
+        here, there = inwards * (start[axis] - bound), inwards * (end[axis] - bound)
+        if here < 0 and there < 0:
+            return []
+        if here < 0 and here / (here - there) > first:
+            first, sides[0] = here / (here - there), side
+        if there < 0 and here / (here - there) < last:
+            last, sides[1] = here / (here - there), side
+    if not first < last:
+        return []
+    return [
+        Exit(start[0] + part * (end[0] - start[0]), start[1] + part * (end[1] - start[1]), side)
+        for part, side in zip((first, last), sides, strict=True)
+        if side is not None
+    ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +209,14 @@ class PitchCurve:
         """Between one row count and the next, the axis's ends included, in the unit."""
         between = [(one.pitches[-1] + other.pitches[0]) / 2 for one, other in pairwise(self.pieces)]
         return [self.across[0], *between, self.across[1]]
+
+    @property
+    def exits(self) -> list[list[Exit]]:
+        """Where the line of each limited number leaves what is shown."""
+        return [
+            [one for piece in self.pieces for one in piece.exits(order, self.across, self.up)]
+            for order in range(len(self.names))
+        ]
 
     @property
     def stretches(self) -> list[tuple[float, float]]:

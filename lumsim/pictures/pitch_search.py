@@ -38,6 +38,17 @@ _ROW = 0.2
 WIDEST: Final = Mark(marker="o", size=7.0, face=look.WIDEST, edge=look.PAPER, halo=look.WIDEST)
 OWN: Final = Mark(marker="D", size=6.5, face=look.PAPER, edge=look.OWN, edge_width=1.6)
 NONE: Final = Mark(marker="X", size=8.0, face=look.LIMIT, edge=look.PAPER, edge_width=0.8)
+_POINTERS: Final = {
+    "left": ("<", (1, 0)),
+    "right": (">", (-1, 0)),
+    "below": ("v", (0, 1)),
+    "above": ("^", (0, -1)),
+}
+"""Marker where a curve leaves the frame, and the way inwards from there."""
+_POINTER_SIZE: Final = 5.0
+"""[pt]"""
+_POINTERS_APART: Final = 0.1
+"""Of one line. [in]"""
 MET: Final = Mark(patch=look.FEASIBLE, hatch="//")
 
 
@@ -129,7 +140,30 @@ def _curve_key(curve: PitchCurve) -> list[KeyEntry]:
         entries.append(KeyEntry(mark=Mark(line=colour, line_width=1.7, dashes=dashes), text=told))
     if curve.stretches:
         entries.append(KeyEntry(mark=MET, text="requirement met"))
+    if any(curve.exits):
+        entries.append(KeyEntry(mark=_pointer("above", look.MUTED), text="goes on beyond the frame"))
     return entries
+
+
+def _pointer(side: str, colour: str) -> Mark:
+    return Mark(marker=_POINTERS[side][0], size=_POINTER_SIZE, face=colour, edge=look.PAPER, edge_width=0.5)
+
+
+def _draw_exits(
+    sheet: Sheet, at: tuple[float, float], scales: tuple[float, float], curve: PitchCurve
+) -> None:
+    """Point out of the frame wherever a line leaves it, just inside."""
+    inset = 0.6 * _POINTER_SIZE / 72
+    for order, exits in enumerate(curve.exits):
+        colour, _ = look.line_style(order)
+        marked: list[tuple[float, float]] = []
+        for one in exits:
+            _, inwards = _POINTERS[one.side]
+            x = at[0] + (one.pitch - curve.across[0]) * scales[0] + inset * inwards[0]
+            y = at[1] + (one.number - curve.up[0]) * scales[1] + inset * inwards[1]
+            if all(math.hypot(x - other[0], y - other[1]) >= _POINTERS_APART for other in marked):
+                sheet.mark([x], [y], _pointer(one.side, colour))
+                marked.append((x, y))
 
 
 def _depth_key(answers: Sequence[PitchAnswer], own_pitch: float | None, units: Units) -> list[KeyEntry]:
@@ -197,6 +231,7 @@ def _draw_curve(
     strip = Rectangle((curve.across[0], curve.up[1]), curve.across[1] - curve.across[0], full, zorder=3.5)
     strip.set(facecolor=look.PAPER, edgecolor=look.HAIR, linewidth=0.6)
     axes.add_patch(strip)
+    _draw_exits(sheet, at, (scale, height / full), curve)
     axes.axhline(curve.line, color=look.LIMIT, linewidth=1.3, zorder=2.5)
     line_y = y + (curve.line - curve.up[0]) / full * height
     sheet.write(

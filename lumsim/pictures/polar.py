@@ -14,7 +14,7 @@ from matplotlib.lines import Line2D
 from lumsim.beams.beam import Array, Beam
 from lumsim.beams.figures import BeamFigures, PlaneAngle, along_plane, plane_samples
 from lumsim.pictures import look
-from lumsim.pictures.lettering import Box, Taken, line_height, text_width
+from lumsim.pictures.lettering import Box, Taken, any_in, line_height, text_width
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows
 
 __all__ = ["draw_beam", "ring_step"]
@@ -105,8 +105,7 @@ def draw_beam(beam: Beam, figures: BeamFigures, *, title: str, facts: Sequence[s
         scale = radius / (rings * step)
         _draw_rings(axes, radius, rings, whole=whole)
         _write_angles(sheet, middle, radius, whole=whole)
-        _draw_angles(axes, figures, radius, whole=whole)
-        drawn = []
+        drawn = _draw_angles(axes, figures, radius, whole=whole)
         for curve, mark in zip(curves, _PLANES, strict=False):
             shown = np.ones_like(behind) if whole else ~behind
             x, y = scale * (curve * np.sin(t))[shown], scale * (-curve * np.cos(t))[shown]
@@ -203,8 +202,11 @@ def _write_angles(sheet: Sheet, middle: tuple[float, float], radius: float, *, w
         )
 
 
-def _draw_angles(axes: Axes, figures: BeamFigures, radius: float, *, whole: bool) -> None:
-    """Draw a ray from the middle to the rim at either end of each beam and field angle."""
+def _draw_angles(
+    axes: Axes, figures: BeamFigures, radius: float, *, whole: bool
+) -> list[tuple[Array, Array]]:
+    """Draw a ray from the middle to the rim at either end of each beam and field angle; return points of each."""
+    rays, along = [], np.linspace(0, 1, 201)
     for mark, pair in ((_FIELD, figures.field_angles), (_BEAM, figures.beam_angles)):
         shown = pair[:1] if figures.axial else pair
         for angle, end in zip(shown, _ENDS, strict=False):
@@ -220,8 +222,10 @@ def _draw_angles(axes: Axes, figures: BeamFigures, radius: float, *, whole: bool
                         zorder=3,
                     )
                 )
+                rays.append((x * along, y * along))
                 if not figures.axial:
                     axes.add_line(end.drawn_at([x], [y]))
+    return rays
 
 
 def _ends_of(angle: PlaneAngle, *, whole: bool) -> list[float]:
@@ -249,7 +253,10 @@ def _write_rings_between(
     numbers: Sequence[str],
     drawn: Sequence[tuple[Array, Array]],
 ) -> None:
-    """Write the rings' numbers between two spokes, where the curves cover the fewest; from the outermost inward."""
+    """Write the rings' numbers between two spokes, where curves and rays cross the fewest; from the outermost inward.
+
+    A number that is crossed even there is left out, but the outermost.
+    """
 
     def box(angle: float, ring: int, number: str) -> Box:
         a, r = math.radians(angle), radius * ring / len(numbers)
@@ -257,20 +264,19 @@ def _write_rings_between(
         half = text_width(number, look.TICK) / 2 + 0.02
         return (x - half, y - 0.07, x + half, y + 0.07)
 
-    def covered(angle: float) -> int:
-        boxes = [box(angle, ring, number) for ring, number in enumerate(numbers, start=1)]
-        return sum(
-            bool(np.any((x > one[0]) & (x < one[2]) & (y > one[1]) & (y < one[3])))
-            for one in boxes
-            for x, y in drawn
-        )
+    points = np.concatenate([np.column_stack(line) for line in drawn])
 
-    angle, taken = min(_PREFERRED, key=covered), Taken()
+    def crossed(angle: float) -> int:
+        return sum(any_in(points, box(angle, ring, number)) for ring, number in enumerate(numbers, start=1))
+
+    angle, taken = min(_PREFERRED, key=crossed), Taken()
     for ring, number in reversed(list(enumerate(numbers, start=1))):
         x0, y0, x1, y1 = box(angle, ring, number)
+        if ring < len(numbers) and any_in(points, (x0, y0, x1, y1)):
+            continue
         if not taken.take_if_free((x0, y0, x1, y1)):
             continue
-        sheet.write(
+        written = sheet.write(
             middle[0] + (x0 + x1) / 2,
             middle[1] + (y0 + y1) / 2,
             number,
@@ -278,6 +284,7 @@ def _write_rings_between(
             colour=look.MUTED,
             across="center",
             up="center",
-            halo=look.PAPER,
         )
+        # Rings and spokes end before the number: behind a lone 1 a line would make it another one.
+        written.set_bbox({"boxstyle": "square,pad=0.12", "facecolor": look.PAPER, "edgecolor": "none"})
     sheet.write(PAD, middle[1] + radius + AROUND - line_height(look.LABEL), AXES, look.LABEL)

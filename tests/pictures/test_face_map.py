@@ -1,9 +1,12 @@
 from __future__ import annotations
 
 import gc
+import math
 import re
 import weakref
 from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,18 +14,23 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from lumsim.beams.beam import Beam
+from lumsim.beams.closed import Wide
+from lumsim.beams.tables import UniformPlane
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.pictures.contours import contour_shares
-from lumsim.pictures.drawn_map import FINEST, SMOOTH, DrawnMap, fewer_samples, more_samples
 from lumsim.pictures.face_map import draw_face
 from lumsim.simulation import Simulation, simulate
+from lumsim.study.answering import answer
+from lumsim.study.reading import read_study
 from lumsim.uniformity.names import percent
 from lumsim.units import Units
 from tests.cabinets import DIRECT, OPAL, in_rows, listed, shop_sign
 from tests.pictures.face_drawn import axes_of, drawn, on_face
-from tests.pictures.lettering_found import texts_of, unreadable
+from tests.pictures.lettering_found import texts_of, unreadable, written_on
 
 INCH = 0.0254
+STUDIES = Path(__file__).parents[2] / "studies"
 BORDERED = replace(OPAL, visible_border=INCH)
 
 CABINETS: dict[str, Cabinet] = {
@@ -142,7 +150,7 @@ def test_contour_labels_stand_on_their_contour(sign: Simulation) -> None:
 
 
 def test_extremes_and_spots_are_marked_where_they_are() -> None:
-    """The circle is at the brightest point, the square at the darkest, and every spot has its triangle."""
+    """The circle is at the brightest point, the square at the darkest, triangles at the strongest spots."""
     simulation = simulate(in_rows(1.6, 1.0, 0.07, rows=6, modules=10), lighting=DIRECT)
     figure = drawn(simulation, "mm")
     sheet, face = axes_of(figure, "sheet"), axes_of(figure, "face")
@@ -156,8 +164,50 @@ def test_extremes_and_spots_are_marked_where_they_are() -> None:
     even, spots = simulation.evenness, simulation.spots
     np.testing.assert_allclose(marked("o"), [(even.brightest.x, even.brightest.y)], atol=1e-6)
     np.testing.assert_allclose(marked("s"), [(even.darkest.x, even.darkest.y)], atol=1e-6)
-    np.testing.assert_allclose(marked("^"), [(spot.x, spot.y) for spot in spots.hot], atol=1e-6)
-    np.testing.assert_allclose(marked("v"), [(spot.x, spot.y) for spot in spots.dark], atol=1e-6)
+    np.testing.assert_allclose(marked("^"), [(spot.x, spot.y) for spot in spots.hot[:6]], atol=1e-6)
+    np.testing.assert_allclose(marked("v"), [(spot.x, spot.y) for spot in spots.dark[:6]], atol=1e-6)
+
+
+def test_of_many_spots_a_few_are_marked_and_all_are_counted() -> None:
+    """Of each sort the six strongest are numbered, and the key says how many there are, the unlisted included."""
+    simulation = simulate(CABINETS["fifty hot spots"], lighting=DIRECT)
+    spots, texts = simulation.spots, texts_of(drawn(simulation, "mm"))
+    for kind, count in (
+        ("hot", len(spots.hot) + spots.hot_not_listed),
+        ("dark", len(spots.dark) + spots.dark_not_listed),
+    ):
+        assert count > 20
+        assert f"{kind} spots: {count}, the 6 strongest shown" in texts
+    assert sorted(text for text in texts if re.fullmatch("[1-9]", text)) == sorted("123456" * 2)
+
+
+@pytest.mark.parametrize(
+    ("beam", "z"), [(UniformPlane(cut_off=math.radians(60)), 0.0), (Wide(width=2.0), 2 * INCH)]
+)
+def test_numbers_and_labels_on_a_crowded_face_keep_apart(beam: Beam, z: float) -> None:
+    """Where contours run everywhere, or close beside each other, there is room between any two texts on the face."""
+    cabinet = in_rows(48 * INCH, 18 * INCH, 4 * INCH, rows=3, modules=12, beam=beam, z=z, face=BORDERED)
+    figure = drawn(simulate(cabinet))
+    face = axes_of(figure, "face").bbox
+    within = [(text, box) for text, box in written_on(figure) if face.contains(*box.min)]
+    assert len(within) > 6
+    for (one, a), (other, b) in combinations(within, 2):
+        apart = max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
+        assert apart > 0.03 * figure.dpi, (one, other)
+
+
+def test_a_number_is_clear_of_the_dots_of_modules() -> None:
+    """Where there is room beside a spot, no module's dot touches its number."""
+    figure = drawn(answer(read_study(STUDIES / "larkspur-library.toml")))
+    face, sheet = axes_of(figure, "face"), axes_of(figure, "sheet")
+    (dots,) = [line for line in face.lines if len(np.atleast_1d(line.get_xdata())) == 105]
+    places = face.transData.transform(dots.get_xydata())
+    figure.draw_without_rendering()
+    numbers = [text for text in sheet.texts if text.get_fontweight() == "bold" and text.get_text().isdigit()]
+    assert len(numbers) == 6
+    for text in numbers:
+        letters = text.get_window_extent().padded(0.015 * figure.dpi)
+        assert not letters.count_contains(places), text.get_text()
 
 
 def test_the_profile_is_the_mean_along_the_rows(sign: Simulation) -> None:
@@ -216,36 +266,6 @@ def test_no_list_keeps_a_figure_alive(sign: Simulation) -> None:
     del figure
     gc.collect()
     assert alive() is None
-
-
-def test_fewer_samples_keep_edges_and_straight_lines() -> None:
-    """Thinning leaves a plane a plane from edge to edge, and a map that is small enough as it is."""
-    y, x = np.meshgrid(np.linspace(0, 1, 301), np.linspace(0, 1, 700), indexing="ij")
-    thinned = fewer_samples(2 * x - 3 * y, 250)
-    y, x = np.meshgrid(np.linspace(0, 1, 250), np.linspace(0, 1, 250), indexing="ij")
-    np.testing.assert_allclose(thinned, 2 * x - 3 * y, atol=1e-12)
-    np.testing.assert_array_equal(fewer_samples(thinned, 250), thinned)
-
-
-def test_more_samples_follow_a_quintic() -> None:
-    """A polynomial of fifth degree in each direction comes out of the smoothing unchanged."""
-
-    def polynomial(n: int) -> NDArray[np.float64]:
-        y, x = np.meshgrid(np.linspace(-1, 1, n), np.linspace(-1, 1, n), indexing="ij")
-        return np.asarray(x**5 - 2 * x**2 * y**3 + y)
-
-    np.testing.assert_allclose(more_samples(polynomial(15), 80), polynomial(80), atol=1e-12)
-
-
-def test_drawn_grids_are_neither_coarse_nor_huge(sign: Simulation) -> None:
-    """Whatever the face's own grid, what is drawn has between 400 and 1500 samples along each side."""
-    fine = replace(
-        sign.luminance,
-        x=np.linspace(0.02, 1.18, 2401),
-        y=np.linspace(0.02, 0.58, 15),
-        values=np.ones((15, 2401)),
-    )
-    assert DrawnMap.of(fine, "mm").values.shape == (SMOOTH, FINEST)
 
 
 @pytest.mark.parametrize("lowest", [0.999, 0.97, 0.9, 0.8, 0.5, 0.3, 0.1, 0.01])

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from lumsim.cabinet.places import Places, place
 from lumsim.errors import InputError
-from lumsim.pictures.pitch_curve import PitchCurve
+from lumsim.pictures.pitch_curve import Piece, PitchCurve
 from lumsim.pictures.pitch_search import draw_pitch_search
 from lumsim.pictures.writing import picture_bytes
 from lumsim.search.row_pitch import widest_row_pitch
@@ -245,13 +245,58 @@ def test_where_nothing_is_even_enough_the_closest_is_told() -> None:
     assert "requirement met" not in texts
 
 
+def waves(pitch: float, count: int) -> float:
+    """Up and down within each row count, and far above the limit beyond 9 in."""
+    return 1.2 + 0.6 * np.sin(3.1 * pitch) if pitch < 9 else 4.0 + pitch
+
+
+@pytest.mark.parametrize("evenness", [rising, islands, never, waves])
+def test_wherever_a_line_leaves_the_frame_a_pointer_says_so(evenness: Callable[[float, int], float]) -> None:
+    """A line followed point by point crosses the frame just where pointers are; one is over what is wholly above."""
+    curve = PitchCurve.of(found(evenness), STRIPES, 8.0 * INCH, "in")
+    (low, high), (bottom, top) = curve.across, curve.up
+    everything = []
+    for piece in curve.pieces:
+        exits = sorted(piece.exits(0, curve.across, curve.up))
+        everything += exits
+        x = np.linspace(piece.pitches[0], piece.pitches[-1], 20_001)
+        y = np.interp(x, piece.pitches, piece.numbers[0])
+        inside = (x >= low) & (x <= high) & (y >= bottom) & (y <= top)
+        changes = np.nonzero(np.diff(inside))[0]
+        if inside.any():
+            np.testing.assert_allclose([one.pitch for one in exits], x[changes], atol=1e-3)
+        elif x[-1] > low and x[0] < high:
+            (over,) = exits
+            assert over.side == "above"
+            assert x[0] <= over.pitch <= x[-1]
+        else:
+            assert exits == []
+    assert sorted(curve.exits[0]) == sorted(everything)
+    figure = drawn([found(evenness)])
+    pointers = [line for line in axes_of(figure, "sheet").lines if line.get_marker() in {"<", ">", "^", "v"}]
+    assert ("goes on beyond the frame" in texts_of(figure)) == bool(everything) == bool(pointers)
+
+
+def test_a_line_without_bound_goes_straight_up() -> None:
+    """What is infinitely uneven is above any frame, and a pointer stands where the line goes there."""
+    piece = Piece(
+        count=3, pitches=[5.0, 6.0, 7.0], numbers=[[1.0, np.inf, np.inf]], excess=[1.0] * 3, met=[True] * 3
+    )
+    (leaving,) = piece.exits(0, (0.0, 10.0), (0.0, 2.0))
+    assert leaving.side == "above"
+    assert leaving.pitch == pytest.approx(5.0, abs=1e-3)
+    assert leaving.number == pytest.approx(2.0)
+
+
 def test_row_counts_stay_clear_of_marked_pitches() -> None:
     """The line of a marked pitch runs beside the row counts, never through one."""
     for own in np.linspace(4, 14, 21):
         figure = drawn([found(rising)], own=float(own))
         sheet = axes_of(figure, "sheet")
         ends = [np.asarray(line.get_xdata(), dtype=np.float64) for line in sheet.lines]
-        places = [float(sheet.transData.transform((x[0], 0))[0]) for x in ends if np.ptp(x) == 0]
+        places = [
+            float(sheet.transData.transform((x[0], 0))[0]) for x in ends if x.size == 2 and np.ptp(x) == 0
+        ]
         top = axes_of(figure, "row pitch").bbox.y1
         counts = [box for _, box in written_on(figure) if box.y1 < top < box.y1 + 40]
         assert len(places) == 2

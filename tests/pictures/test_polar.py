@@ -9,6 +9,7 @@ import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from lumsim.beams.beam import Beam
@@ -179,3 +180,29 @@ def test_the_same_beam_is_the_same_file(suffix: str) -> None:
     """Two pictures of one beam are equal byte by byte."""
     one, other = (picture_bytes(drawn(BEAMS["lens"]), suffix) for _ in range(2))
     assert one == other
+
+
+def test_rings_numbers_are_clear_of_curves_and_rays() -> None:
+    """Of light both ways, with its rays anywhere, no number of a ring is crossed, and rings end before it."""
+    angles = [(0, 60, 90, degrees, 180) for degrees in range(95, 176, 5)]
+    values = [(1.0, 0.9, 0.3, 0.1, 0.02)] * len(angles)
+    angles.append((0, 60, 90, 120, 180))
+    values.append((1.0, 0.8, 0.45, 0.3, 0.05))
+    for at, there in zip(angles, values, strict=True):
+        beam = Table(angles=tuple(np.radians(at)), values=there)
+        figure = drawn(beam)
+        axes = axes_of(figure)
+        lines = [
+            axes.transData.transform(line.get_path().interpolated(400).vertices)
+            for line in axes.get_children()
+            if isinstance(line, Line2D) and line.zorder in {3, 4}
+        ]
+        figure.draw_without_rendering()
+        written = [text for text in figure.findobj(Text) if isinstance(text, Text) and text.get_bbox_patch()]
+        assert len(written) >= 3
+        for text in written:
+            patch = text.get_bbox_patch()
+            assert patch is not None
+            assert patch.get_facecolor() == (1, 1, 1, 1)
+            box = text.get_window_extent()
+            assert not any(box.count_contains(line) for line in lines), (at, text.get_text())
