@@ -368,5 +368,6 @@ def _round(face: FaceMap, x: Array, y: Array) -> Array:
     here = face.at(px, py)
     bend_x = np.abs(face.at(px + sx, py) - 2 * here + face.at(px - sx, py)) / sx**2
     bend_y = np.abs(face.at(px, py + sy) - 2 * here + face.at(px, py - sy)) / sy**2
-    tiny = np.finfo(np.float64).tiny
-    return np.asarray(np.sqrt((bend_y + tiny) / (bend_x + tiny)), dtype=np.float64)
+    # What rounding leaves of the curvature of an even place is no shape: that is round.
+    least = 8 * np.finfo(np.float64).eps * np.abs(here) / min(sx, sy) ** 2 + np.finfo(np.float64).tiny
+    return np.asarray(np.sqrt((bend_y + least) / (bend_x + least)), dtype=np.float64)

@@ -8,6 +8,8 @@ from typing import Literal
 import numpy as np
 import pytest
 
+from lumsim.beams.tables import UniformPlane
+from lumsim.cabinet.face import Face
 from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import evenness
 from lumsim.uniformity.face_map import FaceMap
@@ -320,3 +322,18 @@ def test_the_spot_that_is_the_face_s_extreme_stands_where_that_does(depth: float
     ):
         (spot,) = [one for one in found if one.saddle == other.value]
         assert (spot.x, spot.y, spot.luminance) == (own.x, own.y, own.value)
+
+
+def test_hills_without_any_curvature_have_a_shape_too() -> None:
+    """Discs of even light that overlap make plateaus, whose curvature is nothing but rounding: no number overflows."""
+    even = cabinets.in_rows(
+        48 * 0.0254,
+        18 * 0.0254,
+        4 * 0.0254,
+        rows=3,
+        modules=12,
+        beam=UniformPlane(cut_off=math.radians(60)),
+        face=Face(transmittance=0.4, reflectance=0.4, visible_border=0.0254),
+    )
+    found = simulate(even, lighting=DIRECT).worse.spots
+    assert found.hot and found.dark
