@@ -336,4 +336,5 @@ def test_hills_without_any_curvature_have_a_shape_too() -> None:
         face=Face(transmittance=0.4, reflectance=0.4, visible_border=0.0254),
     )
     found = simulate(even, lighting=DIRECT).worse.spots
-    assert found.hot and found.dark
+    assert found.hot
+    assert found.dark
