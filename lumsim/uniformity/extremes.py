@@ -218,7 +218,7 @@ def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bo
     x, y : (nx,), (ny,)
         Rising and even, fine against the field's detail; a single point in a direction without extent. [m]
     samples : (ny, nx)
-        The field on that grid.
+        The field on that grid, to 1e-3; what is told is asked of the field itself.
     last_digits : bool
         Whether scipy.optimize polishes the winner; without, its height is good to some 1e-6.
 
@@ -257,9 +257,12 @@ def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bo
     chosen = may_win(value, MAY_STILL_WIN, FINALISTS)
     eighth = (steps[0] / 8, steps[1] / 8)
     found_x, found_y, value = climb(field, found_x[chosen], found_y[chosen], steps=eighth, bounds=bounds)
-    # The samples themselves too: on a flat field the lowest corner is one of them.
-    found_x, found_y = np.concatenate([found_x, x[ix]]), np.concatenate([found_y, y[iy]])
-    value = np.concatenate([value, samples[iy, ix]])
+    # The samples' places themselves too: on a flat field the lowest corner is one of them. The field is asked there,
+    # for samples may be summed in another way, to fewer digits.
+    kept = may_win(samples[iy, ix], MAY_STILL_WIN, CLIMBERS)
+    at_x, at_y = x[ix[kept]], y[iy[kept]]
+    found_x, found_y = np.concatenate([found_x, at_x]), np.concatenate([found_y, at_y])
+    value = np.concatenate([value, field(at_x, at_y)])
     best = float(value.max())
     tied = np.nonzero(value >= best - TIE * abs(best))[0]
     # To a micrometre, so that rounding does not decide which of two mirror images is the lower.
