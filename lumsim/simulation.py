@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
@@ -202,6 +204,16 @@ def light_on_face(
         raise InputError(
             f"the {side} face stays dark: no module shines that way (front_share), and "
             + ("light thrown back is left out" if reflected is None else "nothing inside throws light back")
+        )
+    if not (E > 0).all():
+        dark = np.argwhere(E <= 0)
+        at_y, at_x = grid.y[dark[0, 0]], grid.x[dark[0, 1]]
+        raise InputError(
+            f"{100 * len(dark) / E.size:.2g} % of the {side} face gets no "
+            + ("direct light" if reflected is None else "light")
+            + f" (at x = {1000 * at_x:.4g} mm, y = {1000 * at_y:.4g} mm, for one), so that max/min has no value: "
+            + ("follow the light thrown back too, or " if reflected is None else "")
+            + "aim modules so that some light gets everywhere"
         )
     mean = None
     if reflected is not None:

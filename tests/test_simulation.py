@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 import lumsim.simulation
+from lumsim.beams.tables import UniformPlane
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import BalanceError, InputError, TooLargeError
 from lumsim.light.direct import DirectFlux, direct_flux
@@ -122,3 +124,13 @@ def test_a_face_is_asked_for_by_its_side() -> None:
     assert lit.on("rear") is lit.rear is lit.on(None)
     with pytest.raises(InputError, match="a single-faced cabinet has no rear face"):
         simulate(cabinets.shop_sign(), lighting=DIRECT).on("rear")
+
+
+def test_a_face_with_a_part_in_the_dark_is_told_where_and_what_to_do() -> None:
+    """A narrow cut-off leaves the corners without direct light: max/min has no value, and the message says so."""
+    lone = cabinets.in_rows(1.0, 1.0, 0.1, rows=1, modules=1, beam=UniformPlane(cut_off=math.radians(45)))
+    with pytest.raises(
+        InputError, match=r"9\d % of the front face gets no direct light \(at x = 0 mm, y = 0 mm"
+    ):
+        simulate(lone, lighting=DIRECT)
+    assert simulate(lone).evenness.max_to_min > 1

@@ -1,4 +1,4 @@
-"""Warnings of modules that are aimed oddly: into what they are on, or turned to no effect."""
+"""Warnings of modules that are aimed oddly: backwards, into what they are on, or turned to no effect."""
 
 from __future__ import annotations
 
@@ -16,6 +16,9 @@ __all__ = ["aiming_warnings", "share_behind"]
 MUCH = 0.2
 """Of a module's light into what it is on, from which it is told. [1]"""
 
+MOSTLY = 0.5
+"""Of a module's light behind it, from which it is told. [1]"""
+
 NO_ANGLE = 1e-9
 """A turn or a tilt up to this is what floats leave of none. [rad]"""
 
@@ -24,7 +27,7 @@ STEPS_POLAR, STEPS_AROUND = 180, 360
 
 
 def aiming_warnings(cabinet: Cabinet) -> list[str]:
-    """Tilts that send much light into what the modules are on, and turns that change nothing.
+    """Beams that shine backwards, tilts into what the modules are on, and turns that change nothing.
 
     Parameters
     ----------
@@ -41,6 +44,12 @@ def aiming_warnings(cabinet: Cabinet) -> list[str]:
             kinds = group.placed.kinds
             turn, tilt = turn_and_tilt(group.placed.frames[0], group.direction)
         for kind in kinds:
+            behind = 1 - kind.beam.forward_share
+            if behind > MOSTLY:
+                told.append(
+                    f"{percent(behind)} of the light of modules.{kind.name} lies beyond 90 deg from its axis, behind "
+                    "the module: was its beam measured facing up? Then its angles must be turned over"
+                )
             if abs(tilt) > NO_ANGLE and on != "plane":
                 share = share_behind(kind.beam, on, group.direction, turn=turn, tilt=tilt)
                 wall = f"{on} return" if on in RETURNS else "back"

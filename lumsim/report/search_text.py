@@ -209,7 +209,11 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
             f"  {format_length(one.depth, units):<12}{pitch:<14}{best.rows.count:<6}"
             f"{format_length(best.rows.edge_distances[0], units):<15}{numbers}".rstrip()
         )
-        lines.append(row + ("   nearest, not met" if one.widest is None else ""))
+        lines.append(
+            row + ("   nearest, not met" if one.widest is None else "   *" if _stops_at_judged(one) else "")
+        )
+    if any(_stops_at_judged(one) for one in (answer.at_depth, *answer.against_depth)):
+        lines.append("  * wider rows were not tried: stripes could not be judged on this face")
     return lines
 
 

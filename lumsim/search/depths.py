@@ -13,7 +13,30 @@ from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
 
-__all__ = ["pitch_against_depth"]
+__all__ = ["pitch_against_depth", "refuse_shallow"]
+
+
+def refuse_shallow(cabinet: Cabinet, depths: Sequence[float]) -> None:
+    """Refuse depths that leave the modules no throw.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    depths : sequence of float
+        [m]
+
+    Raises
+    ------
+    InputError
+        Which names the first of them, and the least depth.
+    """
+    least = least_depth(cabinet, LEAST_THROW)
+    for depth in depths:
+        if not depth >= least:
+            raise InputError(
+                f"a depth of {depth * 1000:.4g} mm leaves no throw: these modules need one of at least "
+                f"{least * 1000:.4g} mm"
+            )
 
 
 def pitch_against_depth(
@@ -51,13 +74,7 @@ def pitch_against_depth(
     InputError
         Where a depth leaves no throw.
     """
-    least = least_depth(cabinet, LEAST_THROW)
-    for depth in depths:
-        if not depth >= least:
-            raise InputError(
-                f"a depth of {depth * 1000:.4g} mm leaves no throw: these modules need one of at least "
-                f"{least * 1000:.4g} mm"
-            )
+    refuse_shallow(cabinet, depths)
     answers = []
     for number, depth in enumerate(depths):
 

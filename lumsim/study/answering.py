@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.search.depths import pitch_against_depth
+from lumsim.search.depths import pitch_against_depth, refuse_shallow
 from lumsim.search.layouts import least_depth, midway, rows_to_vary
 from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
 from lumsim.simulation import ALL_LIGHT, FINE, USUAL, Lighting, Simulation, simulate
@@ -103,6 +103,8 @@ def search(
         Where there is no limit, no group to move, or a depth leaves no throw.
     """
     moved = rows_to_vary(study.cabinet, group, units=study.units)
+    # Before minutes are spent on the study's own depth.
+    refuse_shallow(study.cabinet, depths)
     mark = MARK[study.units]
     own_share = 1 / (1 + len(depths))
 

@@ -13,7 +13,7 @@ a single row to make it; its valley is then the higher of the lowest points to e
 
 A spot that does not stand out from its own band (at its luminance less the least contrast the map still
 joins it, along the rows, to a band at least ``LONG`` times as long as wide) belongs to the stripe there and
-is not listed again.
+is not listed again. The darkest place is listed in any case: that is where a face fails.
 
 Strictness: a spot is strictly brighter (darker) than its saddle. Ties: of equal spots the one with the
 lowest y, then the lowest x counts as the higher. A plateau is one spot, at its lowest y, then x. Edges:
@@ -165,7 +165,9 @@ def find_spots(
     dark = _prominent(face, -1, even.brightest.value, least_contrast)
     dark = _at_extreme(dark, even.darkest, even.brightest.value, face)
     hot = _outside_bands(face, hot, stripes, direction, least_contrast, kind=+1)
+    darkest = [spot for spot in dark if spot.saddle == even.brightest.value][:1]
     dark = _outside_bands(face, dark, stripes, direction, least_contrast, kind=-1)
+    dark = [*(spot for spot in darkest if spot not in dark), *dark]
     return Spots(
         hot=tuple(hot[:MOST_LISTED]),
         dark=tuple(dark[:MOST_LISTED]),

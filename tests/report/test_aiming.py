@@ -72,3 +72,12 @@ def test_layout_warnings_carry_them_with_the_group() -> None:
     study = study_from_text(text)
     (warning,) = layout_warnings(study.cabinet, study.units)
     assert warning.startswith("modules of rows 2 are tilted so far that 25 %")
+
+
+def test_a_beam_measured_facing_up_is_told() -> None:
+    """Light that lies mostly beyond 90 degrees is told; light that goes both ways evenly is not."""
+    upwards = 'beam = { table = [["0 deg", 0], ["90 deg", 0], ["120 deg", 1], ["180 deg", 2]] }'
+    (found,) = told(text=SMALL.replace("lumens = 90.0", f"lumens = 90.0\n{upwards}"))
+    assert "100 % of the light of modules.standard lies beyond 90 deg from its axis" in found
+    both = 'beam = { table = [["0 deg", 1], ["180 deg", 1]] }'
+    assert told(text=SMALL.replace("lumens = 90.0", f"lumens = 90.0\n{both}")) == []

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+import pytest
+
+from lumsim.errors import InputError
 from lumsim.report.document import search_document
 from lumsim.report.search_text import search_facts, search_text
 from lumsim.study.answering import search
@@ -47,3 +50,14 @@ def test_where_stripes_end_the_search_the_verdict_says_so() -> None:
     assert verdict.endswith("rows), and wider ones were not tried: stripes could not be judged on this face")
     strict = study_from_text(SMALL, changes=("requirement.stripe_max_to_min=1.1",))
     assert "could not be judged" not in search_text(strict, search(strict, lighting=DIRECT))
+    table = search_text(loose, search(loose, depths=(0.1778,), lighting=DIRECT))
+    assert re.search(r"^  7 in .* \*$", table, re.MULTILINE)
+    assert "  * wider rows were not tried: stripes could not be judged on this face" in table
+
+
+def test_a_depth_without_throw_is_refused_before_anything_is_searched() -> None:
+    """A minute's search of the study's own depth is not lost to a depth that could have been refused at once."""
+    study, begun = study_from_text(SMALL), list[str]()
+    with pytest.raises(InputError, match=r"a depth of 10 mm leaves no throw"):
+        search(study, depths=(0.2, 0.01), lighting=DIRECT, progress=lambda share, what: begun.append(what))
+    assert begun == []

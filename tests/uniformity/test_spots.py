@@ -276,6 +276,28 @@ def test_a_dark_band_between_rows_is_no_list_of_dark_spots() -> None:
     assert all(spot.y < 0.01 or spot.y > 0.59 for spot in dark)
 
 
+def test_the_darkest_place_is_a_dark_spot_wherever_it_is() -> None:
+    """A dip too faint to stand out of its dark band is the first dark spot if nothing is darker, and else none."""
+
+    def dark_spots(dip: float) -> list[tuple[float, float]]:
+        face = face_of(
+            lambda x, y: (
+                100
+                - 20 * np.cos(2 * np.pi * y / 0.3)
+                - dip * bump(x, y, at=(0.5, 0.3), sigma=0.1)
+                - 3 * bump(x, y, at=(0, 0), sigma=0.05)
+            ),
+            1.2,
+            0.6,
+            detail=0.03,
+        )
+        return [(round(one.x, 3), round(one.y, 3)) for one in spots_of(face, row_lines=(0.15, 0.45)).dark]
+
+    assert dark_spots(3.2)[0] == (0.5, 0.3)
+    assert dark_spots(2.8)[0] == (0, 0)
+    assert (0.5, 0.3) not in dark_spots(2.8)
+
+
 @pytest.mark.parametrize("rows", [2, 4])
 def test_many_modules_in_rows_are_stripes(rows: int) -> None:
     """Ninety-six modules close together along their rows are as many stripes as rows, and no hot spots."""
