@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.beams.beam import Beam
+from lumsim.beams.tables import sharpness_of
 from lumsim.cabinet.modules import Emitters
 from lumsim.cabinet.orientation import mirrored
 
@@ -31,6 +33,11 @@ class Half(NamedTuple):
         ahead = 1.0 if ahead > 1 - 1e-12 else 0.0 if ahead < 1e-12 else ahead
         return 1 - ahead if self.backward else ahead
 
+    @property
+    def sharpness(self) -> float:
+        """Of this half, see ``Beam.sharpness``. [1]"""
+        return _sharpness_behind(self) if self.backward else self.beam.sharpness
+
     def intensity(self, theta: Array, phi: Array) -> Array:
         """Intensity for one lumen of this half, by the angles from its own axis. [cd/lm]
 
@@ -40,6 +47,12 @@ class Half(NamedTuple):
             From 0 to π/2, and around. [rad]
         """
         return self.beam.intensity(np.pi - theta if self.backward else theta, phi) / self.share
+
+
+@lru_cache(maxsize=64)
+def _sharpness_behind(half: Half) -> float:
+    theta, phi = np.linspace(0, np.pi / 2, 181), np.linspace(0, 2 * np.pi, 73)
+    return sharpness_of(theta, half.intensity(theta, phi[:, None]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

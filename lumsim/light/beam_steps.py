@@ -61,5 +61,6 @@ def _differs(angles: Array, values: Array, mirrored: Array | None, peak: float) 
     shares = np.arange(1, BETWEEN) / BETWEEN
     fine = (angles[:-1, None] + shares * np.diff(angles)[:, None]).ravel()
     straight = values[:, :-1, None] + shares * np.diff(values, axis=-1)[:, :, None]
-    smooth = Akima1DInterpolator(angles, values.T, method="makima")(fine).T
+    # Beside a step a curve swings; no intensity is below 0 or above the peak.
+    smooth = Akima1DInterpolator(angles, values.T, method="makima")(fine).T.clip(0, peak)
     return float(np.max(np.abs(straight.reshape(len(values), -1) - smooth)) / peak)

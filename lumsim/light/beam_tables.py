@@ -14,7 +14,7 @@ from lumsim.cabinet.sources import Half
 from lumsim.kernels.shaped_sources import aimed, aimed_table, upright_table
 from lumsim.light.surfaces import Array
 
-__all__ = ["Potential", "aimed_table_of", "jumps", "potential_of", "upright_table_of"]
+__all__ = ["Potential", "aimed_table_of", "jumps", "kink", "potential_of", "upright_table_of"]
 
 MERIDIANS = 720
 """Around the axis, for a beam that is not alike all round. [1]"""
@@ -31,6 +31,12 @@ STEP, HALVINGS = 0.02, 30
 
 FINE_STEP, JUMP = 0.05, 0.005
 """Degrees from the axis over which a beam jumps if it changes by more than this share of its peak."""
+
+JUMP_AROUND = 0.02
+"""Share of the peak by which a beam jumps if it changes so much over one degree around its axis. [1]"""
+
+KINK_STEP = 0.25
+"""Angle within which a change of slope is a kink. [deg]"""
 
 OF_PEAK = 2e-4
 """By how much an intensity that is looked up may miss the beam's, of its peak. [1]"""
@@ -89,12 +95,29 @@ def jumps(half: Half, *, to_horizon: bool) -> bool:
         Whether it counts too where it ends at its horizon: on a plane that it shines at aslant, its light jumps there.
     """
     theta = np.radians(np.arange(0, 90 + FINE_STEP / 2, FINE_STEP))
-    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 360, 5.0))
+    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 361.0))
     intensity = half.intensity(theta, phi[:, None])
-    largest = float(np.max(np.abs(np.diff(intensity, axis=1))))
+    outwards = float(np.max(np.abs(np.diff(intensity, axis=1))))
     if to_horizon:
-        largest = max(largest, float(intensity[:, -1].max()))
-    return largest > JUMP * float(intensity.max())
+        outwards = max(outwards, float(intensity[:, -1].max()))
+    around = float(np.max(np.abs(np.diff(intensity, axis=0)), initial=0.0))
+    peak = float(intensity.max())
+    return outwards > JUMP * peak or around > JUMP_AROUND * peak
+
+
+@lru_cache(maxsize=64)
+def kink(half: Half) -> float:
+    """The largest change of slope of a beam within ``KINK_STEP``, of its peak for a radian. [1/rad]
+
+    Small for what is smooth; what straight lines between measured angles make of them else.
+    """
+    step = math.radians(KINK_STEP)
+    theta = np.arange(0, math.pi / 2 + step / 2, step)
+    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 361.0))
+    intensity = half.intensity(theta, phi[:, None])
+    outwards = np.abs(np.diff(intensity, n=2, axis=1)) / step
+    around = np.abs(np.diff(intensity, n=2, axis=0)) / math.radians(1) / np.maximum(np.sin(theta), 0.2)
+    return float(max(outwards.max(), np.max(around, initial=0.0)) / intensity.max())
 
 
 @lru_cache(maxsize=64)

@@ -66,7 +66,8 @@ class DirectLight:
     def on_lattice(self, x: Array, y: Array) -> Array:
         """Illuminance on the face's inner side at all points of a lattice, in lux.
 
-        Rows of beams without a quick kernel are summed by curves of their light, to 1e-3 of a source's peak.
+        Rows of beams without a quick kernel are summed by curves of their light: to 1e-5 of a source's peak, and to
+        some 1e-3 where the beam is straight lines between measured angles, with their kinks.
 
         Parameters
         ----------

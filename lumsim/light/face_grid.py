@@ -56,7 +56,7 @@ def finest_detail(sources: Sources, depth: float) -> float:
     lit = sources.only(sources.frames[:, 2, 2] > -1)
     if len(lit) == 0:
         return depth / 2
-    sharpness = np.array([half.beam.sharpness for half in lit.halves])[lit.half]
+    sharpness = np.array([half.sharpness for half in lit.halves])[lit.half]
     return float(np.min((depth - lit.z) / np.sqrt(sharpness + 3)))
 
 

@@ -41,7 +41,7 @@ class AllWays:
         self._detail = finest_detail(sources, mesh.depth)
         self._mirrored_x = sources_in_mirror(sources, 0, mesh.width)
         self._mirrored_y = sources_in_mirror(sources, 1, mesh.height)
-        self._stepped = any(half.beam.sharpness >= STEP_SHARPNESS for half in sources.halves)
+        self._stepped = any(half.sharpness >= STEP_SHARPNESS for half in sources.halves)
         self._strips = strips_of(mesh)
         self._returns = self._on_returns()
 

@@ -19,8 +19,9 @@ FIVE_TIMES = 5.0
 NODES, AROUND = 8, 12
 """Of an opening: along each side, or from its middle to its rim; and around it. [1]"""
 
-REACH, PLACES = 3.0, 41
-"""How far about the foot the face is looked at, in throws and openings, and in how many places along x and along y."""
+REACH, PLACES, CLOSER = 30.0, 41, 6.0
+"""How far about the foot the face is looked at, in throws and openings, since beams along the face are brightest far
+away; in how many places along x and along y; and how much closer they are at the foot: sinh of this over this. [1]"""
 
 
 def error_as_point(
@@ -56,11 +57,11 @@ def error_as_point(
     .. [1] Illuminating Engineering Society, definition "inverse-square law", 9.1.1: the five-times rule.
     """
     pieces = list(zip(*_pieces(opening, round_opening=round_opening), strict=True))
-    reach, middle = REACH * (throw + max(opening) / 2), (0.0, 0.0)
-    difference, highest = 0.0, 0.0
-    # Everywhere first, then about the largest difference.
-    for places in (PLACES, PLACES // 2):
-        along = np.linspace(-1.0, 1.0, places) * reach
+    middle, difference, highest = (0.0, 0.0), 0.0, 0.0
+    # Everywhere first, closest at the foot; then twice about the largest difference, closest there.
+    for reach in (REACH, REACH / 10, REACH / 100):
+        steps = np.sinh(CLOSER * np.linspace(-1.0, 1.0, PLACES)) / math.sinh(CLOSER)
+        along = steps * reach * (throw + max(opening) / 2)
         x, y = (one.ravel() for one in np.meshgrid(middle[0] + along, middle[1] + along))
         exact = np.zeros_like(x)
         for a, b, weight in pieces:
@@ -68,7 +69,7 @@ def error_as_point(
         off = np.abs(_light(half, frame, x, y, np.zeros(3), throw) - exact)
         worst = int(np.argmax(off))
         difference, highest = max(difference, float(off[worst])), max(highest, float(exact.max()))
-        middle, reach = (float(x[worst]), float(y[worst])), 2 * reach / (places - 1)
+        middle = (float(x[worst]), float(y[worst]))
     return difference / highest if highest > 0 else 0.0
 
 

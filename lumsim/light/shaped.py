@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.sources import Half, Sources
 from lumsim.kernels import shaped_sources
-from lumsim.light.beam_tables import aimed_table_of, jumps, upright_table_of
-from lumsim.light.lattice import light_of_rows
+from lumsim.light.beam_tables import aimed_table_of, jumps, kink, upright_table_of
+from lumsim.light.lattice import light_of_rows, node_step
 from lumsim.light.surfaces import Array
 
 __all__ = ["ShapedLight"]
@@ -28,7 +28,8 @@ class _Alike(NamedTuple):
     y: Array
     h: Array
     flux: Array
-    sharpness: float
+    step: float
+    """between nodes, see ``lattice.node_step``"""
     aslant: bool
     stepped: bool
     """whether its light on the face jumps somewhere"""
@@ -81,7 +82,7 @@ class ShapedLight:
                     some.y,
                     some.h,
                     some.flux,
-                    sharpness=some.sharpness,
+                    step=some.step,
                     aslant=some.aslant,
                     light=some.of_one_lumen,
                 )
@@ -100,7 +101,7 @@ def _alike(some: Sources, depth: float) -> _Alike:
         y=some.y,
         h=depth - some.z,
         flux=some.flux,
-        sharpness=half.beam.sharpness,
+        step=node_step(half.sharpness, kink(half)),
         aslant=not upright,
         stepped=jumps(half, to_horizon=not upright),
         kernel=_upright(half)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels import point_sources
-from lumsim.light.lattice import Light, light_of_rows
+from lumsim.light.lattice import Light, light_of_rows, node_step
 
 __all__ = ["Upright", "UprightLight", "upright_terms"]
 
@@ -104,7 +104,9 @@ class UprightLight:
             left = np.ones(len(sx), dtype=bool)
             if m % 2 != 1:
                 light = self._of_strength_one(m, sx, sy, h)
-                E, done = light_of_rows(x, y, sx, sy, h, c * h**2, sharpness=m, aslant=False, light=light)
+                E, done = light_of_rows(
+                    x, y, sx, sy, h, c * h**2, step=node_step(m), aslant=False, light=light
+                )
                 total += E
                 left = ~done
             if left.any():

@@ -156,3 +156,14 @@ def test_a_half_that_rounding_alone_leaves_has_no_light() -> None:
         )
         beam = Table(angles=tuple(math.radians(d) for d in degrees), values=values)
         assert (Half(beam, False).share, Half(beam, True).share) == (1.0, 0.0)
+
+
+def test_each_half_is_as_sharp_as_its_own_light() -> None:
+    """A table that is Lambertian ahead with a narrow lobe behind is sharp behind only; turned over, ahead only."""
+    angles = np.radians(np.arange(0, 181, 2.0))
+    ahead, behind = np.cos(angles).clip(0), np.cos(np.pi - angles).clip(0) ** 30
+    one = Table(angles=tuple(angles), values=tuple(ahead + behind))
+    other = Table(angles=tuple(angles), values=tuple((ahead + behind)[::-1]))
+    assert Half(one, False).sharpness < 3
+    assert Half(one, True).sharpness == pytest.approx(Half(other, False).sharpness, rel=1e-6)
+    assert Half(one, True).sharpness > 20

@@ -93,3 +93,12 @@ def test_too_few_angles_for_a_curve_are_not_judged() -> None:
         values=np.ones((2, 2)),
     )
     assert error_of_steps(flat) == 0
+
+
+def test_no_beam_is_off_by_more_than_its_peak() -> None:
+    """Beside a step from plane to plane a smooth curve swings far beyond; what is told stays within the peak."""
+    C = np.radians([0.0, 90, 91, 270, 271, 360])
+    lit = np.array([1, 1, 0.1, 0.1, 1, 1])[:, None]
+    vertical = np.radians(np.arange(0, 91, 5.0))
+    web = Web(photometric_type="C", vertical=vertical, horizontal=C, values=lit * np.cos(vertical).clip(0))
+    assert 0.05 < error_of_steps(web) <= 1
