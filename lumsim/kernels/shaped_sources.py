@@ -95,6 +95,26 @@ def _within(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, farthest: f
     return inside
 
 
+@compiled(f"float64({WORDS})")
+def _lit(table: Words) -> float:
+    """The tan²θ beyond which the table of a beam holds no light at all."""
+    last = table.size
+    while last > 0 and table[last - 1] == np.uint64(0):
+        last -= 1
+    octave, cell = last >> BITS, last & (2**BITS - 1)
+    lit: float = 2.0 ** (LOWEST + octave) * (1.0 + cell / 2**BITS)
+    return lit
+
+
+@compiled("float64(float64, float64, float64, float64, float64, float64)")
+def _apart(low_x: float, high_x: float, low_y: float, high_y: float, x: float, y: float) -> float:
+    """The square of how far a point is from a rectangle."""
+    across = max(low_x - x, 0.0, x - high_x)
+    up = max(low_y - y, 0.0, y - high_y)
+    apart: float = across * across + up * up
+    return apart
+
+
 @compiled(f"float64[::1]({', '.join(6 * [VECTOR])}, {WORDS})")
 def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, table: Words) -> Vector:
     """Illuminance from sources alike all round, upright on the plane: E = Σ c I(θ) cos³θ [lx].
@@ -121,15 +141,25 @@ def upright(x: Vector, y: Vector, sx: Vector, sy: Vector, h: Vector, c: Vector, 
     s_bits, t_bits = s.view(np.uint64), t.view(np.uint64)
     found, other = np.empty(BLOCK, np.uint64), np.empty(BLOCK, np.uint64)
     within = _within(x, y, sx, sy, h, 0.5 * beyond)
+    lit = _lit(table)
     pairs, others = found.view(np.float32), other.view(np.float32)
     for start in range(0, n, BLOCK):
         stop = min(start + BLOCK, n)
         xs = x[start:stop]
         ys = y[start:stop]
         Es = E[start:stop]
+        low_x, high_x, low_y, high_y = xs[0], xs[0], ys[0], ys[0]
+        for i in range(xs.size):
+            low_x, high_x = min(low_x, xs[i]), max(high_x, xs[i])
+            low_y, high_y = min(low_y, ys[i]), max(high_y, ys[i])
         for k in range(0, sx.size, 2):
             # The last of an odd number goes with itself, at no strength.
             after = min(k + 1, sx.size - 1)
+            if within and (
+                _apart(low_x, high_x, low_y, high_y, sx[k], sy[k]) > lit * h[k] * h[k]
+                and _apart(low_x, high_x, low_y, high_y, sx[after], sy[after]) > lit * h[after] * h[after]
+            ):
+                continue
             sx_k, sy_k, c_k = sx[k], sy[k], c[k]
             sx_2, sy_2, c_2 = sx[after], sy[after], c[after] if after > k else 0.0
             per_k, per_2 = 1.0 / (h[k] * h[k]), 1.0 / (h[after] * h[after])

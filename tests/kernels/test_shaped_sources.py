@@ -209,3 +209,18 @@ def test_either_kernel_tells_the_same_of_an_upright_beam() -> None:
         x, y, 0 * one, 0 * one, one, np.eye(3).reshape(1, 9), one, TABLES["every 5 deg"]
     )
     np.testing.assert_allclose(aimed, straight, atol=OF_PEAK * peak(beam))
+
+
+def test_points_that_no_source_reaches_are_dark_and_all_others_are_as_before() -> None:
+    """Blocks of points beyond a cut-off are passed over: sources far apart light their own discs, to the rim."""
+    beam = UniformPlane(cut_off=math.radians(60))
+    table = shaped_sources.upright_table(lambda theta: beam.intensity(theta, np.zeros(1)))
+    x, y = (one.ravel() for one in np.meshgrid(np.linspace(0, 20, 1001), np.linspace(0, 3, 31)))
+    sx, sy, h = np.array([1.0, 9.0, 19.5]), np.array([1.0, 2.9, 0.0]), np.array([0.3, 0.2, 0.5])
+    got = shaped_sources.upright(x, y, sx, sy, h, 1 / h**2, table)
+    rho = np.hypot(x[:, None] - sx, y[:, None] - sy) / h
+    even = 1 / (math.pi * math.tan(beam.cut_off) ** 2) / h**2
+    expected = np.sum(np.where(rho < math.tan(beam.cut_off), even, 0.0), axis=1)
+    near_rim = (np.abs(rho - math.tan(beam.cut_off)) < 0.02).any(axis=1)
+    np.testing.assert_allclose(got[~near_rim], expected[~near_rim], rtol=1e-6)
+    assert np.count_nonzero(expected) > 100
