@@ -20,6 +20,12 @@ STRONG_TILT = math.radians(30)
 DOTS = 1.01
 """Ripple along the rows from which its modules show. [1]"""
 
+DEEP = 1 / 3
+"""Of the depth below modules on the back, from which less of it is worth telling. [1]"""
+
+FAR_APART = 0.5
+"""Module pitch, in throws, up to which modules of several rows never show one by one. [1]"""
+
 OPPOSITE: dict[Mount, Mount] = {"left": "right", "right": "left", "bottom": "top", "top": "bottom"}
 
 
@@ -75,6 +81,7 @@ def _against_stripes(simulation: Simulation) -> list[str]:
         told += ["a second row", *(["modules closer along the row"] if _dots(simulation) else [])]
     else:
         told.append("rows closer together")
+        told += ["modules closer along the rows"] if _far_apart(simulation) and _dots(simulation) else []
     return [*told, *_farther(simulation), "a deeper cabinet"]
 
 
@@ -100,6 +107,18 @@ def _dots(simulation: Simulation) -> bool:
     return (even.ripple_x if simulation.cabinet.direction == "horizontal" else even.ripple_y) > DOTS
 
 
+def _far_apart(simulation: Simulation) -> bool:
+    """Whether modules along rows on the back are so far apart that they, and not the edges, may show along the rows."""
+    cabinet = simulation.cabinet
+    pitches = [
+        float(group.modules.pitch)
+        for group in cabinet.groups
+        if isinstance(group, Rows) and group.on not in RETURNS and group.modules.pitch is not None
+    ]
+    throws = cabinet.throws(simulation.worse.side)
+    return len(throws) > 0 and max(pitches, default=0.0) > FAR_APART * throws.min()
+
+
 def _or(ways: Sequence[str]) -> str:
     return f"{', '.join(ways[:-1])}{',' if len(ways) > 2 else ''} or {ways[-1]}"
 
@@ -117,9 +136,13 @@ def _tilt(group: Rows | ListedModules) -> float:
 
 
 def _farther(simulation: Simulation) -> list[str]:
-    """What helps a face between two that modules are nearer to than to the other."""
+    """What helps a face that modules are nearer to than they need be: those raised off the back, or off the middle."""
     cabinet, side = simulation.cabinet, simulation.worse.side
+    if not cabinet.double_sided:
+        on_back = [group for group in cabinet.groups if not (isinstance(group, Rows) and group.on in RETURNS)]
+        raised = max((float(group.emitters().z.max()) for group in on_back), default=0.0)
+        return ["modules farther from the face (a smaller z)"] if raised > DEEP * cabinet.box.depth else []
     throws = cabinet.throws(side)
-    if not cabinet.double_sided or len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
+    if len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
         return []
     return [f"modules farther from the {side} face"]

@@ -19,6 +19,7 @@ TILTED = SMALL.replace('pitch = "4 in"\nmodule', 'tilt = "60 deg"\npitch = "8 in
 ONE_ROW = SMALL.replace('pitch = "4 in"\nmodule_pitch = "4 in"', 'count = 1\nmodule_pitch = "6 in"')
 COARSE_ROW = ONE_ROW.replace("12 in", "24 in").replace('module_pitch = "6 in"', 'module_pitch = "12 in"')
 COARSE_SIDE = ONE_SIDE.replace('module_pitch = "4 in"', 'module_pitch = "8 in"')
+RAISED = SMALL.replace('z = "0.5 in"', 'z = "4 in"')
 STRICT = ["requirement.max_to_min=1.01", "requirement.stripe_max_to_min=1.001"]
 
 
@@ -83,6 +84,8 @@ def test_what_is_said_to_help_lowers_max_to_min(text: str, text_with: str, chang
         (TILTED, ['rows.pitch="4 in"']),
         (COARSE_ROW, ['rows.module_pitch="4 in"']),
         (ONE_ROW, ['cabinet.depth="9 in"']),
+        (RAISED, ['rows.z="1 in"']),
+        (RAISED, ['rows.module_pitch="2 in"']),
     ],
 )
 def test_what_is_said_to_help_against_stripes_does(text: str, changes: list[str]) -> None:
@@ -101,6 +104,28 @@ def test_where_modules_show_one_by_one_closer_ones_are_what_helps() -> None:
     """Modules so far apart that they show along a single row or a return: closer along it."""
     assert "a second row, modules closer along the row, or a deeper cabinet" in helps(lit(COARSE_ROW))
     assert "modules closer along the returns, another tilt, or a wider" in helps(lit(COARSE_SIDE))
+
+
+@pytest.mark.parametrize(("z", "told"), [("1.9 in", False), ("2.1 in", True)])
+def test_modules_raised_by_a_third_of_the_depth_are_told_to_go_back(z: str, told: bool) -> None:
+    """The cabinet is 6 in deep: from 2 in above the back on, a smaller z comes before a deeper cabinet."""
+    said = helps(lit(SMALL, f'rows.z="{z}"', 'rows.pitch="8 in"'))
+    assert ("modules farther from the face (a smaller z), or a deeper cabinet" in said) == told
+    assert ("a smaller z" in said) == told
+
+
+@pytest.mark.parametrize(("text", "told"), [(RAISED, True), (SMALL, False)])
+def test_where_modules_of_several_rows_show_one_by_one_closer_ones_help(text: str, told: bool) -> None:
+    """Modules 4 in apart show from 2 in behind the face and not from 5 1/2 in."""
+    assert ("rows closer together, modules closer along the rows, " in helps(lit(text))) == told
+
+
+def test_modules_set_close_along_several_rows_are_not_told_to_go_closer() -> None:
+    """Light that falls off towards the ends of long rows is no ripple that closer modules would take away."""
+    text = SMALL.replace('"12 in"', '"48 in"')
+    simulation = lit(text, 'rows.pitch="8 in"', 'rows.module_pitch="2 in"')
+    assert simulation.evenness.ripple_x > 1.01
+    assert "closer along" not in helps(simulation)
 
 
 @pytest.mark.parametrize(("tilt", "told"), [("29 deg", False), ("30 deg", True), ("-45 deg", True)])
