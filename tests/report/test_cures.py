@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import numpy as np
 import pytest
 
 from lumsim.report.light_text import verdict_line
 from lumsim.simulation import Simulation
 from lumsim.study.answering import answer
 from lumsim.study.reading import study_from_text
+from tests.beams.written_lm63 import sweep, written
 from tests.cli.called import SMALL
 
 WIDE = SMALL.replace('"12 in"', '"24 in"')
@@ -141,3 +145,48 @@ def test_untilted_rows_on_the_back_are_told_as_ever() -> None:
     said = helps(lit(SMALL))
     assert "rows closer together or a deeper cabinet; against dark edges" in said
     assert said.endswith("outer rows nearer the returns or whiter returns")
+
+
+LEANING = "another turn or tilt of the modules, whose beam leans to one side"
+
+
+def lit_by_file(folder: Path, lean: float, *changes: str, lobes: int = 1) -> Simulation:
+    """Light the small study with a beam cos γ (1 + lean sin γ cos(lobes C)) from a file, so along the row."""
+    vertical, horizontal = sweep(90, 10), np.arange(0, 361, 15.0)
+    gamma, C = np.radians(vertical), np.radians(horizontal)[:, None]
+    candela = 100 * np.clip(np.cos(gamma), 0, None) * (1 + lean * np.sin(gamma) * np.cos(lobes * C))
+    (folder / "module.ies").write_text(written(vertical, horizontal, candela))
+    beam = 'modules.standard.beam={ file = "module.ies" }'
+    study = study_from_text(SMALL, folder=folder, changes=[*STRICT, beam, "modules.standard.lumens=", *changes])
+    return answer(study)
+
+
+@pytest.mark.parametrize(
+    ("lean", "lobes", "changes", "told"),
+    [
+        (0.8, 1, [], True),
+        (-0.8, 1, [], True),
+        (0.8, 1, ['rows.turn="90 deg"'], True),
+        # Two lobes opposite each other, and next to none.
+        (0.8, 2, [], False),
+        (0.02, 1, [], False),
+        # Rows at one side darken the other with any beam, and with one that leans to it too.
+        (0.0, 1, ["rows.pitch=", 'rows.at=["2 in", "5 in"]'], False),
+        (0.8, 2, ["rows.pitch=", 'rows.at=["2 in", "5 in"]'], False),
+        (0.8, 1, ['rows.turn="90 deg"', "rows.pitch=", 'rows.at=["2 in", "5 in"]'], False),
+        (0.8, 1, ['rows.turn="-90 deg"', "rows.pitch=", 'rows.at=["2 in", "5 in"]'], True),
+    ],
+)
+def test_a_beam_that_leans_to_one_side_is_named_where_the_other_is_darker(
+    tmp_path: Path, lean: float, lobes: int, changes: list[str], told: bool
+) -> None:
+    """Only a beam without symmetry is told to turn or tilt, and only where its light goes to the brighter side."""
+    assert (LEANING in helps(lit_by_file(tmp_path, lean, *changes, lobes=lobes))) == told
+
+
+def test_a_tilt_against_its_lean_lowers_max_to_min(tmp_path: Path) -> None:
+    """Turned so that it leans across the row, a beam that is tilted the other way lights the face more evenly."""
+    turned = 'rows.turn="90 deg"'
+    as_it_is = lit_by_file(tmp_path, 0.8, turned).evenness
+    tilted = [lit_by_file(tmp_path, 0.8, turned, f'rows.tilt="{tilt} deg"').evenness for tilt in (-10, 10)]
+    assert min(one.max_to_min for one in tilted) < as_it_is.max_to_min
