@@ -73,8 +73,8 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     lost = simulation.ledger.absorbed_modules / simulation.ledger.emitted
     if lost > LOST:
         told.append(
-            f"{percent(lost)} of the lumens are lost in the modules themselves: these lie flat and send that light "
-            "behind what they are on; raised above it (z) they would light it instead"
+            f"{percent(lost)} of the lumens are lost in the modules themselves: their light that goes behind the "
+            "surface that they are on is lost; raised above it (z) they would light it instead"
         )
     if simulation.reflected is not None and _close_to_face_and_return(cabinet):
         face = "a face" if cabinet.double_sided else "the face"
