@@ -48,7 +48,7 @@ def read_tilt(head: Head, numbers: Numbers, folder: Path | None, findings: Findi
     if told.upper() == "NONE":
         return None
     if told.upper() == "INCLUDE":
-        return _tilt_table(numbers, findings, findings)
+        return _tilt_table(numbers, findings, findings, included=head.tilt_line)
     if not told:
         findings.problem("TILT= must be followed by NONE, INCLUDE or the name of a file", head.tilt_line)
         return None
@@ -83,19 +83,33 @@ def _beside(folder: Path, wanted: str) -> Path | None:
         return None
 
 
-def _tilt_table(numbers: Numbers, findings: Findings, remarks: Findings) -> LampTilt | None:
+def _tilt_table(
+    numbers: Numbers, findings: Findings, remarks: Findings, *, included: int | None = None
+) -> LampTilt | None:
+    """Read the table; what follows a TILT=INCLUDE in line ``included`` may be none, and then nothing fits."""
+
+    def refuse() -> None:
+        if included is not None:
+            findings.problem(
+                "TILT=INCLUDE must be followed by its table: geometry, number of angles, angles and factors; where "
+                "there is none write TILT=NONE",
+                included,
+            )
+        findings.refuse()
+
     geometry = numbers.whole("lamp-to-luminaire geometry", 1, 3)
     count = numbers.whole("number of tilt angles", 1, MOST_ANGLES)
     if not count:
-        findings.refuse()
+        refuse()
     angles, lines = numbers.many("tilt angles", count, largest=180)
     factors, _ = numbers.many("tilt factors", count, largest=LARGEST)
     if numbers.ended:
-        findings.refuse()
+        refuse()
     falls = np.flatnonzero(np.diff(angles) <= 0)
     if len(falls):
         at = int(falls[0]) + 1
         findings.problem(f"must rise, got {angles[at]:g} after {angles[at - 1]:g}", lines[at], "tilt angles")
+        refuse()
     if np.any(factors < 0):
         findings.problem(f"must be at least 0, got {factors.min():g}", numbers.last_line, "tilt factors")
     if findings.problems:

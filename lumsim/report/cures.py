@@ -5,6 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+from numpy.typing import NDArray
+
+from lumsim.beams.beam import Beam
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.orientation import RETURNS, Mount, turn_and_tilt
 from lumsim.cabinet.rows import ListedModules, Rows
@@ -19,6 +23,24 @@ STRONG_TILT = math.radians(30)
 
 DOTS = 1.01
 """Ripple along the rows from which its modules show. [1]"""
+
+DEEP = 1 / 3
+"""Of the depth below modules on the back, from which less of it is worth telling. [1]"""
+
+FAR_APART = 0.5
+"""Module pitch, in throws, up to which modules of several rows never show one by one. [1]"""
+
+LEANS = 0.02
+"""Mean direction of a beam's light beside its axis, from which it leans to one side. [1]"""
+
+ONE_SIDED = 1.05
+"""Mean along one edge of the face over that along the one opposite, from which a side is darker. [1]"""
+
+EDGE_POINTS = 64
+"""At which the mean along an edge is taken. [1]"""
+
+STEPS_POLAR, STEPS_AROUND = 180, 120
+"""Directions summed up over a beam. [1]"""
 
 OPPOSITE: dict[Mount, Mount] = {"left": "right", "right": "left", "bottom": "top", "top": "bottom"}
 
@@ -54,7 +76,10 @@ def cures(failing: Sequence[Judged], simulation: Simulation) -> list[str]:
                 f"({edges:.2f}) {_or(_against_falling_off(cabinet, edge_lit))}"
             )
         else:
-            less = ["less tilt"] if _tilted(cabinet) else []
+            if _leans_to_brighter_side(simulation):
+                less = ["another turn or tilt of the modules, whose beam leans to one side"]
+            else:
+                less = ["less tilt"] if _tilted(cabinet) else []
             told.append(
                 f"against dark edges ({edges:.2f}) "
                 f"{_or([*less, 'outer rows nearer the returns', 'whiter returns'])}"
@@ -75,6 +100,7 @@ def _against_stripes(simulation: Simulation) -> list[str]:
         told += ["a second row", *(["modules closer along the row"] if _dots(simulation) else [])]
     else:
         told.append("rows closer together")
+        told += ["modules closer along the rows"] if _far_apart(simulation) and _dots(simulation) else []
     return [*told, *_farther(simulation), "a deeper cabinet"]
 
 
@@ -100,6 +126,49 @@ def _dots(simulation: Simulation) -> bool:
     return (even.ripple_x if simulation.cabinet.direction == "horizontal" else even.ripple_y) > DOTS
 
 
+def _far_apart(simulation: Simulation) -> bool:
+    """Whether modules along rows on the back are so far apart that they, and not the edges, may show along the rows."""
+    cabinet = simulation.cabinet
+    pitches = [
+        float(group.modules.pitch)
+        for group in cabinet.groups
+        if isinstance(group, Rows) and group.on not in RETURNS and group.modules.pitch is not None
+    ]
+    throws = cabinet.throws(simulation.worse.side)
+    return len(throws) > 0 and max(pitches, default=0.0) > FAR_APART * throws.min()
+
+
+def _leans_to_brighter_side(simulation: Simulation) -> bool:
+    """Whether a side of the face is darker, and light of beams that lean to one side goes to the one opposite."""
+    modules = simulation.cabinet.towards(simulation.worse.side)
+    leans = [_mean_direction(kind.beam) for kind in modules.kinds]
+    if not any(math.hypot(mean[0], mean[1]) > LEANS for mean in leans):
+        return False
+    each = (np.array(leans)[modules.kind][:, :, None] * modules.frames).sum(axis=1)
+    x, y, _ = modules.flux @ each
+    face = simulation.luminance
+    x0, x1, y0, y1 = face.bounds
+    share = (np.arange(EDGE_POINTS) + 0.5) / EDGE_POINTS
+    across, up = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+    left, right = (face.at(np.full_like(up, at), up).mean() for at in (x0, x1))
+    bottom, top = (face.at(across, np.full_like(across, at)).mean() for at in (y0, y1))
+    return any(
+        (ahead > ONE_SIDED * behind and to > 0) or (behind > ONE_SIDED * ahead and to < 0)
+        for ahead, behind, to in ((right, left, x), (top, bottom, y))
+    )
+
+
+def _mean_direction(beam: Beam) -> NDArray[np.float64]:
+    """(3,) mean of the directions of a beam's light in its own frame; beside its axis 0 for symmetry. [1]"""
+    cosines = (np.arange(2 * STEPS_POLAR) + 0.5) / STEPS_POLAR - 1
+    around = (np.arange(STEPS_AROUND) + 0.5) * (2 * np.pi / STEPS_AROUND)
+    theta = np.repeat(np.arccos(cosines), STEPS_AROUND)
+    phi = np.asarray(np.tile(around, len(cosines)), dtype=np.float64)
+    intensity = beam.intensity(theta, phi)
+    directions = np.stack([np.sin(theta) * np.cos(phi), np.sin(theta) * np.sin(phi), np.cos(theta)])
+    return np.asarray(directions @ intensity / intensity.sum())
+
+
 def _or(ways: Sequence[str]) -> str:
     return f"{', '.join(ways[:-1])}{',' if len(ways) > 2 else ''} or {ways[-1]}"
 
@@ -117,9 +186,13 @@ def _tilt(group: Rows | ListedModules) -> float:
 
 
 def _farther(simulation: Simulation) -> list[str]:
-    """What helps a face between two that modules are nearer to than to the other."""
+    """What helps a face that modules are nearer to than they need be: those raised off the back, or off the middle."""
     cabinet, side = simulation.cabinet, simulation.worse.side
+    if not cabinet.double_sided:
+        on_back = [group for group in cabinet.groups if not (isinstance(group, Rows) and group.on in RETURNS)]
+        raised = max((float(group.emitters().z.max()) for group in on_back), default=0.0)
+        return ["modules farther from the face (a smaller z)"] if raised > DEEP * cabinet.box.depth else []
     throws = cabinet.throws(side)
-    if not cabinet.double_sided or len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
+    if len(throws) == 0 or not throws.min() < 0.499 * cabinet.box.depth:
         return []
     return [f"modules farther from the {side} face"]

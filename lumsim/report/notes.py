@@ -73,8 +73,8 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     lost = simulation.ledger.absorbed_modules / simulation.ledger.emitted
     if lost > LOST:
         told.append(
-            f"{percent(lost)} of the lumens are lost in the modules themselves: these lie flat and send that light "
-            "behind what they are on; raised above it (z) they would light it instead"
+            f"{percent(lost)} of the lumens are lost in the modules themselves: their light that goes behind the "
+            "surface that they are on is lost; raised above it (z) they would light it instead"
         )
     if simulation.reflected is not None and _close_to_face_and_return(cabinet):
         face = "a face" if cabinet.double_sided else "the face"
@@ -217,7 +217,8 @@ def _coarse_beams(cabinet: Cabinet) -> list[str]:
 
 
 def _outermost(cabinet: Cabinet, what: str, units: Units) -> list[str]:
-    """Sides where the outermost row (or module of the rows) is more than half a pitch from the return."""
+    """Returns without rows of their own, more than half a pitch from the outermost row (or module of the rows)."""
+    lit = {group.on for group in cabinet.groups if isinstance(group, Rows)}
     told = []
     for direction in ("horizontal", "vertical"):
         groups = [
@@ -229,22 +230,26 @@ def _outermost(cabinet: Cabinet, what: str, units: Units) -> list[str]:
             and not (what == "row" and group.on in RETURNS)
         ]
         across_y = (what == "row") == (direction == "horizontal")
-        sides = ("bottom", "top") if across_y else ("left", "right")
-        for end, side in enumerate(sides):
+        found: dict[tuple[str, str], list[str]] = {}
+        for end, side in enumerate(("bottom", "top") if across_y else ("left", "right")):
             nearest = min(
                 (group.rows if what == "row" else group.modules for group in groups),
                 key=lambda places: places.edge_distances[end],
                 default=None,
             )
             pitch = None if nearest is None else nearest.pitch or _widest_gap(nearest)
-            if nearest is None or pitch is None:
+            if nearest is None or pitch is None or side in lit:
                 continue
             distance = nearest.edge_distances[end]
             if distance > pitch / 2:
-                told.append(
-                    f"the outermost {what} is {format_length(distance, units)} from the {side} return, more than "
-                    f"half the {what} pitch of {format_length(pitch, units)}: the edge there will be darker"
-                )
+                numbers = format_length(distance, units), format_length(pitch, units)
+                found.setdefault(numbers, []).append(side)
+        told += [
+            f"the outermost {what} is {distance} from the {' and '.join(sides)} "
+            f"return{'s' if len(sides) > 1 else ''}, more than half the {what} pitch of {pitch}: "
+            "the edge there will be darker"
+            for (distance, pitch), sides in found.items()
+        ]
     return told
 
 

@@ -122,6 +122,31 @@ def test_what_cannot_be_is_refused_with_its_line(text: str, said: str) -> None:
     assert said in refused(text)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        lambertian(tilt="INCLUDE"),
+        lambertian(tilt="INCLUDE", lumens=3),
+        lambertian(tilt="INCLUDE", lumens=1000),
+        "TILT=INCLUDE\n",
+    ],
+)
+def test_a_tilt_table_that_is_not_there_is_told_as_that(text: str) -> None:
+    """Where other numbers stand in its place, the TILT line is named with what must follow it, and no more is read."""
+    said = refused(text).splitlines()
+    line = text[: text.index("TILT=")].count("\n") + 1
+    assert (
+        f"module.ies, line {line}: TILT=INCLUDE must be followed by its table: geometry, number of angles, angles and "
+        "factors; where there is none write TILT=NONE"
+    ) in said
+    assert len(said) == 2
+
+
+def test_a_fault_in_a_tilt_table_that_is_there_is_told_alone() -> None:
+    """A factor below 0 says nothing of a table left out."""
+    assert "TILT=" not in refused(lambertian(tilt="INCLUDE\n1\n2\n0 9\n1 -1"))
+
+
 def test_too_few_intensities_are_counted() -> None:
     """A file cut short is refused with how many values were expected and how many came."""
     vertical, horizontal = sweep(90, 33), sweep(360, 37)

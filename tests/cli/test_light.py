@@ -314,7 +314,7 @@ def test_obstructions_and_dark_edges_are_warned_of(study: Path, tmp_path: Path) 
     text, document = lumsim("light", file, *changes), lumsim("light", file, *changes, "--json").document
     for part in (
         "1 obstruction not modelled: the true ratio is worse",
-        "the outermost row is 4 in from the bottom return, more than half the row pitch of 4 in",
+        "the outermost row is 4 in from the bottom and top returns, more than half the row pitch of 4 in",
     ):
         assert f"WARNING: {part}" in text.out
         assert any(part in warning for warning in document["warnings"])

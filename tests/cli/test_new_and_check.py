@@ -64,7 +64,7 @@ def test_check_tells_the_layout_and_its_warnings_and_lights_nothing(
     called = lumsim("check", small_study(tmp_path), "--set", "rows.count=3")
     assert called.status == 0
     assert "3 rows 4 in on centre, horizontal; edge distance 4 in" in called.out
-    assert "WARNING: the outermost row is 4 in from the bottom return" in called.out
+    assert "WARNING: the outermost row is 4 in from the bottom and top returns" in called.out
 
 
 def test_check_tells_every_problem(tmp_path: Path) -> None:

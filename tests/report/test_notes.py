@@ -25,20 +25,19 @@ def test_half_a_pitch_from_the_return_is_no_warning() -> None:
     ("changes", "warned"),
     [
         (["rows.edge_distance=2 in"], 0),
-        (["rows.count=3"], 2),
+        (["rows.count=3"], 1),
         (["rows.pitch=", "rows.count=4", "rows.edge_distance=1.9 in"], 0),
         # A pitch of 11.96/3 in, a half of it 1.99333 in, less than the 2.02 in at either end.
-        (["rows.pitch=", "rows.count=4", "rows.edge_distance=2.02 in"], 2),
+        (["rows.pitch=", "rows.count=4", "rows.edge_distance=2.02 in"], 1),
         (["rows.pitch=", 'rows.at=["2 in","6 in","10 in","14 in"]'], 0),
         (["rows.pitch=", 'rows.at=["2.001 in","6 in","10 in","14 in"]'], 1),
         (["rows.pitch=", 'rows.at=["8 in"]'], 0),
-        (["rows.module_count=2"], 2),
+        (["rows.pitch=", 'rows.at=["2.2 in","6 in","10 in","13.5 in"]'], 2),
+        (["rows.module_count=2"], 1),
     ],
 )
-def test_more_than_half_a_pitch_from_a_return_is_warned_of_at_each_end(
-    changes: list[str], warned: int
-) -> None:
-    """Above half a pitch, however little, there is a warning for each end; at half a pitch and below none."""
+def test_more_than_half_a_pitch_from_a_return_is_warned_of(changes: list[str], warned: int) -> None:
+    """Above half a pitch, however little, there is a warning, one for ends that are alike; up to half a pitch none."""
     found = told(*changes)
     assert len(found) == warned
     assert all("the edge there will be darker" in warning for warning in found)
@@ -47,11 +46,14 @@ def test_more_than_half_a_pitch_from_a_return_is_warned_of_at_each_end(
 def test_the_warning_names_the_return_and_the_numbers() -> None:
     """Horizontal rows end at bottom and top, their modules at left and right."""
     assert told("rows.count=3")[0] == (
-        "the outermost row is 4 in from the bottom return, more than half the row pitch of 4 in: the edge there "
-        "will be darker"
+        "the outermost row is 4 in from the bottom and top returns, more than half the row pitch of 4 in: the edge "
+        "there will be darker"
     )
-    assert "module is 4 in from the left return" in told("rows.module_count=2")[0]
-    assert "row is 4 in from the left return" in told("rows.direction=vertical", "rows.count=2")[0]
+    assert "module is 4 in from the left and right returns" in told("rows.module_count=2")[0]
+    low, high = told("rows.pitch=", 'rows.at=["2.25 in","6 in","10 in","13.5 in"]')
+    assert "row is 2 1/4 in from the bottom return, more than" in low
+    assert "row is 2 1/2 in from the top return, more than" in high
+    assert "row is 4 in from the left and right returns" in told("rows.direction=vertical", "rows.count=2")[0]
 
 
 def test_of_several_groups_the_outermost_row_is_what_counts() -> None:
@@ -61,9 +63,23 @@ def test_of_several_groups_the_outermost_row_is_what_counts() -> None:
     assert told(text=text) == []
     both = told("rows.1.count=2", text=text)
     assert [warning.partition(", more")[0] for warning in both] == [
-        "the outermost row is 4 in from the bottom return",
-        "the outermost row is 4 in from the top return",
+        "the outermost row is 4 in from the bottom and top returns",
     ]
+
+
+def test_a_return_with_rows_of_its_own_is_no_dark_edge() -> None:
+    """Rows on the left return end 4 in from bottom and top; where those carry rows, that darkens no edge."""
+    left = SMALL.replace('z = "0.5 in"\npitch = "4 in"', 'on = "left"\ncount = 1\nmodule_count = 3')
+    assert [one.partition(", more")[0] for one in told(text=left)] == [
+        "the outermost module is 4 in from the bottom and top returns"
+    ]
+    more = '[[rows]]\non = "{}"\ncount = 1\nmodule_pitch = "4 in"\n\n'
+    text = left.replace("[requirement]", more.format("bottom") + "[requirement]")
+    assert [one.partition(", more")[0] for one in told(text=text)] == [
+        "the outermost module is 4 in from the top return"
+    ]
+    text = text.replace("[requirement]", more.format("top") + "[requirement]")
+    assert told(text=text) == []
 
 
 @pytest.mark.parametrize(("count", "words"), [(1, "1 obstruction not"), (2, "2 obstructions not")])
@@ -107,12 +123,13 @@ def test_a_face_that_is_next_to_dark_in_parts_is_warned_of(exponent: int, warned
 def test_light_that_is_lost_in_modules_is_warned_of(
     tilt: str, z: str, told: str | None, direct_only: bool
 ) -> None:
-    """A Lambertian module flat on the back sends (1 - cos t)/2 behind it: 0.8 % at 10 degrees, 1.1 % at 12."""
+    """A tilted Lambertian at z = 0 sends (1 - cos t)/2 behind the back: 0.8 % at 10 degrees, 1.1 % at 12."""
     study = study_from_text(SMALL, changes=[f'rows.tilt="{tilt}"', f'rows.z="{z}"'])
     found = [one for one in warnings(answer(study, direct_only=direct_only), study.units) if "lost in" in one]
     assert [one.partition(" of the lumens are lost in the modules themselves")[0] for one in found] == (
         [] if told is None else [told]
     )
+    assert all("their light that goes behind the surface that they are on is lost;" in one for one in found)
 
 
 @pytest.mark.parametrize(
