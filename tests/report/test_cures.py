@@ -157,7 +157,9 @@ def lit_by_file(folder: Path, lean: float, *changes: str, lobes: int = 1) -> Sim
     candela = 100 * np.clip(np.cos(gamma), 0, None) * (1 + lean * np.sin(gamma) * np.cos(lobes * C))
     (folder / "module.ies").write_text(written(vertical, horizontal, candela))
     beam = 'modules.standard.beam={ file = "module.ies" }'
-    study = study_from_text(SMALL, folder=folder, changes=[*STRICT, beam, "modules.standard.lumens=", *changes])
+    study = study_from_text(
+        SMALL, folder=folder, changes=[*STRICT, beam, "modules.standard.lumens=", *changes]
+    )
     return answer(study)
 
 
