@@ -15,16 +15,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Light", "light_of_rows", "node_step"]
+__all__ = ["Alike", "Kernel", "light_of_rows", "node_step"]
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
 Light = Callable[[Array, Array, Indices], Array]
 """x, y and which of the sources → illuminance from those together"""
+
+Kernel = Callable[[Array, Array, Array, Array, Array, Array], Array]
+"""x, y, feet, throws and strengths of sources that differ in nothing else → illuminance from all of them"""
 
 NODES_PER_DETAIL = 16
 """Nodes for each finest detail of the light: the cubics between them miss a cosine power's by 1e-5 of its peak. [1]"""
@@ -52,6 +56,55 @@ def node_step(sharpness: float, kink: float = 0.0) -> float:
     """
     smooth = 1 / (NODES_PER_DETAIL * math.sqrt(sharpness + 3))
     return min(smooth, KINK / kink) if kink > 0 else smooth
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Alike:
+    """Sources that differ in place and strength alone, one array element each."""
+
+    x: Array
+    """(n,) [m]"""
+    y: Array
+    """(n,) [m]"""
+    h: Array
+    """(n,) throw [m]"""
+    strength: Array
+    """(n,) in what the kernel takes: lumens, or candela on the axis"""
+    kernel: Kernel
+    step: float | None
+    """between nodes, see ``node_step``; None where all are summed point by point"""
+    aslant: bool
+    """whether they do not shine straight at the lattice"""
+
+    def illuminance(self, x: Array, y: Array) -> Array:
+        """Illuminance at (n,) points of the face. [lx]"""
+        return self.kernel(x, y, self.x, self.y, self.h, self.strength)
+
+    def on_lattice(self, x: Array, y: Array) -> Array:
+        """Illuminance at (nx,) columns by (ny,) lines, rows by ``light_of_rows``, all others point by point. [lx]"""
+        total = np.zeros((len(y), len(x)))
+        left = np.ones(len(self.x), dtype=bool)
+        if self.step is not None:
+            total, done = light_of_rows(
+                x,
+                y,
+                self.x,
+                self.y,
+                self.h,
+                self.strength,
+                step=self.step,
+                aslant=self.aslant,
+                light=self._of_strength_one,
+            )
+            left = ~done
+        if left.any():
+            at_x, at_y = (one.ravel() for one in np.meshgrid(x, y))
+            some = self.kernel(at_x, at_y, self.x[left], self.y[left], self.h[left], self.strength[left])
+            total += some.reshape(total.shape)
+        return total
+
+    def _of_strength_one(self, x: Array, y: Array, which: Indices) -> Array:
+        return self.kernel(x, y, self.x[which], self.y[which], self.h[which], np.ones(len(which)))
 
 
 def light_of_rows(
@@ -90,29 +143,16 @@ def light_of_rows(
     (n,) bool
         Which sources it is from; those that stand in no row long enough are left out.
     """
-    far = ASLANT if aslant else UPRIGHT
     across = [np.unique(np.stack([one, h]), axis=1).shape[1] for one in (sy, sx)]
-    if across[0] <= across[1]:
-        return _of_rows(x, y, sx, sy, h, strength, step, far, light)
+    if across[0] > across[1]:
 
-    def turned(y: Array, x: Array, which: Indices) -> Array:
-        return light(x, y, which)
+        def turned(y: Array, x: Array, which: Indices) -> Array:
+            return light(x, y, which)
 
-    E, done = _of_rows(y, x, sy, sx, h, strength, step, far, turned)
-    return np.ascontiguousarray(E.T), done
+        E, done = light_of_rows(y, x, sy, sx, h, strength, step=step, aslant=aslant, light=turned)
+        return np.ascontiguousarray(E.T), done
 
-
-def _of_rows(
-    x: Array,
-    y: Array,
-    sx: Array,
-    sy: Array,
-    h: Array,
-    strength: Array,
-    step: float,
-    far: float,
-    light: Light,
-) -> tuple[Array, NDArray[np.bool_]]:
+    far = ASLANT if aslant else UPRIGHT
     total = np.zeros((len(y), len(x)))
     done = np.zeros(len(sx), dtype=bool)
     for rows in _alike(sx, sy, h, strength):

@@ -58,9 +58,9 @@ def error_as_point(
     """
     pieces = list(zip(*_pieces(opening, round_opening=round_opening), strict=True))
     middle, difference, highest = (0.0, 0.0), 0.0, 0.0
+    steps = np.sinh(CLOSER * np.linspace(-1.0, 1.0, PLACES)) / math.sinh(CLOSER)
     # Everywhere first, closest at the foot; then twice about the largest difference, closest there.
     for reach in (REACH, REACH / 10, REACH / 100):
-        steps = np.sinh(CLOSER * np.linspace(-1.0, 1.0, PLACES)) / math.sinh(CLOSER)
         along = steps * reach * (throw + max(opening) / 2)
         x, y = (one.ravel() for one in np.meshgrid(middle[0] + along, middle[1] + along))
         exact = np.zeros_like(x)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.sources import Sources
 from lumsim.kernels import point_sources
-from lumsim.light.lattice import Light, light_of_rows, node_step
+from lumsim.light.lattice import Alike, Kernel, node_step
 
 __all__ = ["Upright", "UprightLight", "upright_terms"]
 
@@ -73,56 +73,50 @@ class UprightLight:
     """
 
     def __init__(self, upright: Upright, depth: float) -> None:
-        self._beams = []
-        for exponent in np.unique(upright.exponent):
-            chosen = upright.exponent == exponent
-            h = depth - upright.z[chosen]
-            I0 = CosinePower(exponent=float(exponent)).peak_intensity(upright.flux[chosen])
-            self._beams.append(
-                (float(exponent), upright.x[chosen].copy(), upright.y[chosen].copy(), h, I0 / h**2)
+        self._alike = []
+        for m in np.unique(upright.exponent).tolist():
+            chosen = upright.exponent == m
+            self._alike.append(
+                Alike(
+                    x=upright.x[chosen],
+                    y=upright.y[chosen],
+                    h=depth - upright.z[chosen],
+                    strength=CosinePower(exponent=m).peak_intensity(upright.flux[chosen]),
+                    kernel=_kernel(m),
+                    # All but odd powers take a root or a table for each point and source.
+                    step=None if m % 2 == 1 else node_step(m),
+                    aslant=False,
+                )
             )
-        self._tables = {
-            m: point_sources.power_table((m + 3) / 2) for m, *_ in self._beams if not m.is_integer()
-        }
 
     def illuminance(self, x: Array, y: Array) -> Array:
         """Illuminance at (n,) points of the face. [lx]"""
         total = np.zeros(x.shape)
-        for m, sx, sy, h, c in self._beams:
-            total += self._of(m, sx, sy, h, c, x, y)
+        for some in self._alike:
+            total += some.illuminance(x, y)
         return total
 
     def on_lattice(self, x: Array, y: Array) -> Array:
         """Illuminance on the face at (nx,) columns by (ny,) lines. [lx]
 
-        Odd exponents are summed source by source; of all others, which need a root or a table for each, rows are summed
-        by ``lattice.light_of_rows``.
+        Odd exponents are summed source by source; rows of all others by curves, see ``lattice``.
         """
         total = np.zeros((len(y), len(x)))
-        every_x, every_y = (one.ravel() for one in np.meshgrid(x, y))
-        for m, sx, sy, h, c in self._beams:
-            left = np.ones(len(sx), dtype=bool)
-            if m % 2 != 1:
-                light = self._of_strength_one(m, sx, sy, h)
-                E, done = light_of_rows(
-                    x, y, sx, sy, h, c * h**2, step=node_step(m), aslant=False, light=light
-                )
-                total += E
-                left = ~done
-            if left.any():
-                E = self._of(m, sx[left], sy[left], h[left], c[left], every_x, every_y)
-                total += E.reshape(total.shape)
+        for some in self._alike:
+            total += some.on_lattice(x, y)
         return total
 
-    def _of_strength_one(self, m: float, sx: Array, sy: Array, h: Array) -> Light:
-        def light(x: Array, y: Array, which: NDArray[np.intp]) -> Array:
-            return self._of(m, sx[which], sy[which], h[which], 1 / h[which] ** 2, x, y)
 
-        return light
+def _kernel(m: float) -> Kernel:
+    """Illuminance from sources of an exponent, by their intensities on the axis [cd]."""
+    table = None if m.is_integer() else point_sources.power_table((m + 3) / 2)
 
-    def _of(self, m: float, sx: Array, sy: Array, h: Array, c: Array, x: Array, y: Array) -> Array:
+    def kernel(x: Array, y: Array, sx: Array, sy: Array, h: Array, I0: Array) -> Array:
+        c = I0 / h**2
         if m == 1:
             return point_sources.lambertian(x, y, sx, sy, h, c)
-        if m.is_integer():
+        if table is None:
             return point_sources.cosine_power_by_roots(x, y, sx, sy, h, c, round(m + 3))
-        return point_sources.cosine_power_by_table(x, y, sx, sy, h, c, *self._tables[m])
+        return point_sources.cosine_power_by_table(x, y, sx, sy, h, c, *table)
+
+    return kernel
