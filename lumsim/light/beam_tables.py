@@ -94,9 +94,7 @@ def jumps(half: Half, *, to_horizon: bool) -> bool:
     to_horizon : bool
         Whether it counts too where it ends at its horizon: on a plane that it shines at aslant, its light jumps there.
     """
-    theta = np.radians(np.arange(0, 90 + FINE_STEP / 2, FINE_STEP))
-    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 361.0))
-    intensity = half.intensity(theta, phi[:, None])
+    _, intensity = _all_round(half, FINE_STEP)
     outwards = float(np.max(np.abs(np.diff(intensity, axis=1))))
     if to_horizon:
         outwards = max(outwards, float(intensity[:, -1].max()))
@@ -111,13 +109,17 @@ def kink(half: Half) -> float:
 
     Small for what is smooth; what straight lines between measured angles make of them else.
     """
-    step = math.radians(KINK_STEP)
-    theta = np.arange(0, math.pi / 2 + step / 2, step)
-    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 361.0))
-    intensity = half.intensity(theta, phi[:, None])
-    outwards = np.abs(np.diff(intensity, n=2, axis=1)) / step
+    theta, intensity = _all_round(half, KINK_STEP)
+    outwards = np.abs(np.diff(intensity, n=2, axis=1)) / theta[1]
     around = np.abs(np.diff(intensity, n=2, axis=0)) / math.radians(1) / np.maximum(np.sin(theta), 0.2)
     return float(max(outwards.max(), np.max(around, initial=0.0)) / intensity.max())
+
+
+def _all_round(half: Half, degrees: float) -> tuple[Array, Array]:
+    """Angles from the axis, so far apart, and intensities at each, a degree apart around it where that matters."""
+    theta = np.radians(np.arange(0, 90 + degrees / 2, degrees))
+    phi = np.zeros(1) if half.beam.axial else np.radians(np.arange(0, 361.0))
+    return theta, half.intensity(theta, phi[:, None])
 
 
 @lru_cache(maxsize=64)
