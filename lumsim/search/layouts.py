@@ -64,11 +64,11 @@ def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") ->
         )
     on = chosen.on
     if on in RETURNS:
-        place = "between the two faces" if cabinet.double_sided else "on the back"
+        elsewhere = "between the two faces" if cabinet.double_sided else "on the back"
         other = (
-            f"name a group {place}, such as --rows {may_move[0]}"
+            f"name a group {elsewhere}, such as --rows {may_move[0]}"
             if may_move
-            else f"there are no rows {place}"
+            else f"there are no rows {elsewhere}"
         )
         raise InputError(
             f"group {group} is on the {on} return: its rows lie across the depth, "
