@@ -27,6 +27,7 @@ __all__ = [
     "METRES_PER_UNIT",
     "Units",
     "exact_length",
+    "format_close",
     "format_difference",
     "format_length",
     "format_size",
@@ -229,10 +230,32 @@ def format_difference(metres: float, units: Units) -> str:
     LengthError
         For NaN and infinity.
     """
+    return format_close(metres, units, within=0.1 * abs(metres), digits=2)
+
+
+def format_close(metres: float, units: Units, *, within: float = 1e-6, digits: int = 4) -> str:
+    """Write a length [m] as in `format_length`, or in decimals where that is farther off than it may be.
+
+    Parameters
+    ----------
+    metres : float
+        [m]
+    units : {"in", "mm"}
+        What it is written in.
+    within : float
+        How far off it may be. [m]
+    digits : int
+        Of the decimals. [1]
+
+    Raises
+    ------
+    LengthError
+        For NaN and infinity.
+    """
     printed = format_length(metres, units)
-    if abs(float(parse_length(printed)) - metres) <= 0.1 * abs(metres):
+    if abs(float(parse_length(printed)) - metres) <= within:
         return printed
-    return f"{float(metres) / float(METRES_PER_UNIT[units]):.2g} {units}"
+    return f"{length_number(metres, units):.{digits}g} {units}"
 
 
 def format_size(lengths: Iterable[Fraction | float], units: Units) -> str:

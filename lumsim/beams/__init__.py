@@ -7,7 +7,7 @@ Files:
     tables.py       beams alike all round the axis: tables of angle and intensity, the uniform-plane form
     webs.py         measured beams, of any shape, between the angles of a photometric file
     measured.py     photometric file → beam: what it leaves out by symmetry filled in
-    zones.py        what share of a beam's flux lies within an angle of the axis
+    zones.py        where a beam's flux goes: within an angle of the axis, and by direction
     figures.py      a beam in figures: peak, beam angle, field angle, flux by zones
     lm63.py         PhotometricFile: what a file of ANSI/IES LM-63 says, its numbers checked
     lm63_text.py    the text of such a file: edition, labels, and numbers that know their line

@@ -1,4 +1,4 @@
-"""What share of a beam's flux lies within an angle of its axis, in closed form or integrated to some 1e-9."""
+"""Where a beam's flux goes: the share within an angle of its axis, to some 1e-9, and that about each direction."""
 
 from __future__ import annotations
 
@@ -12,7 +12,10 @@ from lumsim.beams.tables import Table, UniformPlane, zone_integrals
 from lumsim.beams.webs import Web
 from lumsim.errors import InputError
 
-__all__ = ["share_within"]
+__all__ = ["light_by_direction", "share_within"]
+
+STEPS_POLAR, STEPS_AROUND = 180, 360
+"""Directions over each half of the sphere: steps in the cosine of the angle from the axis, and around it. [1]"""
 
 NODES, WEIGHTS = (tuple(float(one) for one in part) for part in np.polynomial.legendre.leggauss(12))
 """Gauss's quadrature of twelve points, from -1 to 1. [1]"""
@@ -54,6 +57,31 @@ def share_within(beam: Beam, theta: Array) -> Array:
             return np.asarray(np.trapezoid(planes, beam.horizontal, axis=0) / beam.flux)
         return np.array([_beside_polar_axis(beam, float(one)) for one in theta]) / beam.flux
     raise InputError(f"the flux of a {type(beam).__name__} within an angle is not known")
+
+
+def light_by_direction(beam: Beam) -> tuple[Array, Array]:
+    """Directions all over the sphere and the share of a beam's flux about each; sums are good to 1 % of its flux.
+
+    Parameters
+    ----------
+    beam : Beam
+
+    Returns
+    -------
+    directions : (3, n)
+        In components along the beam's 0 degree direction, its 90 degree direction and its axis. [1]
+    shares : (n,)
+        Adding up to 1. [1]
+    """
+    cosines = (np.arange(2 * STEPS_POLAR) + 0.5) / STEPS_POLAR - 1
+    theta = np.repeat(np.arccos(cosines), STEPS_AROUND)
+    phi = np.asarray(
+        np.tile((np.arange(STEPS_AROUND) + 0.5) * (2 * math.pi / STEPS_AROUND), len(cosines)),
+        dtype=np.float64,
+    )
+    intensity = beam.intensity(theta, phi)
+    beside = np.sin(theta)
+    return np.stack([beside * np.cos(phi), beside * np.sin(phi), np.cos(theta)]), intensity / intensity.sum()
 
 
 def _zonal(angles: Array, values: Array, theta: Array) -> Array:

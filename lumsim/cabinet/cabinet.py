@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 from lumsim.cabinet.box import Box, Obstruction
 from lumsim.cabinet.face import Face
 from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.orientation import RETURNS, Direction
+from lumsim.cabinet.orientation import RETURNS, Direction, Mount, turn_and_tilt
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.cabinet.sources import Sources, sources_of
 from lumsim.errors import InputError, TooLargeError
 
-__all__ = ["LEAST_THROW", "Cabinet", "Rectangle", "Side"]
+__all__ = ["LEAST_THROW", "Cabinet", "Mounting", "Rectangle", "Side"]
 
 Side = Literal["front", "rear"]
 """Which face: the one at z = depth, or the one at z = 0 that a double-sided cabinet has instead of a back."""
@@ -56,6 +56,21 @@ class Rectangle:
     def area(self) -> float:
         """Of the rectangle. [m²]"""
         return self.width * self.height
+
+
+class Mounting(NamedTuple):
+    """What a group's modules are on, and how they stand there."""
+
+    on: Mount
+    turn: float
+    """[rad]"""
+    tilt: float
+    """[rad]"""
+
+    @property
+    def on_return(self) -> bool:
+        """Whether it is a return."""
+        return self.on in RETURNS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +188,7 @@ class Cabinet:
     @property
     def mirrored_faces(self) -> bool:
         """Whether the two faces are lit as mirror images: alike, all modules midway, half their light each way."""
-        if self.rear != self.face or any(isinstance(one, Rows) and one.on in RETURNS for one in self.groups):
+        if self.rear != self.face or any(self.mounting(one).on_return for one in self.groups):
             return False
         emitters = self.emitters()
         return bool((emitters.z == self.box.depth / 2).all() and (emitters.front_share == 0.5).all())
@@ -182,6 +197,13 @@ class Cabinet:
     def unlike_sides(self) -> tuple[Side, ...]:
         """The sides whose light must be looked at: the front stands for both where they are mirror images."""
         return ("front", "rear") if self.double_sided and not self.mirrored_faces else ("front",)
+
+    def mounting(self, group: Rows | ListedModules) -> Mounting:
+        """What one of the groups is on, and how its modules stand there; listed modules by the first of them."""
+        if isinstance(group, Rows):
+            return Mounting(group.on, group.turn, group.tilt)
+        on: Mount = "plane" if self.double_sided else "back"
+        return Mounting(on, *turn_and_tilt(group.placed.frames[0], group.direction))
 
     def face_on(self, side: Side) -> Face:
         """The face on a side; a single-faced cabinet has none at the rear."""

@@ -14,7 +14,7 @@ from lumsim.beams.closed import LAMBERTIAN
 from lumsim.cabinet.orientation import UPRIGHT, mirrored
 from lumsim.errors import InputError
 
-__all__ = ["MOST_LEDS", "Emitters", "Module"]
+__all__ = ["MOST_LEDS", "Emitters", "Module", "led_places"]
 
 MOST_LEDS = 100
 """Of one module. [1]"""
@@ -60,6 +60,28 @@ class Module:
             )
 
 
+def led_places(
+    kind: Module, middles: NDArray[np.float64], frames: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Where the LEDs of modules of one kind are.
+
+    Parameters
+    ----------
+    kind : Module
+    middles : (n, 3)
+        x, y and z of the modules. [m]
+    frames : (n, 3, 3)
+        See ``Emitters``.
+
+    Returns
+    -------
+    (n, LEDs, 3)
+        [m]
+    """
+    along, across = np.array(kind.leds).T[..., None]
+    return np.asarray(middles[:, None] + along * frames[:, None, 0] + across * frames[:, None, 1])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Emitters:
     """Modules placed in the cabinet, one array element each.
@@ -87,6 +109,11 @@ class Emitters:
 
     def __len__(self) -> int:
         return len(self.x)
+
+    @property
+    def places(self) -> NDArray[np.float64]:
+        """(n, 3) x, y and z. [m]"""
+        return np.stack([self.x, self.y, self.z], axis=-1)
 
     def mirrored(self, depth: float) -> Emitters:
         """The modules that shine at the rear face, seen in a mirror: as if that face were at z = depth.

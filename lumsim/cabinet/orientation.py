@@ -8,7 +8,18 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["RETURNS", "UPRIGHT", "Direction", "Mount", "frame", "mirrored", "runs_along", "turn_and_tilt"]
+__all__ = [
+    "RETURNS",
+    "UPRIGHT",
+    "Direction",
+    "Mount",
+    "frame",
+    "mirrored",
+    "runs_along",
+    "turn_and_tilt",
+    "wall_behind",
+    "wall_name",
+]
 
 Array = NDArray[np.float64]
 
@@ -31,6 +42,33 @@ _INWARDS: dict[Mount, tuple[int, int, int]] = {
     "bottom": (0, 1, 0),
     "top": (0, -1, 0),
 }
+
+
+def wall_behind(on: Mount) -> tuple[int, bool]:
+    """Along which axis modules stand off what they are on, 0 for x, and whether that is at the far end of it."""
+    inwards = _INWARDS[on]
+    axis = next(number for number, step in enumerate(inwards) if step)
+    return axis, inwards[axis] < 0
+
+
+def wall_name(axis: int, *, far: bool, two_faces: bool) -> str:
+    """What a cabinet ends in along an axis.
+
+    Parameters
+    ----------
+    axis : int
+        0: x, 1: y, 2: z.
+    far : bool
+        Whether at the far end of it.
+    two_faces : bool
+        Whether it has a rear face instead of a back.
+    """
+    walls = (
+        ("left return", "right return"),
+        ("bottom return", "top return"),
+        ("rear face", "front face") if two_faces else ("back", "face"),
+    )
+    return walls[axis][far]
 
 
 def runs_along(on: Mount) -> Direction | None:

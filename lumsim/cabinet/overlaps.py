@@ -11,7 +11,7 @@ from scipy.spatial import KDTree
 
 from lumsim.cabinet.cabinet import ROUNDING, Cabinet
 from lumsim.cabinet.modules import Emitters, Module
-from lumsim.cabinet.orientation import Mount
+from lumsim.cabinet.orientation import Mount, wall_behind
 
 __all__ = ["Outside", "extent", "first_overlap", "openings_outside"]
 
@@ -67,7 +67,7 @@ def first_overlap(emitters: Emitters, groups: NDArray[np.intp]) -> dict[tuple[in
         Which group each is of.
     """
     reach = np.array([_reach(kind) for kind in emitters.kinds])[emitters.kind]
-    middles = np.stack([emitters.x, emitters.y, emitters.z], axis=-1)
+    middles = emitters.places
     tree = KDTree(middles)
     count = len(np.unique(groups))
     pairs = count * (count + 1) // 2
@@ -106,15 +106,9 @@ def openings_outside(cabinet: Cabinet, emitters: Emitters, on: Mount) -> Iterato
     on : Mount
         What they are on.
     """
-    own = {
-        "back": (2, False),
-        "left": (0, False),
-        "right": (0, True),
-        "bottom": (1, False),
-        "top": (1, True),
-    }.get(on)
+    own = None if on == "plane" else wall_behind(on)
     sizes = (cabinet.box.width, cabinet.box.height, cabinet.box.depth)
-    middles = np.stack([emitters.x, emitters.y, emitters.z], axis=-1)
+    middles = emitters.places
     for axis, size in enumerate(sizes):
         normal = np.eye(3)[axis]
         low, high = np.empty(len(emitters)), np.empty(len(emitters))

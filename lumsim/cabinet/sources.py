@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from lumsim.beams.beam import Beam
 from lumsim.beams.tables import sharpness_of
-from lumsim.cabinet.modules import Emitters
+from lumsim.cabinet.modules import Emitters, led_places
 from lumsim.cabinet.orientation import mirrored
 
 __all__ = ["Half", "Sources", "sources_of"]
@@ -133,7 +133,7 @@ def sources_of(emitters: Emitters) -> Sources:
             frames = emitters.frames[chosen][lit]
             frames = frames if way else mirrored(frames)
             flux = emitters.flux[chosen][lit] * share[lit] / len(kind.leds)
-            places = np.stack([emitters.x[chosen][lit], emitters.y[chosen][lit], emitters.z[chosen][lit]])
+            places = emitters.places[chosen][lit]
             for backward in (False, True):
                 half = Half(kind.beam, backward)
                 if not half.share > 0:
@@ -141,8 +141,7 @@ def sources_of(emitters: Emitters) -> Sources:
                 index = halves.setdefault(half, len(halves))
                 # Behind its plane a module's beam is told by its opposite axis.
                 turned = frames * np.array([1.0, 1.0, -1.0])[:, None] if backward else frames
-                for along, across in kind.leds:
-                    x, y, z = places + along * frames[:, 0].T + across * frames[:, 1].T
+                for x, y, z in led_places(kind, places, frames).transpose(1, 2, 0):
                     parts.append(
                         {
                             "x": x,

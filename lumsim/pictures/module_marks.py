@@ -10,9 +10,7 @@ import numpy as np
 from scipy.spatial.distance import pdist
 
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.orientation import RETURNS
-from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.modules import led_places
 from lumsim.pictures import look
 from lumsim.pictures.sheet import Mark
 from lumsim.uniformity.face_map import Array
@@ -60,15 +58,15 @@ def marked_modules(cabinet: Cabinet, *, scale: float) -> list[MarkedModules]:
     modules: dict[_Sort, int] = {}
     for group in cabinet.groups:
         emitters = group.emitters()
-        on_return = isinstance(group, Rows) and group.on in RETURNS
-        for number in range(len(emitters.kinds)):
+        on_return = cabinet.mounting(group).on_return
+        for number, kind in enumerate(emitters.kinds):
             chosen = emitters.only(emitters.kind == number)
             if not len(chosen):
                 continue
-            leds = _leds(chosen, number)
+            # As seen from in front.
+            leds = led_places(kind, chosen.places, chosen.frames)[..., :2]
             sort = _Sort(on_return, _closest(leds[0]) * scale >= _LEDS_APART)
-            whole = np.column_stack([chosen.x, chosen.y])
-            places.setdefault(sort, []).append(leds.reshape(-1, 2) if sort.as_leds else whole)
+            places.setdefault(sort, []).append(leds.reshape(-1, 2) if sort.as_leds else chosen.places[:, :2])
             modules[sort] = modules.get(sort, 0) + len(chosen)
     points = sum(len(part) for parts in places.values() for part in parts)
     room = scale * math.sqrt(cabinet.box.width * cabinet.box.height / points)
@@ -82,14 +80,6 @@ def marked_modules(cabinet: Cabinet, *, scale: float) -> list[MarkedModules]:
         )
         for sort, parts in sorted(places.items())
     ]
-
-
-def _leds(emitters: Emitters, number: int) -> Array:
-    """(modules, LEDs, 2) where the LEDs of modules of one kind are, as seen from in front. [m]"""
-    along, across = np.array(emitters.kinds[number].leds).T[..., None]
-    frames = emitters.frames[:, None, :, :2]
-    middle = np.stack([emitters.x, emitters.y], axis=-1)[:, None, :]
-    return np.asarray(middle + along * frames[:, :, 0] + across * frames[:, :, 1])
 
 
 def _closest(leds: Array) -> float:

@@ -6,12 +6,11 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from lumsim.beams.beam import Beam
+from lumsim.beams.zones import light_by_direction
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.cabinet.orientation import RETURNS, Mount, turn_and_tilt
-from lumsim.cabinet.rows import ListedModules, Rows
+from lumsim.cabinet.orientation import RETURNS, Mount
+from lumsim.cabinet.rows import Rows
 from lumsim.report.levels import LUMINANCE_LIMITS
 from lumsim.simulation import Simulation
 from lumsim.uniformity.requirement import Judged
@@ -38,9 +37,6 @@ ONE_SIDED = 1.05
 
 EDGE_POINTS = 64
 """At which the mean along an edge is taken. [1]"""
-
-STEPS_POLAR, STEPS_AROUND = 180, 120
-"""Directions summed up over a beam. [1]"""
 
 OPPOSITE: dict[Mount, Mount] = {"left": "right", "right": "left", "bottom": "top", "top": "bottom"}
 
@@ -76,20 +72,13 @@ def cures(failing: Sequence[Judged], simulation: Simulation) -> list[str]:
                 f"({edges:.2f}) {_or(_against_falling_off(cabinet, edge_lit))}"
             )
         else:
-            if _leans_to_brighter_side(simulation):
-                less = ["another turn or tilt of the modules, whose beam leans to one side"]
-            else:
-                less = ["less tilt"] if _tilted(cabinet) else []
-            told.append(
-                f"against dark edges ({edges:.2f}) "
-                f"{_or([*less, 'outer rows nearer the returns', 'whiter returns'])}"
-            )
+            told.append(f"against dark edges ({edges:.2f}) {_or(_against_dark_edges(simulation))}")
     return told
 
 
 def _lit_returns(cabinet: Cabinet) -> list[Mount]:
     """The returns that rows are on, where all rows are on returns; else none."""
-    on = [group.on if isinstance(group, Rows) else "back" for group in cabinet.groups]
+    on = [cabinet.mounting(group).on for group in cabinet.groups]
     return [side for side in RETURNS if side in on] if set(on) <= set(RETURNS) else []
 
 
@@ -102,6 +91,14 @@ def _against_stripes(simulation: Simulation) -> list[str]:
         told.append("rows closer together")
         told += ["modules closer along the rows"] if _far_apart(simulation) and _dots(simulation) else []
     return [*told, *_farther(simulation), "a deeper cabinet"]
+
+
+def _against_dark_edges(simulation: Simulation) -> list[str]:
+    if _leans_to_brighter_side(simulation):
+        told = ["another turn or tilt of the modules, whose beam leans to one side"]
+    else:
+        told = ["less tilt"] if _tilted(simulation.cabinet) else []
+    return [*told, "outer rows nearer the returns", "whiter returns"]
 
 
 def _against_falling_off(cabinet: Cabinet, edge_lit: list[Mount]) -> list[str]:
@@ -132,7 +129,9 @@ def _far_apart(simulation: Simulation) -> bool:
     pitches = [
         float(group.modules.pitch)
         for group in cabinet.groups
-        if isinstance(group, Rows) and group.on not in RETURNS and group.modules.pitch is not None
+        if isinstance(group, Rows)
+        and not cabinet.mounting(group).on_return
+        and group.modules.pitch is not None
     ]
     throws = cabinet.throws(simulation.worse.side)
     return len(throws) > 0 and max(pitches, default=0.0) > FAR_APART * throws.min()
@@ -141,7 +140,8 @@ def _far_apart(simulation: Simulation) -> bool:
 def _leans_to_brighter_side(simulation: Simulation) -> bool:
     """Whether a side of the face is darker, and light of beams that lean to one side goes to the one opposite."""
     modules = simulation.cabinet.towards(simulation.worse.side)
-    leans = [_mean_direction(kind.beam) for kind in modules.kinds]
+    # Of each kind the mean of its light's directions; beside the axis that is 0 for symmetry.
+    leans = [np.matmul(*light_by_direction(kind.beam)) for kind in modules.kinds]
     if not any(math.hypot(mean[0], mean[1]) > LEANS for mean in leans):
         return False
     each = (np.array(leans)[modules.kind][:, :, None] * modules.frames).sum(axis=1)
@@ -158,38 +158,21 @@ def _leans_to_brighter_side(simulation: Simulation) -> bool:
     )
 
 
-def _mean_direction(beam: Beam) -> NDArray[np.float64]:
-    """(3,) mean of the directions of a beam's light in its own frame; beside its axis 0 for symmetry. [1]"""
-    cosines = (np.arange(2 * STEPS_POLAR) + 0.5) / STEPS_POLAR - 1
-    around = (np.arange(STEPS_AROUND) + 0.5) * (2 * np.pi / STEPS_AROUND)
-    theta = np.repeat(np.arccos(cosines), STEPS_AROUND)
-    phi = np.asarray(np.tile(around, len(cosines)), dtype=np.float64)
-    intensity = beam.intensity(theta, phi)
-    directions = np.stack([np.sin(theta) * np.cos(phi), np.sin(theta) * np.sin(phi), np.cos(theta)])
-    return np.asarray(directions @ intensity / intensity.sum())
-
-
 def _or(ways: Sequence[str]) -> str:
     return f"{', '.join(ways[:-1])}{',' if len(ways) > 2 else ''} or {ways[-1]}"
 
 
 def _tilted(cabinet: Cabinet) -> bool:
     """Whether modules on the back or between faces lean strongly."""
-    return any(abs(_tilt(group)) >= STRONG_TILT * (1 - 1e-9) for group in cabinet.groups)
-
-
-def _tilt(group: Rows | ListedModules) -> float:
-    """How modules lean, on a return 0. [rad]"""
-    if isinstance(group, Rows):
-        return 0.0 if group.on in RETURNS else group.tilt
-    return turn_and_tilt(group.placed.frames[0], group.direction)[1]
+    mountings = [cabinet.mounting(group) for group in cabinet.groups]
+    return any(not one.on_return and abs(one.tilt) >= STRONG_TILT * (1 - 1e-9) for one in mountings)
 
 
 def _farther(simulation: Simulation) -> list[str]:
     """What helps a face that modules are nearer to than they need be: those raised off the back, or off the middle."""
     cabinet, side = simulation.cabinet, simulation.worse.side
     if not cabinet.double_sided:
-        on_back = [group for group in cabinet.groups if not (isinstance(group, Rows) and group.on in RETURNS)]
+        on_back = [group for group in cabinet.groups if not cabinet.mounting(group).on_return]
         raised = max((float(group.emitters().z.max()) for group in on_back), default=0.0)
         return ["modules farther from the face (a smaller z)"] if raised > DEEP * cabinet.box.depth else []
     throws = cabinet.throws(side)

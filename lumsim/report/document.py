@@ -8,7 +8,6 @@ from typing import Any
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
-from lumsim.cabinet.orientation import turn_and_tilt
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import aged_part, level_document, state_of, tried_state
@@ -216,16 +215,16 @@ def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
 def _listed(cabinet: Cabinet, group: ListedModules) -> dict[str, Any]:
     z, share = group.placed.z, group.placed.front_share
     least, greatest = float(z.min()), float(z.max())
-    turn, tilt = turn_and_tilt(group.placed.frames[0], group.direction)
+    mounting = cabinet.mounting(group)
     return {
-        "on": "plane" if cabinet.double_sided else "back",
+        "on": mounting.on,
         "direction": group.direction,
         "listed_modules": len(group.placed),
         "throws_m": [cabinet.box.depth - greatest, cabinet.box.depth - least],
         "rear_throws_m": [least, greatest] if cabinet.double_sided else None,
         "front_shares": [float(share.min()), float(share.max())],
-        "turn_deg": math.degrees(turn),
-        "tilt_deg": math.degrees(tilt),
+        "turn_deg": math.degrees(mounting.turn),
+        "tilt_deg": math.degrees(mounting.tilt),
         "kinds": [{"name": kind.name, **_kind(kind)} for kind in group.placed.kinds],
     }
 

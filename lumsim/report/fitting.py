@@ -6,15 +6,13 @@ import numpy as np
 
 from lumsim.cabinet.cabinet import ROUNDING, Cabinet
 from lumsim.cabinet.modules import Module
-from lumsim.cabinet.orientation import RETURNS
+from lumsim.cabinet.orientation import RETURNS, wall_name
 from lumsim.cabinet.overlaps import extent, first_overlap, openings_outside
 from lumsim.cabinet.rows import Rows
-from lumsim.units import Units, format_difference, format_length, length_number, parse_length
+from lumsim.report.rows_text import of_rows
+from lumsim.units import Units, format_close, format_difference, format_length
 
 __all__ = ["fitting_warnings"]
-
-SAME = 1e-6
-"""By which a length may miss its mark of a tape measure. [m]"""
 
 
 def fitting_warnings(cabinet: Cabinet, units: Units) -> list[str]:
@@ -34,7 +32,7 @@ def _too_wide(cabinet: Cabinet, units: Units) -> list[str]:
     for number, group in enumerate(cabinet.groups, start=1):
         if not isinstance(group, Rows):
             continue
-        which = "" if len(cabinet.groups) == 1 else f" of rows {number}"
+        which = of_rows(cabinet, number)
         for what, places in (("row", group.rows), ("module", group.modules)):
             if places.count == 1 and places.asked is not None and places.asked > places.extent:
                 deep = " of depth" if what == "row" and group.on in RETURNS else ""
@@ -49,7 +47,7 @@ def _overlaps(cabinet: Cabinet, units: Units) -> list[str]:
     emitters = cabinet.emitters()
     sizes = [len(group.emitters()) for group in cabinet.groups]
     starts = np.cumsum([0, *sizes])
-    middles = np.stack([emitters.x, emitters.y, emitters.z], axis=-1)
+    middles = emitters.places
     told = []
     for groups, pair in sorted(first_overlap(emitters, np.repeat(np.arange(len(sizes)), sizes)).items()):
         one, other = (
@@ -58,7 +56,7 @@ def _overlaps(cabinet: Cabinet, units: Units) -> list[str]:
         )
         kinds = [emitters.kinds[emitters.kind[number]] for number in pair]
         apart = float(np.linalg.norm(middles[pair[1]] - middles[pair[0]]))
-        how = f"{_exact(apart, units)} apart on centre" if apart > ROUNDING else "in the same place"
+        how = f"{format_close(apart, units)} apart on centre" if apart > ROUNDING else "in the same place"
         told.append(
             f"{one} and {other} overlap: they are {how}{_taking(kinds, units)}. Modules cannot be built into one "
             "another"
@@ -68,7 +66,7 @@ def _overlaps(cabinet: Cabinet, units: Units) -> list[str]:
 
 def _taking(kinds: list[Module], units: Units) -> str:
     """What LEDs and openings of two modules measure; nothing where they are points."""
-    sizes = [" by ".join(_exact(one, units) for one in extent(kind) if one > 0) for kind in kinds]
+    sizes = [" by ".join(format_close(one, units) for one in extent(kind) if one > 0) for kind in kinds]
     if not all(sizes):
         return ""
     openings = [kind.opening is not None for kind in kinds]
@@ -80,17 +78,12 @@ def _taking(kinds: list[Module], units: Units) -> str:
 
 def _outside(cabinet: Cabinet, units: Units) -> list[str]:
     told = []
-    walls = (
-        ("left return", "right return"),
-        ("bottom return", "top return"),
-        ("rear face", "front face") if cabinet.double_sided else ("back", "face"),
-    )
     for number, group in enumerate(cabinet.groups):
         placed = group.emitters()
-        on = group.on if isinstance(group, Rows) else "plane" if cabinet.double_sided else "back"
-        for out in openings_outside(cabinet, placed, on):
+        for out in openings_outside(cabinet, placed, cabinet.mounting(group).on):
             kind = placed.kinds[placed.kind[out.module]]
-            wall, module = walls[out.axis][out.high], _module(cabinet, number, out.module)
+            wall = wall_name(out.axis, far=out.high, two_faces=cabinet.double_sided)
+            module = _module(cabinet, number, out.module)
             what = "the opening" if len(kind.leds) == 1 else "the opening of an LED"
             told.append(
                 (
@@ -103,18 +96,10 @@ def _outside(cabinet: Cabinet, units: Units) -> list[str]:
     return told
 
 
-def _exact(length: float, units: Units) -> str:
-    """A length as a tape measure has it, in decimals where it is no mark of that."""
-    printed = format_length(length, units)
-    if abs(float(parse_length(printed)) - length) < SAME:
-        return printed
-    return f"{length_number(length, units):.4g} {units}"
-
-
 def _module(cabinet: Cabinet, group: int, number: int) -> str:
     """A module by its row and its place in it, each counted from the left or the bottom."""
     rows = cabinet.groups[group]
-    which = "" if len(cabinet.groups) == 1 else f" of rows {group + 1}"
+    which = of_rows(cabinet, group + 1)
     if not isinstance(rows, Rows):
         return f"listed module {number + 1}{which}"
     row, module = divmod(number, rows.modules.count)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.orientation import RETURNS
+from lumsim.cabinet.orientation import RETURNS, wall_name
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.cabinet.sources import Half, sources_of
@@ -18,6 +18,7 @@ from lumsim.light.beam_steps import error_of_steps
 from lumsim.light.point_error import FIVE_TIMES, error_as_point
 from lumsim.report.aiming import aiming_warnings
 from lumsim.report.fitting import fitting_warnings
+from lumsim.report.rows_text import of_rows
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length
@@ -156,7 +157,7 @@ def too_near_for_points(cabinet: Cabinet, units: Units) -> list[str]:
     """
     told = []
     for number, group in enumerate(cabinet.groups, start=1):
-        which = "modules" if len(cabinet.groups) == 1 else f"modules of rows {number}"
+        which = f"modules{of_rows(cabinet, number)}"
         placed = group.emitters()
         for index, kind in enumerate(placed.kinds):
             mine = placed.only(placed.kind == index)
@@ -173,7 +174,7 @@ def too_near_for_points(cabinet: Cabinet, units: Units) -> list[str]:
             what = f"LEDs of {which}" if several else which
             cure = "" if several else "; place its LEDs with leds = [[…, …], …]"
             told.append(
-                f"{what} are {format_length(nearest.throw, units)} from {nearest.face} and "
+                f"{what} are {format_length(nearest.throw, units)} from the {nearest.face} and "
                 f"{format_length(longest, units)} long, less than five times that: taken for a point, the light of "
                 f"{'an LED' if several else 'a module'} there is off by up to {percent(error)} of its highest{cure}"
             )
@@ -190,9 +191,11 @@ class _Nearest(NamedTuple):
 def _nearest_led(placed: Emitters, cabinet: Cabinet) -> _Nearest | None:
     """The LED that is nearest to a face, of those that do not shine straight away from it."""
     sources, depth = sources_of(placed), cabinet.box.depth
-    ways = [("the front face", sources), ("the rear face", sources.mirrored(depth))]
+    ways = [(wall_name(2, far=True, two_faces=cabinet.double_sided), sources)]
+    if cabinet.double_sided:
+        ways.append(("rear face", sources.mirrored(depth)))
     found = []
-    for face, seen in ways if cabinet.double_sided else [("the face", sources)]:
+    for face, seen in ways:
         throws = np.where(seen.frames[:, 2, 2] > -1, depth - seen.z, np.inf)
         number = int(np.argmin(throws))
         found.append(

@@ -14,7 +14,7 @@ from lumsim.beams.tables import Table, UniformPlane
 from lumsim.beams.webs import Web
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
-from lumsim.cabinet.orientation import RETURNS, Direction, Mount, turn_and_tilt
+from lumsim.cabinet.orientation import RETURNS, Direction, Mount, wall_name
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.light.point_error import FIVE_TIMES
@@ -22,9 +22,29 @@ from lumsim.report.numbers import significant
 from lumsim.uniformity.names import percent
 from lumsim.units import METRES_PER_INCH, Units, format_length, format_size
 
-__all__ = ["beam_document", "beam_words", "faces_words", "opening_words", "rows_lines", "told_degrees"]
+__all__ = [
+    "beam_document",
+    "beam_words",
+    "faces_words",
+    "of_rows",
+    "opening_words",
+    "rows_lines",
+    "told_degrees",
+]
 
 INDENT = " " * 12
+
+
+def of_rows(cabinet: Cabinet, number: int) -> str:
+    """Which group something belongs to, such as " of rows 2"; nothing where there is only one.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    number : int
+        From 1.
+    """
+    return "" if len(cabinet.groups) == 1 else f" of rows {number}"
 
 
 def rows_lines(cabinet: Cabinet, units: Units) -> list[str]:
@@ -70,11 +90,7 @@ def _laid(cabinet: Cabinet, group: Rows, head: str, units: Units) -> list[str]:
 
 def _standing(cabinet: Cabinet, group: Rows | ListedModules, units: Units) -> str:
     """What a group is on, how its modules lean, and their throw."""
-    if isinstance(group, Rows):
-        on, turn, tilt = group.on, group.turn, group.tilt
-    else:
-        on = "plane" if cabinet.double_sided else "back"
-        turn, tilt = turn_and_tilt(group.placed.frames[0], group.direction)
+    on, turn, tilt = cabinet.mounting(group)
     told = ["between the faces" if on == "plane" else "on the back"]
     if isinstance(group, Rows) and on in RETURNS:
         told = [f"{format_length(group.z, units)} above the {on} return"] if group.z else []
@@ -95,7 +111,8 @@ def _towards(cabinet: Cabinet, on: Mount, direction: Direction) -> tuple[str, st
 
 def _ends(cabinet: Cabinet) -> tuple[str, str]:
     """What is behind and ahead along the depth."""
-    return ("rear face", "front face") if cabinet.double_sided else ("back", "face")
+    behind, ahead = (wall_name(2, far=far, two_faces=cabinet.double_sided) for far in (False, True))
+    return behind, ahead
 
 
 def told_degrees(angle: float) -> str:
@@ -178,7 +195,7 @@ def faces_words(cabinet: Cabinet, name: str) -> str:
     """
     found = set()
     for group in cabinet.groups:
-        if not (isinstance(group, Rows) and group.on in RETURNS):
+        if not cabinet.mounting(group).on_return:
             placed = group.emitters()
             mine = np.array([kind.name == name for kind in placed.kinds])[placed.kind]
             found |= set(placed.front_share[mine].tolist())

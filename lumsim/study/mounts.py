@@ -10,8 +10,8 @@ from fractions import Fraction
 import numpy as np
 
 from lumsim.cabinet.cabinet import LEAST_THROW, ROUNDING
-from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.orientation import RETURNS, Direction, Mount, runs_along
+from lumsim.cabinet.modules import Emitters, led_places
+from lumsim.cabinet.orientation import RETURNS, Direction, Mount, runs_along, wall_behind, wall_name
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
 from lumsim.study.form import RowsForm, StudyForm
@@ -203,28 +203,16 @@ def sticking_out(form: StudyForm, placed: Emitters) -> Iterator[StickingOut]:
     room_ahead = np.where((share > 0) & (ahead > -1), LEAST_THROW, 0.0)
     room_behind = np.where(two & ((share < 1) | (ahead < 1)), LEAST_THROW, 0.0)
     sizes = [float(size) for size in (box.width, box.height, box.depth)]
-    middle = np.stack([placed.x, placed.y, placed.z], axis=-1)
+    middles = placed.places
     for module, kind in enumerate(placed.kind):
-        u, v = placed.frames[module, 0], placed.frames[module, 1]
-        leds = (
-            np.array([along * u + across * v for along, across in placed.kinds[kind].leds]) + middle[module]
-        )
+        only = slice(module, module + 1)
+        (leds,) = led_places(placed.kinds[kind], middles[only], placed.frames[only])
         for axis, size in enumerate(sizes):
             low, high = (room_behind[module], size - room_ahead[module]) if axis == 2 else (0.0, size)
             for past, by in ((False, low - leds[:, axis].min()), (True, leds[:, axis].max() - high)):
                 if by > ROUNDING:
-                    yield StickingOut(
-                        module=module, axis=axis, high=past, by=float(by), wall=_wall(axis, past, two=two)
-                    )
-
-
-def _wall(axis: int, high: bool, *, two: bool) -> str:  # noqa: FBT001
-    sides = (
-        ("left return", "right return"),
-        ("bottom return", "top return"),
-        ("rear face", "front face") if two else ("back", "face"),
-    )
-    return sides[axis][high]
+                    wall = wall_name(axis, far=past, two_faces=two)
+                    yield StickingOut(module=module, axis=axis, high=past, by=float(by), wall=wall)
 
 
 def _refuse_sticking_out(form: StudyForm, number: int, rows: Rows, report: Report) -> bool:
@@ -236,14 +224,14 @@ def _refuse_sticking_out(form: StudyForm, number: int, rows: Rows, report: Repor
     for out in sticking_out(form, rows.emitters()):
         if (out.axis, out.high) not in worst or out.by > worst[out.axis, out.high].by:
             worst[out.axis, out.high] = out
-    normal = {"left": 0, "right": 0, "bottom": 1, "top": 1}.get(rows.on, 2)
+    normal, at_far_end = wall_behind(rows.on)
     along = 0 if rows.direction == "horizontal" else 1
     units = form.units
     for out in worst.values():
         least = "at least 1 mm is needed to a face: " if "face" in out.wall else ""
         where = f"an LED would be {format_difference(out.by, units)} {'too near' if least else 'past'} the {out.wall}"
         if out.axis == normal:
-            onto = out.high == (rows.on in {"right", "top"})
+            onto = out.high == at_far_end
             z = rows.z + out.by if onto else rows.z - out.by
             bound = f"at least {_marked_up(z, units)}" if onto else f"at most {_marked_down(z, units)}"
             leaning = "; so would less tilt" if rows.tilt else ""
