@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import RectBivariateSpline
 
 from lumsim.errors import InputError
 
-__all__ = ["Array", "FaceMap"]
+__all__ = ["DEGREE", "Array", "FaceMap"]
 
 Array = NDArray[np.float64]
+
+DEGREE = 5
+"""Quintic splines: at four samples for each finest detail they hold the light to some 1e-6."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +63,19 @@ class FaceMap:
 
         mean = None if self.mean is None else self.mean * factor
         return FaceMap(x=self.x, y=self.y, values=self.values * factor, at=at, detail=self.detail, mean=mean)
+
+    def splined(self) -> FaceMap:
+        """The same map, asked between its samples by a quintic spline through them and not by the light itself.
+
+        Many times quicker where many maps are looked at; a ratio is then good to some 1e-5. Samples stay what they
+        are, the corners among them; what lies within a millimetre of a corner of the whole inner face is not seen.
+        """
+        spline = RectBivariateSpline(self.y, self.x, self.values, kx=DEGREE, ky=DEGREE, s=0)
+
+        def at(x: Array, y: Array) -> Array:
+            return np.asarray(spline(y, x, grid=False), dtype=np.float64)
+
+        return replace(self, at=at)
 
     def coarser(self) -> FaceMap:
         """The same map from every other sample: the odd count keeps the edges."""

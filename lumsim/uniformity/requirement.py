@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lumsim.errors import InputError
@@ -15,7 +15,9 @@ __all__ = [
     "Requirement",
     "Verdict",
     "judge",
+    "judge_numbers",
     "measured",
+    "names_asked",
     "standing",
     "tightest_of_each",
 ]
@@ -152,9 +154,28 @@ def judge(even: Evenness, requirement: Requirement) -> Verdict:
     even : Evenness
     requirement : Requirement
     """
+    return judge_numbers(
+        {_MEASURED.get(name, name): measured(even, name) for name in requirement.limits}, requirement
+    )
+
+
+def names_asked(requirement: Requirement) -> tuple[str, ...]:
+    """Which numbers a requirement's limits are set to, each once, by their names in ``Evenness``."""
+    return tuple(dict.fromkeys(_MEASURED.get(name, name) for name in requirement.limits))
+
+
+def judge_numbers(numbers: Mapping[str, float], requirement: Requirement) -> Verdict:
+    """Hold numbers on a face's evenness against a requirement.
+
+    Parameters
+    ----------
+    numbers : mapping
+        By their names in ``Evenness``, at least ``names_asked``.
+    requirement : Requirement
+    """
     judged = []
     for name, limit in requirement.limits.items():
-        actual = measured(even, name)
+        actual = numbers[_MEASURED.get(name, name)]
         at_most = LIMITS[name] == "at most"
         margin = float("inf") if actual == 0 else (limit / actual if at_most else actual / limit) - 1
         judged.append(

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 from scipy.interpolate import RectBivariateSpline, make_interp_spline
 
-from lumsim.uniformity.face_map import Array, FaceMap
+from lumsim.uniformity.face_map import DEGREE, Array, FaceMap
 
 __all__ = ["RunningIntegral", "Window", "least_stretch_mean"]
-
-DEGREE = 5
-"""Quintic splines: at four samples for each finest detail they hold the light to some 1e-6."""
 
 
 def _integrated(samples: Array, coordinate: Array, axis: int) -> Array:
@@ -43,25 +42,46 @@ class RunningIntegral:
     """
 
     def __init__(self, face: FaceMap) -> None:
-        x, y = face.x, face.y
+        self._coordinates = face.x, face.y
         # Taken from one sample's level, so that a perfectly flat face has no rounding ripple.
         self._level = float(face.values[0, 0])
         # No mean is lower; where a face is next to dark, rounding would make it so, or even negative.
         self._least = float(face.values.min()) / 2
-        self._plain = RectBivariateSpline(y, x, face.values - self._level, kx=DEGREE, ky=DEGREE, s=0)
-        along_x = _integrated(face.values - self._level, x, 1)
-        along_y = _integrated(face.values - self._level, y, 0)
-        both = _integrated(along_x, y, 0)
-        self._x = RectBivariateSpline(y, x, along_x, kx=DEGREE, ky=DEGREE, s=0)
-        self._y = RectBivariateSpline(y, x, along_y, kx=DEGREE, ky=DEGREE, s=0)
-        self._both = RectBivariateSpline(y, x, both, kx=DEGREE, ky=DEGREE, s=0)
+        self._values = face.values - self._level
         self._bounds = face.bounds
-        self._area = (x[-1] - x[0]) * (y[-1] - y[0])
-        self._total = float(both[-1, -1])
+        self._area = (face.x[-1] - face.x[0]) * (face.y[-1] - face.y[0])
+
+    def _spline(self, samples: Array) -> RectBivariateSpline:
+        x, y = self._coordinates
+        return RectBivariateSpline(y, x, samples, kx=DEGREE, ky=DEGREE, s=0)
+
+    @cached_property
+    def _along_x(self) -> Array:
+        return _integrated(self._values, self._coordinates[0], 1)
+
+    @cached_property
+    def _along_both(self) -> Array:
+        return _integrated(self._along_x, self._coordinates[1], 0)
+
+    @cached_property
+    def _plain(self) -> RectBivariateSpline:
+        return self._spline(self._values)
+
+    @cached_property
+    def _x(self) -> RectBivariateSpline:
+        return self._spline(self._along_x)
+
+    @cached_property
+    def _y(self) -> RectBivariateSpline:
+        return self._spline(_integrated(self._values, self._coordinates[1], 0))
+
+    @cached_property
+    def _both(self) -> RectBivariateSpline:
+        return self._spline(self._along_both)
 
     def mean(self) -> float:
         """Mean over the whole map, an area integral. [cd/m²]"""
-        return self._level + self._total / float(self._area)
+        return self._level + float(self._along_both[-1, -1]) / float(self._area)
 
     def variation(self, detail: float) -> float:
         """Coefficient of variation: standard deviation over the area, by the mean. [1]
