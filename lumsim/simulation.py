@@ -77,7 +77,7 @@ class Simulation:
     def deciding(self) -> Simulation:
         """The state that decides, new or aged: the one whose worse face stands lower; of equals the new one."""
         states = (self,) if self.aged is None else (self, self.aged)
-        return min(states, key=lambda one: standing(one.evenness, one.verdict))
+        return min(states, key=lambda one: standing(one.evenness.max_to_min, one.verdict))
 
     @property
     def met(self) -> bool:
@@ -95,7 +95,7 @@ class Simulation:
 
         Its verdict is the cabinet's: where the worse face meets the requirement, both do.
         """
-        return min(self.faces, key=lambda one: standing(one.evenness, one.verdict))
+        return min(self.faces, key=lambda one: standing(one.evenness.max_to_min, one.verdict))
 
     def on(self, side: Side | None) -> LitFace:
         """The face on a side; None: the worse one.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from lumsim.cabinet.box import Box
 from lumsim.errors import TooLargeError
@@ -18,13 +19,25 @@ LEAST_IN_DEPTH = 4
 
 
 class Inside:
-    """All that one mesh of a box's inside fixes."""
+    """All that one mesh of a box's inside fixes, each part computed when it is first asked for."""
 
     def __init__(self, mesh: Mesh) -> None:
         self.mesh = mesh
-        self.exchange = Exchange(mesh)
-        self.gathering = Gathering(mesh)
-        self.corner = CornerMesh(mesh)
+
+    @cached_property
+    def exchange(self) -> Exchange:
+        """What each patch sends to each other."""
+        return Exchange(self.mesh)
+
+    @cached_property
+    def gathering(self) -> Gathering:
+        """How the light of each surface reaches the face."""
+        return Gathering(self.mesh)
+
+    @cached_property
+    def corner(self) -> CornerMesh:
+        """The cells that a corner of the face is solved again in."""
+        return CornerMesh(self.mesh)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,7 +46,9 @@ def reflectances(cabinet: Cabinet) -> Surfaces:
     )
 
 
-def interreflect(exchange: Exchange, direct: Surfaces, reflectance: Surfaces) -> Interreflection:
+def interreflect(
+    exchange: Exchange, direct: Surfaces, reflectance: Surfaces, *, residual: float = RESIDUAL
+) -> Interreflection:
     """Solve the radiosity balance of a closed box of diffuse surfaces.
 
     The illuminance of each patch is the direct one plus what all others throw back at it,
@@ -63,6 +65,8 @@ def interreflect(exchange: Exchange, direct: Surfaces, reflectance: Surfaces) ->
         Mean direct illuminance of each patch. [lx]
     reflectance : Surfaces
         One diffuse reflectance each; all arrays of no dimension. [1]
+    residual : float
+        To which the balance is solved, as ``RESIDUAL``. [1]
 
     Raises
     ------
@@ -99,7 +103,7 @@ def interreflect(exchange: Exchange, direct: Surfaces, reflectance: Surfaces) ->
     balance = LinearOperator(
         (len(start), len(start)), matvec=lambda vector: vector - thrown_back(vector), dtype=np.float64
     )
-    found, failed = gmres(balance, start, x0=start, rtol=RESIDUAL, atol=0.0, restart=80, maxiter=4)
+    found, failed = gmres(balance, start, x0=start, rtol=residual, atol=0.0, restart=80, maxiter=4)
     if failed or not np.isfinite(found).all():
         raise BalanceError(
             "the light thrown back in the cabinet could not be balanced; this is a fault of lumsim, please "

@@ -10,7 +10,7 @@ from lumsim.light.corners import AtCorner
 from lumsim.light.edges import returns_beside_face
 from lumsim.light.gathering import ReflectedLight
 from lumsim.light.interior import Inside
-from lumsim.light.interreflection import Interreflection, interreflect, reflectances
+from lumsim.light.interreflection import RESIDUAL, Interreflection, interreflect, reflectances
 from lumsim.light.mirrors import mirrored
 from lumsim.light.patch_light import DirectInside
 from lumsim.light.surfaces import Surfaces
@@ -62,7 +62,7 @@ class LitInside:
         return self.inside.gathering.light(rho.back * E.back, returns, corner)
 
 
-def light_inside(cabinet: Cabinet, inside: Inside) -> LitInside:
+def light_inside(cabinet: Cabinet, inside: Inside, *, residual: float = RESIDUAL) -> LitInside:
     """Light the inside of a cabinet: modules → patches → balance of what they throw back.
 
     Parameters
@@ -70,6 +70,8 @@ def light_inside(cabinet: Cabinet, inside: Inside) -> LitInside:
     cabinet : Cabinet
     inside : Inside
         Of its box.
+    residual : float
+        As for ``interreflection.interreflect``. [1]
     """
     rho = reflectances(cabinet)
     direct_light = DirectInside(inside.mesh, cabinet)
@@ -79,5 +81,5 @@ def light_inside(cabinet: Cabinet, inside: Inside) -> LitInside:
         reflectance=rho,
         direct_light=direct_light,
         direct=direct,
-        balanced=interreflect(inside.exchange, direct, rho),
+        balanced=interreflect(inside.exchange, direct, rho, residual=residual),
     )

@@ -14,7 +14,8 @@ from lumsim.report.levels import aged_part, level_document, state_of, tried_stat
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
 from lumsim.report.rows_text import beam_document
-from lumsim.search.row_pitch import PitchSearch, Tried
+from lumsim.search.row_pitch import PitchSearch
+from lumsim.search.trying import Tried
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study

@@ -9,7 +9,7 @@ from typing import Any
 from lumsim.cabinet.cabinet import Side
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant
-from lumsim.search.row_pitch import Tried
+from lumsim.search.trying import Tried
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.levels import (
     Level,
@@ -253,7 +253,7 @@ def worse_state(simulation: Simulation, side: Side) -> Level:
     side : {"front", "rear"}
     """
     own = [level for level in levels(simulation) if level.lit.side == side]
-    return min(own, key=lambda one: standing(one.lit.evenness, one.lit.verdict))
+    return min(own, key=lambda one: standing(one.lit.evenness.max_to_min, one.lit.verdict))
 
 
 def decided_by(simulation: Simulation, level: Level | None = None) -> str:

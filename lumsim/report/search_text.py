@@ -8,7 +8,8 @@ from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_told, limit_words, missed_by, number_told, ratio
-from lumsim.search.row_pitch import PitchSearch, Tried
+from lumsim.search.row_pitch import PitchSearch
+from lumsim.search.trying import Tried
 from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness

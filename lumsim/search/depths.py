@@ -9,7 +9,8 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, with_depth
-from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
+from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
+from lumsim.search.trying import Progress
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
 

@@ -9,7 +9,8 @@ from fractions import Fraction
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.search.depths import pitch_against_depth, refuse_shallow
 from lumsim.search.layouts import least_depth, midway, rows_to_vary
-from lumsim.search.row_pitch import PitchSearch, Progress, widest_row_pitch
+from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
+from lumsim.search.trying import Progress
 from lumsim.simulation import ALL_LIGHT, FINE, USUAL, Lighting, Simulation, simulate
 from lumsim.study.reading import Study
 from lumsim.units import METRES_PER_INCH, Units

@@ -202,7 +202,7 @@ def tightest_of_each(verdicts: Sequence[Verdict]) -> Verdict:
     return Verdict(judged=tuple(min(alike, key=lambda one: one.margin) for alike in by_limit))
 
 
-def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:
+def standing(max_to_min: float, verdict: Verdict) -> tuple[bool, float, float]:
     """How a face stands, to hold one against another: the lesser is the worse.
 
     By whether the requirement is met, then by the least margin; where nothing is required by max/min. To nine
@@ -210,10 +210,11 @@ def standing(even: Evenness, verdict: Verdict) -> tuple[bool, float, float]:
 
     Parameters
     ----------
-    even : Evenness
+    max_to_min : float
+        Of the face. [1]
     verdict : Verdict
-        On that evenness.
+        On the same face.
     """
     tightest = verdict.tightest
-    margin, ratio = (0.0, -even.max_to_min) if tightest is None else (tightest.margin, 0.0)
+    margin, ratio = (0.0, -max_to_min) if tightest is None else (tightest.margin, 0.0)
     return verdict.met, round(margin, 9), round(ratio, 9)

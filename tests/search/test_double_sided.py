@@ -12,7 +12,7 @@ from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.light.gathering import ReflectedLight
-from lumsim.search import row_pitch
+from lumsim.search import trying
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.layouts import least_depth, with_depth, with_row_pitch
 from lumsim.search.row_pitch import widest_row_pitch
@@ -67,11 +67,11 @@ def test_of_mirror_images_one_face_is_lit(monkeypatch: pytest.MonkeyPatch) -> No
     """Where the faces are mirror images only the front is looked at, and where they are not both are."""
     seen: list[Side] = []
 
-    def told(built: Cabinet, reflected: ReflectedLight | None, *, side: Side) -> FaceMap:
+    def told(built: Cabinet, reflected: ReflectedLight | None, *, side: Side, exact_mean: bool) -> FaceMap:
         seen.append(side)
-        return light_on_face(built, reflected, side=side)
+        return light_on_face(built, reflected, side=side, exact_mean=exact_mean)
 
-    monkeypatch.setattr(row_pitch, "light_on_face", told)
+    monkeypatch.setattr(trying, "light_on_face", told)
     for z, sides in ((DEPTH / 2, {"front"}), (0.14, {"front", "rear"})):
         seen.clear()
         widest_row_pitch(between_faces(z), 0, Requirement(max_to_min=1e5), mark=MILLIMETRE, lighting=DIRECT)

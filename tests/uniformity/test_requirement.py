@@ -151,7 +151,7 @@ def test_the_worse_of_two_faces_stands_lower() -> None:
         max_to_min: float, stripes: float, asked: Requirement = requirement
     ) -> tuple[bool, float, float]:
         one = even(max_to_min=max_to_min, stripe_max_to_min=stripes)
-        return standing(one, judge(one, asked))
+        return standing(one.max_to_min, judge(one, asked))
 
     # The margins: 0.2 by stripes; 0.0 by max/min; a hair missed; 2/3 of the limit.
     by_rank = [stands(1.1, 1.0), stands(2.0, 1.0), stands(math.nextafter(2.0, 3), 1.0), stands(1.1, 1.8)]

@@ -1,0 +1,289 @@
+"""One layout lit and judged: quickly while many are looked at, whole before one is told."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from lumsim.cabinet.ageing import Ageing, aged
+from lumsim.cabinet.box import Box
+from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.cabinet.places import Places
+from lumsim.cabinet.rows import Rows
+from lumsim.light.interior import Interior
+from lumsim.light.interreflection import RESIDUAL
+from lumsim.light.lit_inside import light_inside
+from lumsim.simulation import Lighting, light_on_face
+from lumsim.uniformity.evenness import Evenness, evenness, numbers_asked
+from lumsim.uniformity.face_map import FaceMap
+from lumsim.uniformity.requirement import (
+    Requirement,
+    Verdict,
+    judge_numbers,
+    names_asked,
+    standing,
+    tightest_of_each,
+)
+
+__all__ = ["COARSE", "Progress", "Trials", "Tried", "first_verified", "numbers_of"]
+
+Progress = Callable[[float, str], None]
+"""Takes the share done, from 0 to 1, and what is being done."""
+
+NARROW = 5e-4
+"""A border narrower than this leaves the face's corners in sight, where a spline through samples does not do. [m]"""
+
+COARSE = 1e-3
+"""By which a look's worst of actual over limit may be off: a layout that misses by less is looked at again. [1]"""
+
+LOOKING = 1e-4
+"""To which the balance is solved for a look; max/min is then good to some 2e-5. [1]"""
+
+_MEANS = frozenset({"mean", "min_to_mean"})
+"""Numbers that need the mean to be exact beside returns."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """One layout and how it stands to the requirement."""
+
+    cabinet: Cabinet
+    """with its rows laid so"""
+    group: int
+    """whose rows were moved, from 0"""
+    side: Side
+    """whose face is the worse, and decides"""
+    numbers: Mapping[str, float]
+    """of that face, by their names in ``Evenness``: those that the requirement limits, or all that was asked for"""
+    verdict: Verdict
+    """on that face; of a cabinet new and aged each limit in the state that has less to spare"""
+    excess: float
+    """the worst of actual over limit; met up to and including 1; where nothing is required max/min [1]"""
+    aged: bool = False
+    """whether it is the worse, and decides, as an aged face; else as a new one"""
+    whole: Evenness | None = None
+    """every number of that face, by the fine mesh; None where it was only looked at"""
+
+    @property
+    def moved(self) -> Rows:
+        """The group whose rows were moved."""
+        rows = self.cabinet.groups[self.group]
+        assert isinstance(rows, Rows)
+        return rows
+
+    @property
+    def rows(self) -> Places:
+        """Where its rows are."""
+        return self.moved.rows
+
+    @property
+    def pitch(self) -> float:
+        """On centre; the cabinet's own extent where a single row sits in its middle. [m]"""
+        return float(self.rows.extent if self.rows.pitch is None else self.rows.pitch)
+
+    @property
+    def evenness(self) -> Evenness:
+        """Every number of the face that decides, of a layout that was verified."""
+        assert self.whole is not None
+        return self.whole
+
+    @property
+    def modules(self) -> int:
+        """In the whole cabinet. [1]"""
+        return sum(len(group.emitters()) for group in self.cabinet.groups)
+
+
+@dataclass(kw_only=True)
+class Trials:
+    """Layouts of one cabinet's group of rows, lit and judged; the exchange of each box is computed once.
+
+    Of two faces the worse one decides, and of a cabinet new and aged the worse state.
+    """
+
+    group: int
+    """whose rows are moved, from 0"""
+    requirement: Requirement
+    """what is judged; without limits max/min is looked at"""
+    lighting: Lighting
+    ageing: Ageing | None = None
+    names: Sequence[str] = ()
+    """further numbers to look at, by their names in ``Evenness``"""
+    _kept: tuple[tuple[float, float, float], Interior] | None = field(default=None, init=False, repr=False)
+
+    def look(self, cabinet: Cabinet, *, closely: bool = False) -> Tried:
+        """Light a layout and ask its face for the limited numbers only, by a spline through its samples.
+
+        By the coarse mesh, hardly less exact than the fine one: the light thrown back differs by some 1e-4 of max/min.
+
+        Parameters
+        ----------
+        cabinet : Cabinet
+        closely : bool
+            By the fine mesh: all but the last digits are then those of ``verify``.
+        """
+        names = list(dict.fromkeys((*names_asked(self.requirement), *self.names))) or ["max_to_min"]
+
+        def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
+            faces = self._faces(state, fine=closely, exact_mean=not _MEANS.isdisjoint(names))
+            return [
+                (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
+            ]
+
+        return self._judged(cabinet, seen)
+
+    def verify(self, cabinet: Cabinet) -> Tried:
+        """Light a layout by the fine mesh and ask its face for every number, as ``simulate`` does.
+
+        Parameters
+        ----------
+        cabinet : Cabinet
+        """
+
+        def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], Evenness | None]]:
+            window = self.requirement.stripe_window or state.stripe_window
+            found: list[tuple[Side, Mapping[str, float], Evenness | None]] = []
+            for side, face in self._faces(state, fine=True, exact_mean=True, residual=RESIDUAL):
+                even = evenness(face, window)
+                names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
+                found.append((side, {name: float(getattr(even, name)) for name in names}, even))
+            return found
+
+        return self._judged(cabinet, seen)
+
+    def _faces(
+        self, cabinet: Cabinet, *, fine: bool, exact_mean: bool, residual: float = LOOKING
+    ) -> list[tuple[Side, FaceMap]]:
+        """Each face that must be looked at."""
+        lit = None
+        if not self.lighting.direct_only:
+            interior = self._interior(cabinet.box)
+            lit = light_inside(cabinet, interior.fine if fine else interior.coarse, residual=residual)
+        return [
+            (
+                side,
+                light_on_face(
+                    cabinet, None if lit is None else lit.reflected(side), side=side, exact_mean=exact_mean
+                ),
+            )
+            for side in cabinet.unlike_sides
+        ]
+
+    def keep(self, box: Box, interior: Interior) -> None:
+        """Keep the exchange of a box, for every layout in it; of one box at a time.
+
+        Parameters
+        ----------
+        box : Box
+        interior : Interior
+            Of that box.
+        """
+        self._kept = (box.width, box.height, box.depth), interior
+
+    def _interior(self, box: Box) -> Interior:
+        if self._kept is None or self._kept[0] != (box.width, box.height, box.depth):
+            interior = self.lighting.interior(box)
+            assert interior is not None
+            self.keep(box, interior)
+        assert self._kept is not None
+        return self._kept[1]
+
+    def _judged(
+        self,
+        cabinet: Cabinet,
+        seen: Callable[[Cabinet], Sequence[tuple[Side, Mapping[str, float], Evenness | None]]],
+    ) -> Tried:
+        found = [(*one, False) for one in seen(cabinet)]
+        ageing = self.ageing
+        if ageing is not None:
+            # Dirt darkens what is thrown back, and so changes the ratios; direct light only falls off alike.
+            if ageing.levels_only or self.lighting.direct_only:
+                factor = ageing.maintenance_factor
+                found += [
+                    (
+                        side,
+                        {name: value * (factor if name == "mean" else 1) for name, value in numbers.items()},
+                        None if even is None else even.scaled(factor),
+                        True,
+                    )
+                    for side, numbers, even, _ in found
+                ]
+            else:
+                found += [(*one, True) for one in seen(aged(cabinet, ageing))]
+        judged = [
+            (side, numbers, even, is_aged, judge_numbers(numbers, self.requirement))
+            for side, numbers, even, is_aged in found
+        ]
+        side, numbers, even, is_aged, _ = min(
+            judged, key=lambda one: standing(one[1].get("max_to_min", 1.0), one[4])
+        )
+        # A most luminance is hard to keep new and a least one aged: each is told where it is the harder.
+        verdict = tightest_of_each([one for own, *_, one in judged if own == side])
+        excess = max(
+            (1 / (1 + one.margin) if one.margin > -1 else math.inf for one in verdict.judged),
+            default=numbers.get("max_to_min", math.inf),
+        )
+        return Tried(
+            cabinet=cabinet,
+            group=self.group,
+            side=side,
+            numbers=numbers,
+            verdict=verdict,
+            excess=excess,
+            aged=is_aged,
+            whole=even,
+        )
+
+
+def numbers_of(
+    cabinet: Cabinet, side: Side, face: FaceMap, names: Sequence[str], requirement: Requirement
+) -> dict[str, float]:
+    """Some numbers of one lit face, by a spline through its samples wherever that does.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    side : {"front", "rear"}
+        Whose face it is.
+    face : FaceMap
+        Its visible part.
+    names : sequence of str
+        As ``evenness.numbers_asked`` knows them.
+    requirement : Requirement
+        For the stripe window that it may name.
+    """
+    window = requirement.stripe_window or cabinet.stripe_window
+    bare = cabinet.face_on(side).visible_border < NARROW
+    return numbers_asked(face if bare else face.splined(), window, names, last_digits=bare)
+
+
+def first_verified(
+    verify: Callable[[float], Tried], found: float, last: float, *, tolerance: float
+) -> Tried | None:
+    """Verify a layout at a length that meets the requirement by a close look, or the next one on that does.
+
+    A look and a whole simulation part in their last digits.
+
+    Parameters
+    ----------
+    verify : callable
+        Takes a length. [m]
+    found : float
+        [m]
+    last : float
+        Beyond which no length counts. [m]
+    tolerance : float
+        How far one length is from the next. [m]
+
+    Returns
+    -------
+    Tried or None
+        None where none of the next few does either.
+    """
+    towards = 1 if last > found else -1
+    for steps in (0, 1, 4, 16, 64):
+        length = found + towards * steps * tolerance
+        tried = verify(length if (last - length) * towards > 0 else last)
+        if tried.verdict.met:
+            return tried
+    return None
