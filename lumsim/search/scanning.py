@@ -19,18 +19,23 @@ __all__ = ["crossing", "first_met", "first_settled", "least"]
 Excess = Callable[[float], float]
 """Takes a length [m], gives the worst of actual over limit; met up to and including 1. [1]"""
 
-MAY_REACH = 1.25
-"""A dip of the samples is minimised where its lowest sample is at most this far above what is looked for. [1]"""
+MAY_WIN = 1.25
+"""Of several dips those are minimised whose lowest sample is at most this far above the lowest of all. [1]"""
 
-FAR = 2.0
-"""Stretches between two wide samples that are both this far above the limit are passed over: the number would have to
-come down to half and rise again within a quarter of them. [1]"""
+STEEPER = 2.0
+"""By how much a number may go on more steeply between two samples than it came to them from outside. [1]"""
+
+NEAR = 1.02
+"""What comes down this near to a limit is taken for what may meet it. [1]"""
 
 WIDE = 4
 """How many samples wide samples are apart. [1]"""
 
-STEPS_ON = (0.0, 5e-4, 1e-3, 2e-3, 4e-3, 8e-3)
-"""How much further than the quick look found a length is looked at closely, while it just fails there. [1]"""
+ROUGHLY = 1e-3
+"""How closely a crossing is found that is only to be looked at, of the first sample. [1]"""
+
+ROUNDS = 6
+"""How often a quick look is set right by a close one before its place is given up. [1]"""
 
 
 def first_settled(
@@ -38,8 +43,8 @@ def first_settled(
 ) -> float | None:
     """The first length that meets a limit of 1 when looked at closely, found by looks that are quicker.
 
-    What the quick look finds, and what it finds to miss by a hair, is settled by the close one: length by length on
-    from what was found, and then the crossing between the last two.
+    Two looks at one place part by a share that hardly changes with the length: what quick looks find, or find to miss
+    by a hair, is looked at closely, and found anew by quick looks set right by that share.
 
     Parameters
     ----------
@@ -58,20 +63,21 @@ def first_settled(
         [m]
     """
     left = list(samples)
-    rising = left[-1] > left[0]
     while left:
-        found = first_met(look, left, tolerance=tolerance, limit=1 + coarse)
-        if found is None:
+        scan = _Scan(look, left, 1 + coarse)
+        length = scan.first(1 + coarse, tolerance=ROUGHLY * abs(left[0]))
+        if length is None:
             return None
-        length, before = found, found
-        for share in STEPS_ON:
-            length = min(found * (1 + share), left[-1]) if rising else max(found * (1 - share), left[-1])
-            if look_closely(length) <= 1:
-                if length == before:
-                    return length
-                return crossing(look_closely, length, before, tolerance=tolerance)
-            before = length
-        left = [one for one in left if (one > length if rising else one < length)]
+        for _ in range(ROUNDS):
+            value = look_closely(length)
+            limit = min(scan(length) / value * (1 - 1e-6), 1 + 2 * coarse)
+            found = scan.first(limit, tolerance=tolerance / 4)
+            if value <= 1 and found is not None and abs(found - length) <= tolerance:
+                return length
+            if found is None:
+                break
+            length = found
+        left = [one for one in left if (one > length if left[-1] > left[0] else one < length)]
     return None
 
 
@@ -95,16 +101,68 @@ def first_met(
     float or None
         On the feasible side of the crossing [m]; None where no sample and no dip between them comes down to it.
     """
-    seen = {length: excess(length) for length in _worth_a_look(excess, samples, limit)}
-    for length in _dips(excess, seen, limit):
-        seen[length] = excess(length)
-    ordered = sorted(seen, reverse=samples[0] > samples[-1])
-    met = next((i for i, length in enumerate(ordered) if seen[length] <= limit), None)
-    if met is None:
-        return None
-    if met == 0:
-        return ordered[0]
-    return crossing(excess, ordered[met], ordered[met - 1], tolerance=tolerance, limit=limit)
+    return _Scan(excess, samples, limit).first(limit, tolerance=tolerance)
+
+
+class _Scan:
+    """A number looked at along a length, as closely as a limit asks; each length once.
+
+    First every fourth sample is looked at, then all those between two where the number might come down to the limit,
+    then the bottom of every dip that might.
+    """
+
+    def __init__(self, excess: Excess, samples: Sequence[float], limit: float) -> None:
+        self._excess = excess
+        self._falling = samples[0] > samples[-1]
+        self._seen: dict[float, float] = {}
+        wide = [*samples[:-1:WIDE], samples[-1]]
+        for length in wide:
+            self(length)
+        for left, right in self._may_reach(wide, limit):
+            for length in samples[samples.index(left) : samples.index(right)]:
+                self(length)
+
+    def __call__(self, length: float) -> float:
+        if length not in self._seen:
+            self._seen[length] = self._excess(length)
+        return self._seen[length]
+
+    def first(self, limit: float, *, tolerance: float) -> float | None:
+        """The first length that meets a limit no higher than that of the scan. [m]"""
+        self._look_into_dips(limit)
+        ordered = self._ordered()
+        met = next((i for i, length in enumerate(ordered) if self(length) <= limit), None)
+        if met is None:
+            return None
+        if met == 0:
+            return ordered[0]
+        return crossing(self, ordered[met], ordered[met - 1], tolerance=tolerance, limit=limit)
+
+    def _look_into_dips(self, limit: float) -> None:
+        """Look for the bottom of every dip before the first length that meets the limit, where it might meet it."""
+        ordered = self._ordered()
+        may_reach = set(self._may_reach(ordered, limit))
+        for before, length, after in zip(
+            [ordered[0], *ordered], ordered, [*ordered[1:], ordered[-1]], strict=False
+        ):
+            if self(length) <= limit:
+                break
+            is_dip = self(length) <= min(self(before), self(after))
+            if is_dip and not may_reach.isdisjoint({(before, length), (length, after)}):
+                least_between(self, before, after, tolerance=1e-4 * length, enough=limit)
+
+    def _ordered(self) -> list[float]:
+        return sorted(self._seen, reverse=self._falling)
+
+    def _may_reach(self, lengths: list[float], limit: float) -> list[tuple[float, float]]:
+        """Neighbours up to the first that meets the limit between which the number might come down to it."""
+        found = []
+        for i, (left, right) in enumerate(itertools.pairwise(lengths)):
+            if self(left) <= limit:
+                break
+            if lowest_between(self, lengths[max(i - 1, 0) : i + 3], i > 0) <= NEAR * limit:
+                found.append((left, right))
+        return found
 
 
 def crossing(excess: Excess, inside: float, outside: float, *, tolerance: float, limit: float = 1.0) -> float:
@@ -153,51 +211,77 @@ def least(excess: Excess, samples: Sequence[float], *, tolerance: float) -> floa
     float
         Of equals the first. [m]
     """
-    seen = {length: excess(length) for length in samples}
-    for left, length, right in _neighbours(list(samples)):
-        if seen[length] <= min(seen[left], seen[right], MAY_REACH * min(seen.values())):
-            found = _bottom(excess, left, right, tolerance)
-            seen[found] = excess(found)
-    return min(seen, key=lambda length: (seen[length], length))
+    scan = {length: excess(length) for length in samples}
+    for left, length, right in zip(
+        [samples[0], *samples[:-1]], samples, [*samples[1:], samples[-1]], strict=True
+    ):
+        if scan[length] <= min(scan[left], scan[right], MAY_WIN * min(scan.values())):
+            found = least_between(excess, left, right, tolerance=tolerance)
+            scan[found] = excess(found)
+    return min(scan, key=lambda length: (scan[length], length))
 
 
-def _worth_a_look(excess: Excess, samples: Sequence[float], limit: float) -> list[float]:
-    """Every fourth sample and the last, and those between two of which one is not far off."""
-    wide = sorted({*range(0, len(samples), WIDE), len(samples) - 1})
-    chosen = set(wide)
-    for one, other in itertools.pairwise(wide):
-        if min(excess(samples[one]), excess(samples[other])) < FAR * limit:
-            chosen.update(range(one, other))
-    return [samples[i] for i in sorted(chosen)]
+def lowest_between(excess: Excess, around: Sequence[float], has_left: bool) -> float:  # noqa: FBT001
+    """How far down a number might come between two of its samples, by how steeply it comes to them from outside.
 
+    It goes on down from either by at most ``STEEPER`` times the slope that it has outside; at an end of all samples
+    nothing is known of the slope, and only the other side's holds.
 
-def _neighbours(lengths: list[float]) -> list[tuple[float, float, float]]:
-    """Each length between its neighbours, at an end between itself and the one."""
-    return list(zip([lengths[0], *lengths[:-1]], lengths, [*lengths[1:], lengths[-1]], strict=True))
+    Parameters
+    ----------
+    excess : callable
+    around : sequence of float
+        Up to four neighbouring samples, the two in the middle. [m]
+    has_left : bool
+        Whether the first of them is the one before the two.
 
+    Returns
+    -------
+    float
+        [1]
+    """
+    left, right = around[1:3] if has_left else around[:2]
+    width = abs(right - left)
 
-def _dips(excess: Excess, seen: dict[float, float], limit: float) -> list[float]:
-    """The bottom of every dip before the first length that meets the limit, where it might reach it."""
-    found = []
-    for left, length, right in _neighbours(list(seen)):
-        if seen[length] <= limit:
-            break
-        if seen[length] > min(seen[left], seen[right], MAY_REACH * limit):
-            continue
-        # Between samples a dip goes on down by no more than it came down to the lowest of them.
-        if 2 * seen[length] - max(seen[left], seen[right]) <= limit:
-            found.append(_bottom(excess, left, right, 1e-4 * length, enough=limit))
-    return found
+    def slope(inner: float, outer: float) -> float:
+        """Down from the inner one, going on from the outer one. [1/m]"""
+        return STEEPER * max(0.0, (excess(outer) - excess(inner)) / abs(outer - inner))
+
+    from_left = slope(left, around[0]) if has_left else math.inf
+    from_right = slope(right, around[-1]) if around[-1] != right else math.inf
+    one, other = excess(left), excess(right)
+    if math.isinf(from_left) and math.isinf(from_right):
+        return -math.inf
+    if math.isinf(from_left):
+        return min(one, other - from_right * width)
+    if math.isinf(from_right):
+        return min(other, one - from_left * width)
+    # Where the two lines meet, if between the two.
+    if from_left + from_right == 0:
+        return min(one, other)
+    share = min(max((one - other + from_right * width) / ((from_left + from_right) * width), 0.0), 1.0)
+    return min(one, other, max(one - from_left * width * share, other - from_right * width * (1 - share)))
 
 
 class _EnoughError(Exception):
     """The number has come down to where it need not come down further."""
 
 
-def _bottom(
-    excess: Excess, one: float, other: float, tolerance: float, *, enough: float = -math.inf
+def least_between(
+    excess: Excess, one: float, other: float, *, tolerance: float, enough: float = -math.inf
 ) -> float:
-    """Where a number is least between two lengths, or some place where it is as low as is enough. [m]"""
+    """Where a number is least between two lengths, or some place where it is as low as is enough. [m]
+
+    Parameters
+    ----------
+    excess : callable
+    one, other : float
+        [m]
+    tolerance : float
+        [m]
+    enough : float
+        [1]
+    """
 
     def down(length: float) -> float:
         value = excess(length)
