@@ -2,9 +2,15 @@
 
 Files:
 
-    layouts.py     a cabinet with another row pitch or another depth; the least depth that leaves a throw
-    row_pitch.py   the widest row pitch that meets a requirement at one depth
-    depths.py      the same at several depths: row pitch against depth
+    layouts.py         a cabinet with another pitch, depth or rows; the least depth that leaves a throw
+    trying.py          one layout lit and judged: looked at quickly, or verified whole
+    scanning.py        one number against one length: where it is least, where it first meets a limit
+    row_pitch.py       the widest row pitch that meets a requirement at one depth
+    depths.py          the same at several depths: row pitch against depth
+    depth.py           the least depth at which rows, left where they are, meet a requirement
+    edge_distance.py   the best edge distance of so many rows
+    fewest.py          the fewest modules, watts or rows that meet a requirement
+    plane.py           evenness over the whole plane of row pitch and depth
 
 Whole rows make evenness a sawtooth in pitch: within one row count a wider pitch brings the outermost rows
 nearer the returns and evens the edges, until the stripes win; the next count starts over. So nothing here

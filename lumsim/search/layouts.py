@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +18,7 @@ from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError
 from lumsim.units import Units, exact_length, format_length
 
-__all__ = ["least_depth", "midway", "rows_to_vary", "with_depth", "with_row_pitch"]
+__all__ = ["least_depth", "midway", "on_marks", "rows_to_vary", "with_depth", "with_row_pitch", "with_rows"]
 
 
 def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") -> int:
@@ -90,9 +92,44 @@ def with_row_pitch(cabinet: Cabinet, group: int, pitch: Fraction | float) -> Cab
     """
     rows = cabinet.groups[group]
     assert isinstance(rows, Rows)
-    moved = replace(rows, rows=place(rows.rows.extent, pitch=pitch, what="row"))
-    groups = (*cabinet.groups[:group], moved, *cabinet.groups[group + 1 :])
-    return replace(cabinet, groups=groups)
+    return with_rows(cabinet, group, rows=place(rows.rows.extent, pitch=pitch, what="row"))
+
+
+def with_rows(cabinet: Cabinet, group: int, **changes: Any) -> Cabinet:
+    """The same cabinet with one group's rows laid in another way.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        From 0.
+    **changes
+        Fields of ``Rows``.
+
+    Raises
+    ------
+    InputError
+        Where the rows cannot be laid so.
+    """
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    moved = replace(rows, **changes)
+    return replace(cabinet, groups=(*cabinet.groups[:group], moved, *cabinet.groups[group + 1 :]))
+
+
+def on_marks(least: Fraction | float, most: Fraction | float, mark: Fraction) -> list[Fraction]:
+    """Every whole number of marks from a least length to a most, both counted in. [m]
+
+    Parameters
+    ----------
+    least, most : length
+        More than 0; a float may miss a mark by its last digits. [m]
+    mark : Fraction
+        [m]
+    """
+    low = Fraction(least) * (1 - Fraction(1, 10**12)) / mark
+    high = Fraction(most) * (1 + Fraction(1, 10**12)) / mark
+    return [number * mark for number in range(max(1, math.ceil(low)), math.floor(high) + 1)]
 
 
 def with_depth(cabinet: Cabinet, depth: float) -> Cabinet:

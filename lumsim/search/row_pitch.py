@@ -13,25 +13,30 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.cabinet.rows import Rows
-from lumsim.errors import InputError
 from lumsim.light.interior import Interior
 from lumsim.search.layouts import with_row_pitch
 from lumsim.search.scanning import first_settled
-from lumsim.search.trying import COARSE, Progress, Trials, Tried, first_verified
+from lumsim.search.trying import (
+    COARSE,
+    MOST_MARKS,
+    Progress,
+    Trials,
+    Tried,
+    closest_of,
+    first_verified,
+    refuse_unlimited,
+)
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import exact_length
 
-__all__ = ["PitchSearch", "refuse_unlimited", "widest_row_pitch"]
+__all__ = ["PitchSearch", "widest_row_pitch"]
 
 Attempt = Callable[[Fraction | float], Tried]
 """Takes a pitch [m]."""
 
 NARROWEST = 0.25
 """The narrowest pitch tried, in throws: stripes at twice that are already below 1 part in 10 000. [1]"""
-
-MOST_MARKS = 200
-"""How many marks below the widest pitch are looked at. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,8 +164,7 @@ def widest_row_pitch(
         finished = False
     markable = None if widest is None else _on_a_mark(widest, mark, verify)
     # Of equals the widest, which needs the fewest rows.
-    closest = min(looked.values(), key=lambda one: (one.excess, -one.pitch))
-    closest = verify(closest.pitch)
+    closest = verify(closest_of(looked.values(), lambda tried: -tried.pitch).pitch)
     if progress is not None:
         progress(1.0, "done")
     tried = looked | verified
@@ -172,19 +176,6 @@ def widest_row_pitch(
         tried=tuple(tried[pitch] for pitch in sorted(tried)),
         finished=finished,
     )
-
-
-def refuse_unlimited(requirement: Requirement) -> None:
-    """Refuse a requirement that limits nothing.
-
-    Raises
-    ------
-    InputError
-    """
-    if not requirement.limits:
-        raise InputError(
-            "there is nothing to search for: set a limit under [requirement], such as stripe_max_to_min = 1.2"
-        )
 
 
 def _shortest_throw(cabinet: Cabinet, rows: Rows) -> float:

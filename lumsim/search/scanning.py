@@ -11,10 +11,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 from scipy.optimize import brentq, minimize_scalar
 
-__all__ = ["crossing", "first_met", "first_settled", "least"]
+__all__ = ["crossing", "first_met", "first_settled", "least", "least_on_marks"]
 
 Excess = Callable[[float], float]
 """Takes a length [m], gives the worst of actual over limit; met up to and including 1. [1]"""
@@ -30,6 +31,9 @@ NEAR = 1.02
 
 WIDE = 4
 """How many samples wide samples are apart. [1]"""
+
+MOST_WIDE = 24
+"""Of many marks about this many are looked at first. [1]"""
 
 ROUGHLY = 1e-3
 """How closely a crossing is found that is only to be looked at, of the first sample. [1]"""
@@ -193,6 +197,32 @@ def crossing(excess: Excess, inside: float, outside: float, *, tolerance: float,
         if excess(length) <= limit:
             return length
     return inside
+
+
+def least_on_marks(excess: Callable[[Fraction], float], marks: Sequence[Fraction]) -> Fraction:
+    """The mark at which a number is least: every few marks are looked at, then all those about each dip of them.
+
+    Parameters
+    ----------
+    excess : callable
+        Takes a mark.
+    marks : sequence of Fraction
+        In their order, at least one. [m]
+
+    Returns
+    -------
+    Fraction
+        Of equals the first. [m]
+    """
+    apart = max(1, len(marks) // MOST_WIDE)
+    wide = sorted({*range(0, len(marks), apart), len(marks) - 1})
+    scan = {i: excess(marks[i]) for i in wide}
+    lowest = min(scan.values())
+    for before, here, after in zip([wide[0], *wide[:-1]], wide, [*wide[1:], wide[-1]], strict=True):
+        if scan[here] <= min(scan[before], scan[after], MAY_WIN * lowest):
+            scan.update({i: excess(marks[i]) for i in range(before, after + 1) if i not in scan})
+    best: int = min(scan, key=lambda i: (scan[i], i))
+    return marks[best]
 
 
 def least(excess: Excess, samples: Sequence[float], *, tolerance: float) -> float:

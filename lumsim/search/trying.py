@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lumsim.cabinet.ageing import Ageing, aged
@@ -11,6 +11,7 @@ from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
 from lumsim.light.interior import Interior
 from lumsim.light.interreflection import RESIDUAL
 from lumsim.light.lit_inside import light_inside
@@ -26,7 +27,17 @@ from lumsim.uniformity.requirement import (
     tightest_of_each,
 )
 
-__all__ = ["COARSE", "Progress", "Trials", "Tried", "first_verified", "numbers_of"]
+__all__ = [
+    "COARSE",
+    "MOST_MARKS",
+    "Progress",
+    "Trials",
+    "Tried",
+    "closest_of",
+    "first_verified",
+    "numbers_of",
+    "refuse_unlimited",
+]
 
 Progress = Callable[[float, str], None]
 """Takes the share done, from 0 to 1, and what is being done."""
@@ -36,6 +47,9 @@ NARROW = 5e-4
 
 COARSE = 1e-3
 """By which a look's worst of actual over limit may be off: a layout that misses by less is looked at again. [1]"""
+
+MOST_MARKS = 200
+"""How many marks on from an exact answer are looked at. [1]"""
 
 LOOKING = 1e-4
 """To which the balance is solved for a look; max/min is then good to some 2e-5. [1]"""
@@ -287,3 +301,29 @@ def first_verified(
         if tried.verdict.met:
             return tried
     return None
+
+
+def closest_of(tried: Iterable[Tried], among_equals: Callable[[Tried], float]) -> Tried:
+    """Return the layout that comes nearest to the requirement, or has most to spare.
+
+    Parameters
+    ----------
+    tried : iterable of Tried
+        At least one.
+    among_equals : callable
+        Of layouts that stand alike the one for which this is least.
+    """
+    return min(tried, key=lambda one: (one.excess, among_equals(one)))
+
+
+def refuse_unlimited(requirement: Requirement) -> None:
+    """Refuse a requirement that limits nothing.
+
+    Raises
+    ------
+    InputError
+    """
+    if not requirement.limits:
+        raise InputError(
+            "there is nothing to search for: set a limit under [requirement], such as stripe_max_to_min = 1.2"
+        )

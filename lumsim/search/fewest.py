@@ -1,0 +1,402 @@
+"""The fewest modules, watts or rows with which a cabinet meets a requirement."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import minimize
+
+from lumsim.cabinet.ageing import Ageing
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.places import MOST_PLACES, place
+from lumsim.cabinet.rows import Direction, Rows
+from lumsim.errors import InputError
+from lumsim.search.layouts import on_marks, with_rows
+from lumsim.search.trying import COARSE, Progress, Trials, Tried, refuse_unlimited
+from lumsim.simulation import ALL_LIGHT, Lighting
+from lumsim.uniformity.requirement import Requirement
+from lumsim.units import exact_length
+
+__all__ = ["Counts", "FewestAsked", "FewestSearch", "fewest", "usual_pitches"]
+
+FewestOf = Literal["modules", "watts", "rows"]
+
+HOPELESS = 1.6
+"""Counts whose first looks are all this far above the limit are given up. [1]"""
+
+WORTH_IT = 1.15
+"""Counts whose best look is at most this far above the limit are searched on by scipy.optimize. [1]"""
+
+MOST_LOOKS = 80
+"""For one pair of counts in that search. [1]"""
+
+MOST_BUILDABLE = 60
+"""Layouts on marks that are looked at for one pair of counts, those nearest to the best of all pitches. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FewestAsked:
+    """What may be varied, and of what there are to be fewest."""
+
+    of: FewestOf = "modules"
+    row_pitch: tuple[float, float] | None = None
+    """least and most; None: see ``usual_pitches`` [m]"""
+    module_pitch: tuple[float, float] | None = None
+    """least and most; None: see ``usual_pitches`` [m]"""
+    edge_distance: tuple[float, float] | None = None
+    """least and most of the outermost rows and modules to the returns; None: from a quarter to three quarters of their
+    pitch, as whole rows fall where only a pitch is given [m]"""
+    directions: tuple[Direction, ...] | None = None
+    """None: the group's own"""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Counts:
+    """So many rows of so many modules, running one way; in order of what there are to be fewest of."""
+
+    key: tuple[int, int]
+    """what counts, and what counts where that is equal [1]"""
+    direction: Direction
+    rows: int
+    modules: int
+    """in each row [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FewestSearch:
+    """The answer, and what was tried on the way."""
+
+    asked: FewestAsked
+    fewest: Tried | None
+    """with pitches as they come; None where no layout within the ranges meets the requirement"""
+    markable: Tried | None
+    """the fewest with rows and modules on centre by whole marks; None where none of those meets it"""
+    closest: Tried
+    """the layout that comes nearest to the requirement, of those tried"""
+    tried: int
+    """layouts [1]"""
+    finished: bool = True
+    """whether the search was left to its end; else the best so far"""
+
+    @property
+    def best(self) -> Tried:
+        """What to build, or what came nearest."""
+        return self.markable or self.fewest or self.closest
+
+
+def usual_pitches(cabinet: Cabinet, group: int) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Row and module pitches that are looked at unless a study says: from half to three throws, the own one among them.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        From 0.
+
+    Returns
+    -------
+    row pitch, module pitch : (least, most) each
+        [m]
+    """
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    alone = replace(cabinet, groups=(rows,))
+    throw = min(float(np.min(alone.throws(side), initial=math.inf)) for side, _ in alone.faces)
+
+    def around(own: Fraction | None) -> tuple[float, float]:
+        pitch = throw if own is None else float(own)
+        return min(throw / 2, pitch), max(3 * throw, pitch)
+
+    return around(rows.rows.pitch), around(rows.modules.pitch)
+
+
+def fewest(
+    cabinet: Cabinet,
+    group: int,
+    requirement: Requirement,
+    asked: FewestAsked,
+    *,
+    mark: Fraction,
+    lighting: Lighting = ALL_LIGHT,
+    ageing: Ageing | None = None,
+    progress: Progress | None = None,
+) -> FewestSearch:
+    """Search the fewest modules, watts or rows of one group with which the cabinet meets a requirement.
+
+    Counts are whole: every pair of a row count and a module count that the ranges allow is taken in order of what there
+    are to be fewest of, in each direction. Within a pair both pitches are free as far as the edge distances let them:
+    looks spread over both show which pairs may do, and from the best of them scipy.optimize goes on (Nelder and Mead,
+    for the worst of several limits has kinks). The first pair that does, looked at closely, is the answer; of several
+    with as few, the one with most to spare. The buildable answer is the same among pitches on whole marks; it may need
+    more modules. Nothing is taken for monotone, and nothing is drawn by chance. Stopped by Ctrl-C, the best so far.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        Whose rows move, from 0.
+    requirement : Requirement
+        With at least one limit.
+    asked : FewestAsked
+    mark : Fraction
+        Distance between the marks that a person can measure to. [m]
+    lighting : Lighting
+        How light is followed.
+    ageing : Ageing, optional
+        The requirement must be met by the cabinet aged too.
+    progress : callable, optional
+
+    Raises
+    ------
+    InputError
+        Where the requirement sets no limit, the ranges hold no layout, or watts are asked for of modules without any.
+    """
+    refuse_unlimited(requirement)
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    if asked.of == "watts" and rows.module.watts is None:
+        raise InputError(
+            f"the fewest watts are asked for, and the module {rows.module.name!r} has none: "
+            f"give modules.{rows.module.name}.watts, or ask for the fewest modules"
+        )
+    trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
+    families = _families(cabinet, group, asked)
+    looks = _Looks(trials)
+    met: list[tuple[_Family, Tried]] = []
+    built: list[tuple[_Family, Tried]] = []
+    finished = True
+    try:
+        for number, family in enumerate(families):
+            if progress is not None:
+                progress(
+                    number / len(families), f"{family.counts.rows} rows of {family.counts.modules} modules"
+                )
+            if built and built[0][0].counts.key != family.counts.key:
+                break
+            best = family.best(looks)
+            if not met or met[0][0].counts.key == family.counts.key:
+                found = family.verified(looks, best)
+                met += [] if found is None else [(family, found)]
+            on_mark = family.verified_on_marks(looks, best, mark)
+            built += [] if on_mark is None else [(family, on_mark)]
+    except KeyboardInterrupt:
+        if looks.closest is None:
+            raise
+        finished = False
+    assert looks.closest is not None
+    if progress is not None:
+        progress(1.0, "done")
+
+    def evenest(found: list[tuple[_Family, Tried]]) -> Tried | None:
+        return min((tried for _, tried in found), key=lambda tried: tried.excess, default=None)
+
+    return FewestSearch(
+        asked=asked,
+        fewest=evenest(met),
+        markable=evenest(built),
+        closest=trials.verify(looks.closest.cabinet),
+        tried=looks.count,
+        finished=finished,
+    )
+
+
+class _Looks:
+    """Quick looks, counted, and the closest of them."""
+
+    def __init__(self, trials: Trials) -> None:
+        self.trials = trials
+        self.count = 0
+        self.closest: Tried | None = None
+
+    def __call__(self, cabinet: Cabinet) -> float:
+        tried = self.trials.look(cabinet)
+        self.count += 1
+        if self.closest is None or tried.excess < self.closest.excess:
+            self.closest = tried
+        return tried.excess
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Best:
+    """Where a pair of counts stands best, as far as it was looked at."""
+
+    excess: float
+    at: tuple[float, float]
+    """row pitch and module pitch [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Family:
+    """All layouts of one pair of counts in one direction."""
+
+    cabinet: Cabinet
+    group: int
+    counts: Counts
+    row_pitch: tuple[Fraction, Fraction]
+    """least and most; equal where a single row sits in the middle [m]"""
+    module_pitch: tuple[Fraction, Fraction]
+    """likewise [m]"""
+
+    def laid(self, row_pitch: Fraction | float, module_pitch: Fraction | float) -> Cabinet:
+        """Return the cabinet with its rows at these pitches, within the ranges. [m]"""
+        across, along = _extents(self.cabinet, self.counts.direction)
+        row_pitch, module_pitch = (
+            min(max(exact_length(pitch), low), high)
+            for pitch, (low, high) in ((row_pitch, self.row_pitch), (module_pitch, self.module_pitch))
+        )
+        return with_rows(
+            self.cabinet,
+            self.group,
+            direction=self.counts.direction,
+            rows=place(across, count=self.counts.rows, pitch=row_pitch, what="row"),
+            modules=place(along, count=self.counts.modules, pitch=module_pitch, what="module"),
+        )
+
+    def best(self, looks: _Looks) -> _Best:
+        """Where the requirement is met best: looks spread over both pitches, then scipy.optimize from the best."""
+        rows, modules = (
+            [float(low + (high - low) * Fraction(i, 4)) for i in range(5)] if high > low else [float(low)]
+            for low, high in (self.row_pitch, self.module_pitch)
+        )
+        seen: dict[tuple[float, float], float] = {}
+
+        def look(row_pitch: float, module_pitch: float) -> float:
+            at = (row_pitch, module_pitch)
+            if at not in seen:
+                seen[at] = looks(self.laid(*at))
+            return seen[at]
+
+        middle = modules[len(modules) // 2]
+        for row_pitch in rows[::2]:
+            look(row_pitch, middle)
+        if min(seen.values()) <= HOPELESS:
+            for row_pitch in rows:
+                for module_pitch in modules[::2]:
+                    look(row_pitch, module_pitch)
+        starts = sorted(seen, key=lambda at: (seen[at], at))[:2]
+        if seen[starts[0]] <= WORTH_IT and (len(rows) > 1 or len(modules) > 1):
+            for start in starts:
+                self._descend(look, start)
+        at = min(seen, key=lambda one: (seen[one], one))
+        return _Best(excess=seen[at], at=at)
+
+    def _descend(self, look: Callable[[float, float], float], start: tuple[float, float]) -> None:
+        """Go down from a start as far as few looks lead."""
+        bounds = [(float(low), float(high)) for low, high in (self.row_pitch, self.module_pitch)]
+        free = [i for i, (low, high) in enumerate(bounds) if high > low]
+        widths = [bounds[i][1] - bounds[i][0] for i in free]
+
+        def down(shares: NDArray[np.float64]) -> float:
+            at = list(start)
+            for i, width, share in zip(free, widths, shares, strict=True):
+                at[i] = min(max(bounds[i][0] + width * float(share), bounds[i][0]), bounds[i][1])
+            return look(at[0], at[1])
+
+        first = np.array([(start[i] - bounds[i][0]) / width for i, width in zip(free, widths, strict=True)])
+        # A first simplex as wide as the looks are apart, inwards from an end.
+        simplex = np.array(
+            [first, *(first + step for step in np.eye(len(free)) * np.where(first < 0.5, 0.2, -0.2))]
+        )
+        minimize(
+            down,
+            first,
+            method="Nelder-Mead",
+            bounds=[(0.0, 1.0)] * len(free),
+            options={"initial_simplex": simplex, "maxfev": MOST_LOOKS, "xatol": 1e-3, "fatol": 1e-5},
+        )
+
+    def verified(self, looks: _Looks, best: _Best) -> Tried | None:
+        """The best layout, lit whole; None where it does not meet the requirement."""
+        if best.excess > 1 + COARSE:
+            return None
+        tried = looks.trials.verify(self.laid(*best.at))
+        return tried if tried.verdict.met else None
+
+    def verified_on_marks(self, looks: _Looks, best: _Best, mark: Fraction) -> Tried | None:
+        """The best layout with both pitches on marks, lit whole; None where none of those looked at does."""
+        if best.excess > 1 + COARSE:
+            # Pitches on marks are among all pitches.
+            return None
+        rows, modules = (
+            on_marks(low, high, mark) if high > low else [low]
+            for low, high in (self.row_pitch, self.module_pitch)
+        )
+        near = sorted(
+            ((row_pitch, module_pitch) for row_pitch in rows for module_pitch in modules),
+            key=lambda at: math.hypot(
+                *(float(one) / other - 1 for one, other in zip(at, best.at, strict=True))
+            ),
+        )[:MOST_BUILDABLE]
+        scanned = sorted((looks(self.laid(*at)), at) for at in near)
+        for excess, at in scanned:
+            if excess > 1 + COARSE:
+                break
+            tried = looks.trials.verify(self.laid(*at))
+            if tried.verdict.met:
+                return tried
+        return None
+
+
+def _extents(cabinet: Cabinet, direction: Direction) -> tuple[Fraction, Fraction]:
+    """Across the rows and along them. [m]"""
+    width, height = exact_length(cabinet.box.width), exact_length(cabinet.box.height)
+    return (height, width) if direction == "horizontal" else (width, height)
+
+
+def _families(cabinet: Cabinet, group: int, asked: FewestAsked) -> list[_Family]:
+    """Every pair of counts that the ranges allow, in order of what there are to be fewest of."""
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    usual_row, usual_module = usual_pitches(cabinet, group)
+    row_pitch, module_pitch = asked.row_pitch or usual_row, asked.module_pitch or usual_module
+    found = []
+    for direction in asked.directions or (rows.direction,):
+        across, along = _extents(cabinet, direction)
+        for row_count, rows_range in _counts(across, row_pitch, asked.edge_distance):
+            for module_count, modules_range in _counts(along, module_pitch, asked.edge_distance):
+                modules = row_count * module_count
+                key = (row_count, modules) if asked.of == "rows" else (modules, row_count)
+                counts = Counts(key, direction, row_count, module_count)
+                if modules <= MOST_PLACES:
+                    found.append(
+                        _Family(
+                            cabinet=cabinet,
+                            group=group,
+                            counts=counts,
+                            row_pitch=rows_range,
+                            module_pitch=modules_range,
+                        )
+                    )
+    if not found:
+        raise InputError(
+            "no layout falls within the ranges of [search.fewest]: widen row_pitch, module_pitch or edge_distance"
+        )
+    return sorted(found, key=lambda family: family.counts)
+
+
+def _counts(
+    extent: Fraction, pitches: tuple[float, float], edges: tuple[float, float] | None
+) -> list[tuple[int, tuple[Fraction, Fraction]]]:
+    """Every count that an extent holds within a range of pitches, with the pitches that it may have then."""
+    least, most = (exact_length(pitch) for pitch in pitches)
+    found = []
+    # A single one sits in the middle: with nothing beside it, it has the whole extent for its pitch.
+    middle = edges is None or exact_length(edges[0]) <= extent / 2 <= exact_length(edges[1])
+    if middle and least <= extent <= 2 * most:
+        found.append((1, (extent, extent)))
+    for count in range(2, min(math.floor(extent / least) + 1, MOST_PLACES) + 1):
+        if edges is None:
+            low, high = extent / (count + Fraction(1, 2)), extent / (count - Fraction(1, 2))
+        else:
+            near, far = (exact_length(edge) for edge in edges)
+            low, high = (extent - 2 * far) / (count - 1), (extent - 2 * near) / (count - 1)
+        low, high = max(low, least), min(high, most, extent / (count - 1))
+        if low <= high and low > 0:
+            found.append((count, (low, high)))
+    return found

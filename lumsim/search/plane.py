@@ -1,0 +1,256 @@
+"""Evenness over the whole plane of row pitch and depth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from lumsim.cabinet.ageing import Ageing
+from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet, Side
+from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
+from lumsim.search.layouts import least_depth, with_depth, with_row_pitch
+from lumsim.search.trying import Trials
+from lumsim.simulation import Lighting
+from lumsim.uniformity.requirement import Requirement
+
+__all__ = [
+    "ALWAYS",
+    "Plane",
+    "PlanePart",
+    "PlanePoint",
+    "evenly",
+    "plane_of",
+    "plane_parts",
+    "plane_row",
+    "usual_plane",
+]
+
+ALWAYS = ("max_to_min", "stripe_max_to_min", "edge_dimming")
+"""The numbers that every point of a plane tells, whatever is required."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanePoint:
+    """One row pitch at one depth."""
+
+    pitch: float
+    """asked for; a whole count of rows nearest to it is laid [m]"""
+    depth: float
+    """[m]"""
+    rows: int
+    """[1]"""
+    edge_distance: float
+    """of the outermost rows [m]"""
+    numbers: Mapping[str, float]
+    """``ALWAYS``, and those that the requirement limits, by their names in ``Evenness``"""
+    excess: float
+    """the worst of actual over limit; met up to and including 1; where nothing is required max/min [1]"""
+    met: bool
+    side: Side
+    """whose face decides"""
+    aged: bool
+    """whether it decides as an aged face"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanePart:
+    """One depth of a plane: what one worker does at a time."""
+
+    cabinet: Cabinet
+    """at that depth"""
+    group: int
+    """whose rows move, from 0"""
+    requirement: Requirement
+    pitches: tuple[Fraction, ...]
+    """[m]"""
+    lighting: Lighting
+    ageing: Ageing | None
+    closely: bool = False
+    """by the fine mesh"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plane:
+    """Evenness at every pitch and depth."""
+
+    pitches: tuple[Fraction, ...]
+    """rising [m]"""
+    depths: tuple[float, ...]
+    """rising [m]"""
+    points: tuple[tuple[PlanePoint, ...] | None, ...]
+    """by depth, then pitch; None for a depth that was not come to"""
+    error: float | None
+    """the most by which max/min changed, relative, where the corners of the plane were looked at by the fine mesh; None
+    for direct light only, which hangs on no mesh [1]"""
+
+    @property
+    def finished(self) -> bool:
+        """Whether every depth was come to."""
+        return all(row is not None for row in self.points)
+
+
+def usual_plane(
+    cabinet: Cabinet, group: int, *, mark: Fraction
+) -> tuple[tuple[Fraction, Fraction], tuple[float, float]]:
+    """The pitches and depths that a plane spans unless a study says: half to twice the study's own, on marks.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        From 0.
+    mark : Fraction
+        [m]
+
+    Returns
+    -------
+    pitches, depths : (least, most) each
+        [m]
+    """
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    own = rows.rows.pitch or rows.rows.extent
+    pitches = (max(mark, own / 2 // mark * mark), -(-min(2 * own, rows.rows.extent) // mark) * mark)
+    # The least leaves a quarter of the pitch as the throw: nearer, a face is dots.
+    least = max(least_depth(cabinet, float(own) / 4), cabinet.box.depth / 2)
+    return pitches, (min(least, cabinet.box.depth), 2 * cabinet.box.depth)
+
+
+def plane_parts(
+    cabinet: Cabinet,
+    group: int,
+    requirement: Requirement,
+    *,
+    pitches: Sequence[Fraction],
+    depths: Sequence[float],
+    lighting: Lighting,
+    ageing: Ageing | None = None,
+) -> tuple[PlanePart, ...]:
+    """Cut a plane into its depths, and at the end its four corners once more by the fine mesh.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    group : int
+        Whose rows move, from 0.
+    requirement : Requirement
+    pitches : sequence of Fraction
+        Rising. [m]
+    depths : sequence of float
+        Rising. [m]
+    lighting : Lighting
+    ageing : Ageing, optional
+
+    Returns
+    -------
+    tuple of PlanePart
+        One for each depth, and unless light is direct only one for the least and the greatest depth each.
+
+    Raises
+    ------
+    InputError
+        Where the least depth leaves no throw.
+    """
+    needed = least_depth(cabinet, LEAST_THROW)
+    if not depths[0] >= needed * (1 - 1e-12):
+        raise InputError(
+            f"a depth of {depths[0] * 1000:.4g} mm leaves no throw: these modules need one of at least "
+            f"{needed * 1000:.4g} mm"
+        )
+
+    def part(depth: float, at: Sequence[Fraction], *, closely: bool) -> PlanePart:
+        return PlanePart(
+            cabinet=with_depth(cabinet, depth),
+            group=group,
+            requirement=requirement,
+            pitches=tuple(at),
+            lighting=lighting,
+            ageing=ageing,
+            closely=closely,
+        )
+
+    parts = [part(depth, pitches, closely=False) for depth in depths]
+    if not lighting.direct_only:
+        parts += [part(depth, (pitches[0], pitches[-1]), closely=True) for depth in (depths[0], depths[-1])]
+    return tuple(parts)
+
+
+def plane_row(part: PlanePart) -> tuple[PlanePoint, ...]:
+    """Light one depth of a plane at every pitch.
+
+    Parameters
+    ----------
+    part : PlanePart
+    """
+    trials = Trials(
+        group=part.group,
+        requirement=part.requirement,
+        lighting=part.lighting,
+        ageing=part.ageing,
+        names=ALWAYS,
+    )
+    points = []
+    for pitch in part.pitches:
+        tried = trials.look(with_row_pitch(part.cabinet, part.group, pitch), closely=part.closely)
+        points.append(
+            PlanePoint(
+                pitch=float(pitch),
+                depth=part.cabinet.box.depth,
+                rows=tried.rows.count,
+                edge_distance=float(tried.rows.edge_distances[0]),
+                numbers=dict(tried.numbers),
+                excess=tried.excess,
+                met=tried.verdict.met,
+                side=tried.side,
+                aged=tried.aged,
+            )
+        )
+    return tuple(points)
+
+
+def plane_of(
+    parts: Sequence[PlanePart], rows: Mapping[int, tuple[PlanePoint, ...]], depths: Sequence[float]
+) -> Plane:
+    """Put the depths of a plane together, however many of them were come to.
+
+    Parameters
+    ----------
+    parts : sequence of PlanePart
+        As ``plane_parts`` cut them.
+    rows : mapping
+        What ``plane_row`` gave, by the number of its part.
+    depths : sequence of float
+        [m]
+    """
+    points = tuple(rows.get(number) for number in range(len(depths)))
+    change: list[float] = []
+    for number in range(len(depths), len(parts)):
+        fine = rows.get(number)
+        coarse = points[0] if number == len(depths) else points[-1]
+        if fine is not None and coarse is not None:
+            change += [
+                abs(other.numbers["max_to_min"] / one.numbers["max_to_min"] - 1)
+                for one, other in zip(fine, (coarse[0], coarse[-1]), strict=True)
+            ]
+    return Plane(
+        pitches=parts[0].pitches,
+        depths=tuple(depths),
+        points=points,
+        error=max(change, default=math.nan) if len(parts) > len(depths) else None,
+    )
+
+
+def evenly(least: Fraction, most: Fraction, count: int) -> tuple[Fraction, ...]:
+    """Lengths evenly spaced from a least to a most, both counted in.
+
+    Parameters
+    ----------
+    least, most : Fraction
+        [m]
+    count : int
+        How many, at least 2. [1]
+    """
+    return tuple(least + (most - least) * Fraction(i, count - 1) for i in range(count))
