@@ -1,22 +1,42 @@
-"""`lumsim search`: the widest row pitch that meets the study's requirement."""
+"""`lumsim search`: a study's questions of pitch, depth, rows and modules answered."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
 from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
 
+if TYPE_CHECKING:
+    from lumsim.study.questions import SearchAsked
+    from lumsim.study.reading import Study
+    from lumsim.study.searching import PlaneAnswer, SearchAnswer
+
 __all__ = ["search"]
+
+INTERRUPTED = 130
+"""Exit status of work that Ctrl-C ended."""
 
 
 def search(
     study: StudyFile,
     changes: Changes = [],
-    rows: Annotated[
+    questions: Annotated[
+        list[str],
+        typer.Option(
+            "--for",
+            metavar="QUESTION",
+            help="What to search: pitch (the widest row pitch), depth (the least), modules, watts or rows (the "
+            "fewest), edge (the best edge distance), plane (evenness over pitch and depth). Repeatable; unless given "
+            "what the study's [search] tables ask, or the widest row pitch.",
+            show_default=False,
+        ),
+    ] = [],
+    group: Annotated[
         int | None,
         typer.Option(
             metavar="N",
@@ -24,12 +44,21 @@ def search(
             show_default=False,
         ),
     ] = None,
+    step: Annotated[
+        str | None,
+        typer.Option(
+            metavar="LENGTH",
+            help='What the layout to build is rounded to, such as --step "1/2 in"; a tape measure\'s marks unless '
+            "given.",
+            show_default=False,
+        ),
+    ] = None,
     depths: Annotated[
         str | None,
         typer.Option(
             metavar="LENGTHS",
-            help='Search these depths too, such as --depths "4 in; 5 in; 6 in", or --depths usual for seven around the '
-            "study's own.",
+            help='Search the widest row pitch at these depths too, such as --depths "4 in; 5 in; 6 in", or --depths '
+            "usual for seven around the study's own.",
             show_default=False,
         ),
     ] = None,
@@ -42,51 +71,127 @@ def search(
             show_default=False,
         ),
     ] = None,
+    csv: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write every point of the plane as a line of a table (.csv).",
+            show_default=False,
+        ),
+    ] = None,
     direct_only: DirectOnly = False,
     fine: Fine = False,
     json: Json = False,
 ) -> None:
-    """Search the widest row pitch that meets the study's requirement at its depth, and where the rows then sit."""
+    """Search how rows and cabinet are best laid out: row pitch, depth, fewest modules, edge distance, or the plane."""
     from lumsim.study.reading import read_study
 
-    asked = read_study(study, changes=changes)
+    read = read_study(study, changes=changes)
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
-    from lumsim.errors import InputError
-    from lumsim.report.document import search_document
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
-    from lumsim.report.points import depths_of
-    from lumsim.report.search_text import search_facts, search_text
-    from lumsim.study import answering
+    from lumsim.report.plane_text import plane_csv
+    from lumsim.report.search_document import search_document
+    from lumsim.report.search_text import search_text
+    from lumsim.study import searching
+    from lumsim.study.answering import lighting_of
+
+    asked = _asked(read, questions, group, step, depths)
+    _refuse_files(asked, picture, csv)
+    for file in (picture, csv):
+        if file is not None:
+            refuse_unwritable(file)
+    lighting = lighting_of(direct_only=direct_only, fine=fine)
+    answers: list[SearchAnswer | PlaneAnswer] = []
+    for question in asked.questions:
+        tell = progress_line(f"searching, {question}" if len(asked.questions) > 1 else "searching")
+        answers.append(
+            searching.search_plane(read, asked=asked, lighting=lighting, progress=tell)
+            if question == "plane"
+            else searching.search(
+                read,
+                question,
+                asked=asked,
+                whole_curve=picture is not None,
+                lighting=lighting,
+                progress=tell,
+            )
+        )
+        if not answers[-1].finished:
+            break
+    if picture is not None:
+        _draw(picture, read, answers)
+    if csv is not None:
+        plane = next((one.plane for one in answers if isinstance(one, searching.PlaneAnswer)), None)
+        if plane is not None:
+            write_whole(csv, plane_csv(plane))
+            say(f"wrote {csv}")
+    show(as_json(search_document(read, answers)) if json else search_text(read, answers))
+    if not all(one.finished for one in answers):
+        raise typer.Exit(INTERRUPTED)
+    raise typer.Exit(0 if all(one.met for one in answers) else 1)
+
+
+def _asked(
+    study: Study, questions: list[str], group: int | None, step: str | None, depths: str | None
+) -> SearchAsked:
+    """What the study asks, changed by what the command line says."""
+    from lumsim.errors import InputError
+    from lumsim.report.points import depths_of, length_of
+    from lumsim.study.questions import asked_for, question_named
+    from lumsim.study.searching import usual_depths
+
+    asked = study.search
+    if group is not None:
+        asked = replace(asked, group=group)
+    if step is not None:
+        asked = replace(asked, step=length_of("--step", step))
+    if questions:
+        asked = asked_for(asked, [question_named(text) for text in questions])
+    elif not asked.questions:
+        asked = replace(asked, questions=("pitch",))
+    if depths is not None:
+        if "pitch" not in asked.questions:
+            raise InputError("--depths are for the widest row pitch: add --for pitch")
+        at = usual_depths(study, asked.group) if depths == "usual" else depths_of(depths)
+        asked = replace(asked, other_depths=tuple(at))
+    return asked
+
+
+def _refuse_files(asked: SearchAsked, picture: Path | None, csv: Path | None) -> None:
+    """Refuse files that no question fills, before the work."""
+    from lumsim.errors import InputError
 
     if picture is not None:
         if picture.suffix.lower() not in {".png", ".svg"}:
             raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
-        refuse_unwritable(picture)
-    at = answering.usual_depths(asked, rows) if depths == "usual" else depths_of(depths)
-    found = answering.search(
-        asked,
-        group=rows,
-        depths=tuple(depth for depth in at if depth != asked.cabinet.box.depth),
-        whole_curve=picture is not None,
-        lighting=answering.lighting_of(direct_only=direct_only, fine=fine),
-        progress=progress_line("searching"),
-    )
-    if picture is not None:
-        from lumsim.pictures.pitch_search import draw_pitch_search
-        from lumsim.pictures.writing import picture_bytes
+        if "pitch" not in asked.questions:
+            raise InputError("--picture draws the widest row pitch: add --for pitch")
+    if csv is not None:
+        if csv.suffix.lower() != ".csv":
+            raise InputError(f"--csv {csv}: a table is written as .csv")
+        if "plane" not in asked.questions:
+            raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
 
-        figure = draw_pitch_search(
-            (found.at_depth, *found.against_depth),
-            title=asked.title,
-            units=asked.units,
-            requirement=asked.requirement,
-            own_pitch=asked.cabinet.groups[found.group].row_pitch,
-            own_depth=asked.cabinet.box.depth,
-            facts=search_facts(asked, found),
-        )
-        write_whole(picture, picture_bytes(figure, picture.suffix.lower()))
-        say(f"wrote {picture}")
-    show(as_json(search_document(asked, found)) if json else search_text(asked, found))
-    raise typer.Exit(0 if found.at_depth.widest is not None else 1)
+
+def _draw(picture: Path, study: Study, answers: list[SearchAnswer | PlaneAnswer]) -> None:
+    """Draw the widest row pitch."""
+    from lumsim.pictures.pitch_search import draw_pitch_search
+    from lumsim.pictures.writing import picture_bytes
+    from lumsim.report.files import write_whole
+    from lumsim.report.search_text import search_facts
+    from lumsim.study.searching import SearchAnswer
+
+    found = next(one for one in answers if isinstance(one, SearchAnswer) and one.question == "pitch")
+    figure = draw_pitch_search(
+        (found.at_depth, *found.against_depth),
+        title=study.title,
+        units=study.units,
+        requirement=study.requirement,
+        own_pitch=study.cabinet.groups[found.group].row_pitch,
+        own_depth=study.cabinet.box.depth,
+        facts=search_facts(study, found),
+    )
+    write_whole(picture, picture_bytes(figure, picture.suffix.lower()))
+    say(f"wrote {picture}")

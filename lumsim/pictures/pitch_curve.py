@@ -55,11 +55,11 @@ class PitchAnswer(Protocol):
         """Inside, back to face. [m]."""
 
     @property
-    def widest(self) -> TriedPitch | None:
+    def exact(self) -> TriedPitch | None:
         """The widest pitch that meets the requirement; None where none does."""
 
     @property
-    def markable(self) -> TriedPitch | None:
+    def buildable(self) -> TriedPitch | None:
         """The widest on a tape measure's marks that meets it too."""
 
     @property
@@ -256,7 +256,7 @@ class PitchCurve:
                     met=[one.verdict.met for one in tried],
                 )
             )
-        best = answer.widest or answer.closest
+        best = answer.exact or answer.closest
         shown = max(SHOWN, 1.5 * answer.closest.excess) if math.isfinite(answer.closest.excess) else math.inf
         seen = [one for one in answer.tried if one.excess <= shown]
         line = requirement.limits[names[0]] if single else 1.0
@@ -287,21 +287,21 @@ class PitchCurve:
             limit_label=f"{LIMITS[names[0]]} {line:g}" if single else "limit",
             best=(length_number(best.pitch, units), max(numbers(best))),
             best_label=_best_label(answer, units),
-            is_met=answer.widest is not None,
+            is_met=answer.exact is not None,
             own_pitch=own_pitch,
             own_label="" if own is None else f"this study {format_length(own, units)}",
         )
 
 
 def _best_label(answer: PitchAnswer, units: Units) -> str:
-    if answer.widest is None:
+    if answer.exact is None:
         nearest = answer.closest
         return f"none meets it; closest {_number(nearest.pitch, units)}, {counted(nearest.rows.count)}"
-    mark = answer.markable
+    mark = answer.buildable
     marked = (
         f", on a mark {format_length(mark.pitch, units)}" if mark is not None and mark.rows.count > 1 else ""
     )
-    return f"widest {_number(answer.widest.pitch, units)}, {counted(answer.widest.rows.count)}{marked}"
+    return f"widest {_number(answer.exact.pitch, units)}, {counted(answer.exact.rows.count)}{marked}"
 
 
 def _number(pitch: float, units: Units) -> str:

@@ -168,9 +168,9 @@ def _draw_exits(
 
 def _depth_key(answers: Sequence[PitchAnswer], own_pitch: float | None, units: Units) -> list[KeyEntry]:
     entries = []
-    if any(answer.widest is not None for answer in answers):
+    if any(answer.exact is not None for answer in answers):
         entries.append(KeyEntry(mark=WIDEST, text="widest row pitch that meets the requirement, its rows"))
-    if any(answer.widest is None for answer in answers):
+    if any(answer.exact is None for answer in answers):
         entries.append(KeyEntry(mark=NONE, text="no row pitch meets it"))
     if own_pitch is not None:
         entries.append(
@@ -336,7 +336,7 @@ def _draw_depths(
         None if own[1] is None else length_number(own[1], units),
     )
     pitches = [
-        None if answer.widest is None else length_number(answer.widest.pitch, units) for answer in answers
+        None if answer.exact is None else length_number(answer.exact.pitch, units) for answer in answers
     ]
     heights = [pitch for pitch in (*pitches, own_pitch) if pitch is not None]
     top = 1.2 * max(heights, default=1.0)
@@ -363,13 +363,13 @@ def _draw_depths(
     widest_text = text_width("100 rows", look.TICK)
     crowded = any(other - one < widest_text for (_, one, *_), (_, other, *_) in pairwise(placed))
     for answer, paper_x, paper_y, depth, pitch in placed:
-        if pitch is None or answer.widest is None:
+        if pitch is None or answer.exact is None:
             axes.add_line(NONE.drawn_at([depth], [0.14 / rise], layer=5))
             text = "none"
         else:
             axes.vlines([depth], 0, pitch, colors=look.HAIR, linewidth=1.2, zorder=1)
             axes.add_line(WIDEST.drawn_at([depth], [pitch], layer=5))
-            rows = answer.widest.rows.count
+            rows = answer.exact.rows.count
             text = str(rows) if crowded else counted(rows)
         _write_beside(sheet, taken, (x, y, x + _WIDTH, y + height), (paper_x, paper_y), text)
 

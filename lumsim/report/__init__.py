@@ -12,11 +12,13 @@ Files:
     flux_text.py   where the lumens went, as text
     rows_text.py   rows in words: what they are on, beams, LEDs, throws
     light_text.py  a lit cabinet as text
-    search_text.py a search's answer as text
+    search_text.py a search's answers as text
+    plane_text.py  the plane of row pitch and depth as text and as CSV
+    search_document.py  a search's answers as one JSON document
     levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
     beam_text.py   a beam and its photometric file, as text and as a document
-    document.py    the same results as one JSON document each
+    document.py    a lit cabinet as one JSON document
     json_text.py   a document as JSON text
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all
 

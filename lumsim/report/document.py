@@ -1,4 +1,4 @@
-"""The same results as one JSON document each: same study, same bytes. What a result does not have is null."""
+"""A lit face as one JSON document: same study, same bytes. What a result does not have is null."""
 
 from __future__ import annotations
 
@@ -10,20 +10,17 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.report.json_text import SCHEMA
-from lumsim.report.levels import aged_part, level_document, state_of, tried_state
+from lumsim.report.levels import aged_part, level_document
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
 from lumsim.report.rows_text import beam_document
-from lumsim.search.row_pitch import PitchSearch
-from lumsim.search.trying import Tried
 from lumsim.simulation import LitFace, Simulation
-from lumsim.study.answering import SearchAnswer
 from lumsim.study.reading import Study
 from lumsim.uniformity.extremes import Extreme
 from lumsim.uniformity.requirement import Verdict
 from lumsim.uniformity.spots import Spot
 
-__all__ = ["light_document", "search_document"]
+__all__ = ["light_document", "requirement_part", "study_part"]
 
 
 def light_document(
@@ -45,7 +42,7 @@ def light_document(
     direct = math.fsum(one.direct_share * one.arriving_visible for one in simulation.faces)
     return {
         "schema": SCHEMA,
-        "study": _study(study),
+        "study": study_part(study),
         "light": light_followed(simulation),
         "face": worse.side,
         **_seen(worse, simulation.patches),
@@ -114,7 +111,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             }
             for stripe in spots.stripes
         ],
-        "requirement": _requirement(lit.verdict),
+        "requirement": requirement_part(lit.verdict),
         "requirement_met": lit.verdict.met if lit.verdict.judged else None,
         "grid": {
             "points_x": len(face_map.x),
@@ -143,33 +140,8 @@ def _flux_of_face(lit: LitFace) -> dict[str, Any]:
     }
 
 
-def search_document(study: Study, answer: SearchAnswer) -> dict[str, Any]:
-    """Everything that a search answered.
-
-    Parameters
-    ----------
-    study : Study
-    answer : SearchAnswer
-    """
-    return {
-        "schema": SCHEMA,
-        "study": _study(study),
-        "light": light_followed(answer.verified),
-        "group": answer.group + 1,
-        **_pitch_search(answer.at_depth),
-        "own_layout": {
-            "face": answer.own.deciding.worse.side,
-            "state": state_of(answer.own),
-            "requirement": _requirement(answer.own.deciding.verdict),
-            "requirement_met": answer.own.met,
-        },
-        "against_depth": [_pitch_search(one) for one in answer.against_depth],
-        "tried": [_tried(one) for one in answer.at_depth.tried],
-        "warnings": [followed(answer.verified), *study.remarks, *warnings(answer.verified, study.units)],
-    }
-
-
-def _study(study: Study) -> dict[str, Any]:
+def study_part(study: Study) -> dict[str, Any]:
+    """What a study is of: its cabinet and its rows."""
     cabinet = study.cabinet
     emitters = cabinet.emitters()
     return {
@@ -259,7 +231,8 @@ def _spot(spot: Spot) -> dict[str, Any]:
     }
 
 
-def _requirement(verdict: Verdict) -> dict[str, Any]:
+def requirement_part(verdict: Verdict) -> dict[str, Any]:
+    """Each limit judged."""
     return {
         one.name: {"value": one.limit, "actual": one.actual, "met": one.met, "margin": one.margin}
         for one in verdict.judged
@@ -286,31 +259,4 @@ def _point(found: PointAnswer) -> dict[str, Any]:
         "reflected_lx": found.reflected,
         "total_lx": found.total,
         "luminance_cd_m2": found.luminance,
-    }
-
-
-def _pitch_search(found: PitchSearch) -> dict[str, Any]:
-    return {
-        "depth_m": found.depth,
-        "requirement_met": found.widest is not None,
-        "widest_pitch": None if found.widest is None else _tried(found.widest),
-        "on_tape_measure": None if found.markable is None else _tried(found.markable),
-        "closest": _tried(found.closest),
-    }
-
-
-def _tried(one: Tried) -> dict[str, Any]:
-    return {
-        "pitch_m": None if one.rows.pitch is None else float(one.rows.pitch),
-        "rows": one.rows.count,
-        "positions_m": [float(position) for position in one.rows.positions],
-        "edge_distance_m": float(one.rows.edge_distances[0]),
-        "face": one.side,
-        "state": tried_state(one),
-        "mean_cd_m2": one.evenness.mean,
-        "max_to_min": one.evenness.max_to_min,
-        "stripe_max_to_min": one.evenness.stripe_max_to_min,
-        "edge_dimming": one.evenness.edge_dimming,
-        "requirement": _requirement(one.verdict),
-        "requirement_met": one.verdict.met,
     }

@@ -8,7 +8,7 @@ from typing import Any
 
 __all__ = ["SCHEMA", "as_json"]
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of these documents' form."""
 
 DIGITS = 9

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
 from lumsim.units import Units, format_length, format_size, parse_length
 
-__all__ = ["PointAnswer", "depths_of", "of_points", "points_of", "points_text"]
+__all__ = ["PointAnswer", "depths_of", "length_of", "of_points", "points_of", "points_text"]
 
 Point = tuple[float, float]
 
@@ -114,6 +115,29 @@ def depths_of(text: str | None) -> tuple[float, ...]:
             raise InputError(f"--depths {text}: a depth must be more than 0, got {part.strip()}")
         depths.append(depth)
     return tuple(dict.fromkeys(depths))
+
+
+def length_of(option: str, text: str) -> Fraction:
+    """The length that an option of the command line gives. [m]
+
+    Parameters
+    ----------
+    option : str
+        For messages, such as ``--step``.
+    text : str
+
+    Raises
+    ------
+    InputError
+        Where it cannot be read or is not above 0.
+    """
+    try:
+        length = parse_length(text.strip())
+    except LengthError as error:
+        raise InputError(f"{option} {text}: {error}") from None
+    if not length > 0:
+        raise InputError(f"{option} {text}: must be more than 0")
+    return length
 
 
 def _why_no_depths(text: str) -> str | None:

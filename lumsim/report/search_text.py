@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 
 from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_told, limit_words, missed_by, number_told, ratio
+from lumsim.report.plane_text import plane_lines
+from lumsim.search.depth import DepthSearch
+from lumsim.search.edge_distance import EdgeSearch
+from lumsim.search.fewest import FewestSearch
 from lumsim.search.row_pitch import PitchSearch
-from lumsim.search.trying import Tried
-from lumsim.study.answering import SearchAnswer
+from lumsim.search.trying import Found, Tried
+from lumsim.study.questions import Question
 from lumsim.study.reading import Study
+from lumsim.study.searching import PlaneAnswer, SearchAnswer
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, measured
@@ -24,35 +30,81 @@ MOST_POSITIONS = 12
 COLUMN = 14
 """Width of a number's column in the table of depths: the longest name. [1]"""
 
+NO_LAYOUT: dict[Question, str] = {
+    "pitch": "no row pitch meets it",
+    "depth": "no depth looked at meets it",
+    "modules": "no layout looked at meets it",
+    "watts": "no layout looked at meets it",
+    "rows": "no layout looked at meets it",
+    "edge": "no edge distance looked at meets it",
+}
 
-def search_text(study: Study, answer: SearchAnswer) -> str:
+
+def search_text(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str:
     """What a search found, as lines of text: the layout to mark out, and what stands against a wider one.
 
     Parameters
     ----------
     study : Study
-    answer : SearchAnswer
+    answers : sequence of SearchAnswer or PlaneAnswer
+        At least one.
     """
-    units = study.units
-    found = answer.at_depth
-    lines = [*cabinet_text(study), ""]
-    limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
-    depth = format_length(found.depth, units)
-    lines.append(f"Widest row pitch at {depth} deep, for {limits}")
+    lines = cabinet_text(study)
+    for answer in answers:
+        lines += ["", *(_plane(study, answer) if isinstance(answer, PlaneAnswer) else _answer(study, answer))]
+    told = list(study.remarks)
+    for answer in answers:
+        if isinstance(answer, SearchAnswer):
+            told += [text for text in warnings(answer.verified, study.units) if text not in told]
+    if told:
+        lines += ["", *(f"WARNING: {text}" for text in told)]
+    lines += ["", _verdict(study, answers)]
+    lines += [f"  {text[0].upper()}{text[1:]}." for text in (followed(answers[0].own), LIMITS_OF_THE_MODEL)]
+    return "\n".join(lines)
+
+
+def _answer(study: Study, answer: SearchAnswer) -> list[str]:
+    """One question and its answer."""
+    units, found = study.units, answer.found
+    limits = _limits(study)
+    lines = [f"{_asked(study, answer)}, {f'for {limits}' if limits else 'without a requirement: by max/min'}"]
     if study.cabinet.double_sided:
         lines.append(f"  of two faces   {_decides(found.best)}")
     ages = study.ageing is not None
-    lines += (
-        _met(found, units, ages=ages) if found.widest is not None else _out_of_reach(found, units, ages=ages)
-    )
+    if not found.finished:
+        lines.append("  UNFINISHED: stopped before its end; the best so far")
+    if found.exact is None:
+        lines += _out_of_reach(answer, units, ages=ages)
+    else:
+        lines += _met(answer, units, ages=ages)
     if answer.against_depth:
         lines += ["", *_against_depth(study, answer, units)]
-    told = [*study.remarks, *warnings(answer.verified, units)]
-    if told:
-        lines += ["", *(f"WARNING: {text}" for text in told)]
-    lines += ["", _verdict(study, answer)]
-    lines += [f"  {text[0].upper()}{text[1:]}." for text in (followed(answer.verified), LIMITS_OF_THE_MODEL)]
-    return "\n".join(lines)
+    return lines
+
+
+def _limits(study: Study) -> str:
+    return ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
+
+
+def _asked(study: Study, answer: SearchAnswer) -> str:
+    found, units = answer.found, study.units
+    if isinstance(found, PitchSearch):
+        return f"Widest row pitch at {format_length(found.depth, units)} deep"
+    if isinstance(found, DepthSearch):
+        between = f"from {format_length(found.least, units)} to {format_length(found.most, units)}"
+        return f"Least depth {between} with the rows as they are"
+    if isinstance(found, EdgeSearch):
+        between = f"from {format_length(found.least, units)} to {format_length(found.most, units)}"
+        return f"Best edge distance {between} of {found.best.rows.count} rows"
+    return f"Fewest {answer.question} in this cabinet"
+
+
+def _plane(study: Study, answer: PlaneAnswer) -> list[str]:
+    limits = _limits(study)
+    return [
+        f"Evenness over row pitch and depth{f', for {limits}' if limits else ''}",
+        *plane_lines(answer.plane, answer.own, study.units, judged=bool(limits)),
+    ]
 
 
 def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
@@ -63,57 +115,114 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     study : Study
     answer : SearchAnswer
     """
-    limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     best = answer.at_depth.best
     two = study.cabinet.double_sided
-    if answer.at_depth.widest is None:
+    if answer.found.exact is None:
         found = "out of reach at this depth"
     elif best.rows.count == 1:
         found = "one row in the middle meets it"
     else:
         found = f"widest row pitch {format_length(best.pitch, study.units)}, {best.rows.count} rows"
     return (
-        f"required: {limits} · {format_length(answer.at_depth.depth, study.units)} deep",
+        f"required: {_limits(study)} · {format_length(answer.at_depth.depth, study.units)} deep",
         f"{light_followed(answer.verified)} · {found}"
         + (" · of two faces the worse at each pitch" if two else ""),
     )
 
 
-def _met(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
-    assert found.widest is not None
-    lines = []
-    if found.widest.rows.count == 1:
-        lines.append(f"  one row in the middle, at {format_length(found.widest.rows.positions[0], units)}")
+def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
+    found = answer.found
+    assert found.exact is not None
+    if isinstance(found, PitchSearch) and found.exact.rows.count == 1:
+        lines = [f"  one row in the middle, at {format_length(found.exact.rows.positions[0], units)}"]
     else:
-        exact = float(found.widest.pitch)
-        # Rounded down: the next wider pitch does not meet the requirement.
-        shown = (
-            f"{math.floor(exact * 1e4 + 1e-6) / 10:.1f} mm"
-            if units == "mm"
-            else f"{math.floor(exact / 2.54e-5 + 1e-6) / 1e3:.3f} in"
-        )
-        lines.append(f"  exactly        {shown}, {found.widest.rows.count} rows")
-    if found.markable is not None and found.widest.rows.count > 1:
-        best = found.markable
-        lines.append(
-            f"  on the tape    {format_length(best.pitch, units)} on centre, {best.rows.count} rows, "
-            f"edge distance {format_length(best.rows.edge_distances[0], units)}"
-        )
+        lines = [f"  exactly        {_exactly(found, units)}"]
+        if found.buildable is not None:
+            lines.append(f"  on the tape    {_on_the_tape(found, found.buildable, units)}")
+        else:
+            lines.append(
+                f"  on the tape    no layout on marks of {format_length(answer.step, units)} meets it: take a smaller "
+                "step, or the exact one"
+            )
     lines += _positions(found.best, units)
     lines += _numbers(found.best)
     if ages:
         lines.append(
             "  met new and aged; limits are told where they have less to spare, all else when "
             f"{tried_state(found.best)}"
+            if found.met
+            else f"  told when {tried_state(found.best)}"
         )
-    if _stops_at_judged(found):
+    if isinstance(found, PitchSearch) and _stops_at_judged(found):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
 
 
+def _exactly(found: Found, units: Units) -> str:
+    """Return the exact answer, rounded to the side on which the requirement is met."""
+    one = found.exact
+    assert one is not None
+    if isinstance(found, PitchSearch):
+        return f"{_decimal(one.pitch, units, math.floor)}, {one.rows.count} rows"
+    if isinstance(found, DepthSearch):
+        return f"{_decimal(one.cabinet.box.depth, units, math.ceil)} deep"
+    if isinstance(found, EdgeSearch):
+        edge = _decimal(float(one.rows.edge_distances[0]), units, round)
+        return f"{edge}, {_decimal(one.pitch, units, round)} on centre"
+    return f"{_counted(one)}, {_spaced(one, units, exactly=True)}"
+
+
+def _on_the_tape(found: Found, one: Tried, units: Units) -> str:
+    if isinstance(found, DepthSearch):
+        return f"{format_length(one.cabinet.box.depth, units)} deep"
+    if isinstance(found, FewestSearch):
+        return f"{_counted(one)}, {_spaced(one, units, exactly=False)}"
+    return (
+        f"{format_length(one.pitch, units)} on centre, {one.rows.count} rows, "
+        f"edge distance {format_length(one.rows.edge_distances[0], units)}"
+    )
+
+
+def _counted(one: Tried) -> str:
+    rows = one.moved
+    many = one.rows.count > 1
+    watts = rows.module.watts
+    power = "" if watts is None else f" ({one.rows.count * rows.modules.count * watts:.4g} W)"
+    return (
+        f"{one.rows.count * rows.modules.count} modules{power}: {one.rows.count} {rows.direction} "
+        f"row{'s' if many else ''} of {rows.modules.count}{' each' if many else ''}"
+    )
+
+
+def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
+    """Row pitch and module pitch; to build also where the first row and the first module are."""
+
+    def length(value: float) -> str:
+        return _decimal(value, units, round) if exactly else format_length(value, units)
+
+    modules = one.moved.modules
+    rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
+    along = f"modules {length(float(modules.pitch))} on centre" if modules.pitch else "a module in its middle"
+    if exactly:
+        return f"{rows}, {along}"
+    at = ", the first {} from the return"
+    return (
+        f"{rows}{at.format(length(float(one.rows.edge_distances[0])))}; "
+        f"{along}{at.format(length(float(modules.edge_distances[0])))}"
+    )
+
+
+def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
+    """A length in decimals, a thousandth of an inch or a tenth of a millimetre fine. [m]"""
+    digit = 1e-4 if units == "mm" else 2.54e-5
+    slack = 1e-6 if to is math.floor else -1e-6 if to is math.ceil else 0.0
+    value = to(length / digit + slack)
+    return f"{value / 10:.1f} mm" if units == "mm" else f"{value / 1e3:.3f} in"
+
+
 def _stops_at_judged(found: PitchSearch) -> bool:
     """Whether the widest pitch is the widest at which stripes, which are limited, can be judged."""
-    widest = found.widest
+    widest = found.exact
     if widest is None or all(one.name != "stripe_max_to_min" for one in widest.verdict.judged):
         return False
     across = widest.evenness.periods[1 if widest.cabinet.direction == "horizontal" else 0]
@@ -145,20 +254,23 @@ def _numbers(one: Tried) -> list[str]:
     return lines
 
 
-def _out_of_reach(found: PitchSearch, units: Units, *, ages: bool) -> list[str]:
-    closest = found.closest
+def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
+    closest = answer.found.closest
     tightest = closest.verdict.tightest
     assert tightest is not None
     actual, limit = limit_words(tightest)
-    pitch = (
-        "with one row in the middle"
-        if closest.rows.count == 1
-        else f"at {format_length(closest.pitch, units)} on centre, {closest.rows.count} rows"
-    )
+    if isinstance(answer.found, DepthSearch):
+        where = f"at {format_length(closest.cabinet.box.depth, units)} deep"
+    elif isinstance(answer.found, FewestSearch):
+        where = f"with {_counted(closest)}"
+    elif closest.rows.count == 1:
+        where = "with one row in the middle"
+    else:
+        where = f"at {format_length(closest.pitch, units)} on centre, {closest.rows.count} rows"
     return [
         (
-            f"  OUT OF REACH: no row pitch meets it. The nearest is {NAMES[tightest.name]} {actual} "
-            f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {pitch}"
+            f"  OUT OF REACH: {NO_LAYOUT[answer.question]}. The nearest is {NAMES[tightest.name]} {actual} "
+            f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {where}"
         ),
         *_positions(closest, units),
         *_numbers(closest),
@@ -204,39 +316,65 @@ def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str
         numbers = "  ".join(f"{number_told(name, measured(best.evenness, name)):<{COLUMN}}" for name in names)
         if study.cabinet.double_sided:
             numbers += "  either" if best.cabinet.mirrored_faces else f"  {best.side}"
-        if one.widest is None:
+        if one.exact is None:
             pitch = "none"
         row = (
             f"  {format_length(one.depth, units):<12}{pitch:<14}{best.rows.count:<6}"
             f"{format_length(best.rows.edge_distances[0], units):<15}{numbers}".rstrip()
         )
         lines.append(
-            row + ("   nearest, not met" if one.widest is None else "   *" if _stops_at_judged(one) else "")
+            row + ("   nearest, not met" if one.exact is None else "   *" if _stops_at_judged(one) else "")
         )
     if any(_stops_at_judged(one) for one in (answer.at_depth, *answer.against_depth)):
         lines.append("  * wider rows were not tried: stripes could not be judged on this face")
     return lines
 
 
-def _verdict(study: Study, answer: SearchAnswer) -> str:
-    own = answer.own.deciding.verdict
+def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str:
+    whole = answers[0].own
+    own = whole.deciding.verdict
+    light = light_followed(whole)
+    reached = "; ".join(_reach(study, one) for one in answers if isinstance(one, SearchAnswer))
+    if not own.judged:
+        return f"VERDICT ({light}): there is no requirement to meet{f'; {reached}' if reached else ''}"
     state, ages = "meets" if own.met else "does NOT meet", study.ageing is not None
     face = ""
     if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
-        face = f"{answer.own.deciding.worse.side} face: "
-    if answer.at_depth.widest is None:
-        reach = "no row pitch at this depth does"
-    elif answer.at_depth.best.rows.count == 1:
-        reach = "one row in the middle does"
-    else:
-        reach = (
-            f"the widest pitch that does is {format_length(answer.at_depth.best.pitch, study.units)} "
-            f"({answer.at_depth.best.rows.count} rows)"
-        )
-        if _stops_at_judged(answer.at_depth):
-            reach += ", and wider ones were not tried: stripes could not be judged on this face"
+        face = f"{whole.deciding.worse.side} face: "
     return (
-        f"VERDICT ({light_followed(answer.verified)}): the study's own layout {state} the requirement"
-        f"{' new and aged' if ages and own.met else decided_by(answer.own)} "
-        f"({face}{f'{decided_by(answer.own).strip()}: ' if ages and own.met else ''}{numbers_told(own)}); {reach}"
+        f"VERDICT ({light}): the study's own layout {state} the requirement"
+        f"{' new and aged' if ages and own.met else decided_by(whole)} "
+        f"({face}{f'{decided_by(whole).strip()}: ' if ages and own.met else ''}{numbers_told(own)})"
+        f"{f'; {reached}' if reached else ''}"
     )
+
+
+def _reach(study: Study, answer: SearchAnswer) -> str:
+    """What of one question belongs in the verdict."""
+    found, units = answer.found, study.units
+    so_far = "" if found.finished else " so far"
+    if isinstance(found, EdgeSearch):
+        edge = format_length(found.best.rows.edge_distances[0], units)
+        does = (
+            "" if not found.best.verdict.judged else f", and {'meets' if found.met else 'does NOT meet'} it"
+        )
+        return f"the best edge distance of {found.best.rows.count} rows{so_far} is {edge}{does}"
+    if isinstance(found, PitchSearch):
+        if found.exact is None:
+            return f"no row pitch at this depth does{so_far}"
+        if found.best.rows.count == 1:
+            return "one row in the middle does"
+        reach = (
+            f"the widest pitch that does{so_far} is {format_length(found.best.pitch, units)} "
+            f"({found.best.rows.count} rows)"
+        )
+        if _stops_at_judged(found):
+            reach += ", and wider ones were not tried: stripes could not be judged on this face"
+        return reach
+    if isinstance(found, DepthSearch):
+        if found.exact is None:
+            return f"no depth looked at does with these rows{so_far}"
+        return f"the least depth that does{so_far} is {format_length(found.best.cabinet.box.depth, units)}"
+    if found.exact is None:
+        return f"no layout looked at does{so_far}"
+    return f"the fewest {answer.question} that do{so_far} are {_counted(found.best)}"

@@ -2,6 +2,7 @@
 
 Files:
 
+    asked.py           what may be asked of a search, between what lengths
     layouts.py         a cabinet with another pitch, depth or rows; the least depth that leaves a throw
     trying.py          one layout lit and judged: looked at quickly, or verified whole
     scanning.py        one number against one length: where it is least, where it first meets a limit

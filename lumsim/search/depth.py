@@ -16,6 +16,7 @@ from lumsim.search.scanning import first_settled
 from lumsim.search.trying import (
     COARSE,
     MOST_MARKS,
+    Found,
     Progress,
     Trials,
     Tried,
@@ -34,28 +35,13 @@ SAMPLES = 25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DepthSearch:
-    """The answer, and everything that was tried on the way."""
+class DepthSearch(Found):
+    """The least depth; to build, the least on the tape measure's marks that is no less."""
 
     least: float
-    """the least depth that was looked at [m]"""
+    """that was looked at [m]"""
     most: float
-    """the greatest [m]"""
-    shallowest: Tried | None
-    """the least depth that meets the requirement; None where none of them does"""
-    markable: Tried | None
-    """the least on the tape measure's marks, no less than that, which meets it too"""
-    closest: Tried
-    """the depth that comes nearest to the requirement, or has most to spare"""
-    tried: tuple[Tried, ...]
-    """by rising depth"""
-    finished: bool = True
-    """whether the search was left to its end; else the best so far"""
-
-    @property
-    def best(self) -> Tried:
-        """What to build, or what came nearest."""
-        return self.markable or self.shallowest or self.closest
+    """[m]"""
 
 
 def usual_range(cabinet: Cabinet) -> tuple[float, float]:
@@ -174,8 +160,8 @@ def shallowest(
     return DepthSearch(
         least=least,
         most=most,
-        shallowest=answer,
-        markable=markable,
+        exact=answer,
+        buildable=markable,
         closest=verify(closest.cabinet.box.depth),
         tried=tuple(tried[depth] for depth in sorted(tried)),
         finished=finished,

@@ -14,7 +14,7 @@ from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.search.layouts import on_marks, with_rows
 from lumsim.search.scanning import least, least_on_marks
-from lumsim.search.trying import Progress, Trials, Tried
+from lumsim.search.trying import Found, Progress, Trials, Tried
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import exact_length
@@ -32,26 +32,16 @@ CLOSER = 5e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class EdgeSearch:
-    """The answer, and everything that was tried on the way."""
+class EdgeSearch(Found):
+    """The edge distance at which the rows stand best to the requirement, or without one where max/min is least.
+
+    To build, the best with rows on centre by whole marks. Either may miss the requirement.
+    """
 
     least: float
-    """the least edge distance that was looked at [m]"""
+    """that was looked at [m]"""
     most: float
-    """the greatest [m]"""
-    evenest: Tried
-    """where the rows stand best to the requirement, or without one where max/min is least"""
-    markable: Tried | None
-    """the best with rows on centre by whole marks; None where no whole number of marks falls within the range"""
-    tried: tuple[Tried, ...]
-    """by rising edge distance"""
-    finished: bool = True
-    """whether the search was left to its end; else the best so far"""
-
-    @property
-    def best(self) -> Tried:
-        """What to build."""
-        return self.markable or self.evenest
+    """[m]"""
 
 
 def best_edge_distance(
@@ -148,8 +138,9 @@ def best_edge_distance(
     return EdgeSearch(
         least=float(low),
         most=float(high),
-        evenest=evenest,
-        markable=on_mark,
+        exact=evenest,
+        closest=evenest,
+        buildable=on_mark,
         tried=tuple(tried[edge] for edge in sorted(tried)),
         finished=finished,
     )

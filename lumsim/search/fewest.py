@@ -6,7 +6,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,15 +16,14 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import MOST_PLACES, place
 from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
+from lumsim.search.asked import FewestAsked
 from lumsim.search.layouts import on_marks, with_rows
-from lumsim.search.trying import COARSE, Progress, Trials, Tried, refuse_unlimited
+from lumsim.search.trying import COARSE, Found, Progress, Trials, Tried, closest_of, refuse_unlimited
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import exact_length
 
-__all__ = ["Counts", "FewestAsked", "FewestSearch", "fewest", "usual_pitches"]
-
-FewestOf = Literal["modules", "watts", "rows"]
+__all__ = ["Counts", "FewestSearch", "fewest", "usual_pitches"]
 
 HOPELESS = 1.6
 """Counts whose first looks are all this far above the limit are given up. [1]"""
@@ -36,24 +34,11 @@ WORTH_IT = 1.15
 MOST_LOOKS = 80
 """For one pair of counts in that search. [1]"""
 
+AT_ONCE = 8
+"""Pairs of counts that are given out together, however many work on them. [1]"""
+
 MOST_BUILDABLE = 60
 """Layouts on marks that are looked at for one pair of counts, those nearest to the best of all pitches. [1]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FewestAsked:
-    """What may be varied, and of what there are to be fewest."""
-
-    of: FewestOf = "modules"
-    row_pitch: tuple[float, float] | None = None
-    """least and most; None: see ``usual_pitches`` [m]"""
-    module_pitch: tuple[float, float] | None = None
-    """least and most; None: see ``usual_pitches`` [m]"""
-    edge_distance: tuple[float, float] | None = None
-    """least and most of the outermost rows and modules to the returns; None: from a quarter to three quarters of their
-    pitch, as whole rows fall where only a pitch is given [m]"""
-    directions: tuple[Direction, ...] | None = None
-    """None: the group's own"""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -69,25 +54,15 @@ class Counts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FewestSearch:
-    """The answer, and what was tried on the way."""
+class FewestSearch(Found):
+    """The fewest, with the most to spare of several with as few; to build, both pitches on whole marks.
+
+    What was tried holds the best of each pair of counts, as it was looked at.
+    """
 
     asked: FewestAsked
-    fewest: Tried | None
-    """with pitches as they come; None where no layout within the ranges meets the requirement"""
-    markable: Tried | None
-    """the fewest with rows and modules on centre by whole marks; None where none of those meets it"""
-    closest: Tried
-    """the layout that comes nearest to the requirement, of those tried"""
-    tried: int
-    """layouts [1]"""
-    finished: bool = True
-    """whether the search was left to its end; else the best so far"""
-
-    @property
-    def best(self) -> Tried:
-        """What to build, or what came nearest."""
-        return self.markable or self.fewest or self.closest
+    looks: int
+    """layouts that were looked at [1]"""
 
 
 def usual_pitches(cabinet: Cabinet, group: int) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -134,7 +109,8 @@ def fewest(
     looks spread over both show which pairs may do, and from the best of them scipy.optimize goes on (Nelder and Mead,
     for the worst of several limits has kinks). The first pair that does, looked at closely, is the answer; of several
     with as few, the one with most to spare. The buildable answer is the same among pitches on whole marks; it may need
-    more modules. Nothing is taken for monotone, and nothing is drawn by chance. Stopped by Ctrl-C, the best so far.
+    more modules. Nothing is taken for monotone, and nothing is drawn by chance. Stopped by
+    Ctrl-C, the best so far is the answer.
 
     Parameters
     ----------
@@ -165,45 +141,99 @@ def fewest(
             f"the fewest watts are asked for, and the module {rows.module.name!r} has none: "
             f"give modules.{rows.module.name}.watts, or ask for the fewest modules"
         )
-    trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
-    families = _families(cabinet, group, asked)
-    looks = _Looks(trials)
-    met: list[tuple[_Family, Tried]] = []
-    built: list[tuple[_Family, Tried]] = []
+    parts = [
+        _Part(family=family, requirement=requirement, mark=mark, lighting=lighting, ageing=ageing)
+        for family in _families(cabinet, group, asked)
+    ]
+    done: list[_Done] = []
     finished = True
     try:
-        for number, family in enumerate(families):
-            if progress is not None:
-                progress(
-                    number / len(families), f"{family.counts.rows} rows of {family.counts.modules} modules"
-                )
-            if built and built[0][0].counts.key != family.counts.key:
+        for start in range(0, len(parts), AT_ONCE):
+            wave = parts[start : start + AT_ONCE]
+            built = min((one.key for one in done if one.buildable is not None), default=None)
+            if built is not None and wave[0].family.counts.key > built:
                 break
-            best = family.best(looks)
-            if not met or met[0][0].counts.key == family.counts.key:
-                found = family.verified(looks, best)
-                met += [] if found is None else [(family, found)]
-            on_mark = family.verified_on_marks(looks, best, mark)
-            built += [] if on_mark is None else [(family, on_mark)]
+            counts = wave[0].family.counts
+            if progress is not None:
+                progress(start / len(parts), f"{counts.rows} rows of {counts.modules} modules")
+            done += [_best_of(part) for part in wave]
     except KeyboardInterrupt:
-        if looks.closest is None:
+        if not done:
             raise
         finished = False
-    assert looks.closest is not None
     if progress is not None:
         progress(1.0, "done")
 
-    def evenest(found: list[tuple[_Family, Tried]]) -> Tried | None:
-        return min((tried for _, tried in found), key=lambda tried: tried.excess, default=None)
+    def first(found: Callable[[_Done], Tried | None]) -> Tried | None:
+        """The fewest, and of those with as few the one with most to spare."""
+        answers = [(one.key, tried.excess, tried) for one in done if (tried := found(one)) is not None]
+        return min(answers, key=lambda one: one[:2])[2] if answers else None
 
+    closest = closest_of((one.best for one in done), lambda tried: tried.modules)
+    trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
     return FewestSearch(
         asked=asked,
-        fewest=evenest(met),
-        markable=evenest(built),
-        closest=trials.verify(looks.closest.cabinet),
-        tried=looks.count,
+        exact=first(lambda one: one.exact),
+        buildable=first(lambda one: one.buildable),
+        closest=trials.verify(closest.cabinet),
+        tried=tuple(one.best for one in done),
+        looks=sum(one.looks for one in done),
         finished=finished,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """One pair of counts to search: what one worker does at a time."""
+
+    family: _Family
+    requirement: Requirement
+    mark: Fraction
+    """[m]"""
+    lighting: Lighting
+    ageing: Ageing | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Done:
+    """What a pair of counts came to."""
+
+    key: tuple[int, int]
+    """of its counts [1]"""
+    best: Tried
+    """as it was looked at"""
+    exact: Tried | None
+    """the best, verified; None where it does not meet the requirement"""
+    buildable: Tried | None
+    """the best with pitches on whole marks, verified; None where none of those looked at does"""
+    looks: int
+    """layouts [1]"""
+
+
+_KEPT: dict[tuple[object, ...], Trials] = {}
+"""The trials of the box searched last, whose exchange is worth keeping from one pair of counts to the next."""
+
+
+def _best_of(part: _Part) -> _Done:
+    """Search one pair of counts."""
+    family = part.family
+    asked = (family.cabinet.box, family.group, part.requirement, part.lighting, part.ageing)
+    if asked not in _KEPT:
+        _KEPT.clear()
+        _KEPT[asked] = Trials(
+            group=family.group, requirement=part.requirement, lighting=part.lighting, ageing=part.ageing
+        )
+    looks = _Looks(_KEPT[asked])
+    at = family.best_at(looks)
+    best = looks.closest
+    assert best is not None
+    exact = buildable = None
+    # Pitches on marks are among all pitches.
+    if best.excess <= 1 + COARSE:
+        whole = looks.trials.verify(family.laid(*at))
+        exact = whole if whole.verdict.met else None
+        buildable = family.verified_on_marks(looks, at, part.mark)
+    return _Done(key=family.counts.key, best=best, exact=exact, buildable=buildable, looks=looks.count)
 
 
 class _Looks:
@@ -220,15 +250,6 @@ class _Looks:
         if self.closest is None or tried.excess < self.closest.excess:
             self.closest = tried
         return tried.excess
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Best:
-    """Where a pair of counts stands best, as far as it was looked at."""
-
-    excess: float
-    at: tuple[float, float]
-    """row pitch and module pitch [m]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -258,8 +279,8 @@ class _Family:
             modules=place(along, count=self.counts.modules, pitch=module_pitch, what="module"),
         )
 
-    def best(self, looks: _Looks) -> _Best:
-        """Where the requirement is met best: looks spread over both pitches, then scipy.optimize from the best."""
+    def best_at(self, looks: _Looks) -> tuple[float, float]:
+        """The row pitch and module pitch that do best: looks spread over both, then scipy.optimize. [m]"""
         rows, modules = (
             [float(low + (high - low) * Fraction(i, 4)) for i in range(5)] if high > low else [float(low)]
             for low, high in (self.row_pitch, self.module_pitch)
@@ -283,8 +304,7 @@ class _Family:
         if seen[starts[0]] <= WORTH_IT and (len(rows) > 1 or len(modules) > 1):
             for start in starts:
                 self._descend(look, start)
-        at = min(seen, key=lambda one: (seen[one], one))
-        return _Best(excess=seen[at], at=at)
+        return min(seen, key=lambda one: (seen[one], one))
 
     def _descend(self, look: Callable[[float, float], float], start: tuple[float, float]) -> None:
         """Go down from a start as far as few looks lead."""
@@ -311,27 +331,15 @@ class _Family:
             options={"initial_simplex": simplex, "maxfev": MOST_LOOKS, "xatol": 1e-3, "fatol": 1e-5},
         )
 
-    def verified(self, looks: _Looks, best: _Best) -> Tried | None:
-        """The best layout, lit whole; None where it does not meet the requirement."""
-        if best.excess > 1 + COARSE:
-            return None
-        tried = looks.trials.verify(self.laid(*best.at))
-        return tried if tried.verdict.met else None
-
-    def verified_on_marks(self, looks: _Looks, best: _Best, mark: Fraction) -> Tried | None:
-        """The best layout with both pitches on marks, lit whole; None where none of those looked at does."""
-        if best.excess > 1 + COARSE:
-            # Pitches on marks are among all pitches.
-            return None
+    def verified_on_marks(self, looks: _Looks, best: tuple[float, float], mark: Fraction) -> Tried | None:
+        """The best layout with both pitches on marks, lit whole; None where none of those looked at does. [m]"""
         rows, modules = (
             on_marks(low, high, mark) if high > low else [low]
             for low, high in (self.row_pitch, self.module_pitch)
         )
         near = sorted(
             ((row_pitch, module_pitch) for row_pitch in rows for module_pitch in modules),
-            key=lambda at: math.hypot(
-                *(float(one) / other - 1 for one, other in zip(at, best.at, strict=True))
-            ),
+            key=lambda at: math.hypot(*(float(one) / other - 1 for one, other in zip(at, best, strict=True))),
         )[:MOST_BUILDABLE]
         scanned = sorted((looks(self.laid(*at)), at) for at in near)
         for excess, at in scanned:

@@ -51,7 +51,7 @@ def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") ->
         if len(cabinet.groups) > 1:
             raise InputError(
                 f"the study has {len(cabinet.groups)} groups of rows: say which one's pitch to search, "
-                f"such as --rows {may_move[0]}"
+                f"such as --group {may_move[0]}"
             )
         group = 1
     if not 1 <= group <= len(cabinet.groups):
@@ -68,7 +68,7 @@ def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") ->
     if on in RETURNS:
         elsewhere = "between the two faces" if cabinet.double_sided else "on the back"
         other = (
-            f"name a group {elsewhere}, such as --rows {may_move[0]}"
+            f"name a group {elsewhere}, such as --group {may_move[0]}"
             if may_move
             else f"there are no rows {elsewhere}"
         )

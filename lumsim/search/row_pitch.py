@@ -19,6 +19,7 @@ from lumsim.search.scanning import first_settled
 from lumsim.search.trying import (
     COARSE,
     MOST_MARKS,
+    Found,
     Progress,
     Trials,
     Tried,
@@ -40,26 +41,11 @@ NARROWEST = 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PitchSearch:
-    """The answer, and everything that was tried on the way."""
+class PitchSearch(Found):
+    """The widest pitch; to build, the widest on the tape measure's marks that is no wider."""
 
     depth: float
     """[m]"""
-    widest: Tried | None
-    """the widest pitch that meets the requirement; None where none does"""
-    markable: Tried | None
-    """the widest on the tape measure's marks, at most that wide, which meets it too"""
-    closest: Tried
-    """the layout that comes nearest to the requirement, or has most to spare"""
-    tried: tuple[Tried, ...]
-    """by rising pitch"""
-    finished: bool = True
-    """whether the search was left to its end; else the best so far"""
-
-    @property
-    def best(self) -> Tried:
-        """What to build, or what came nearest."""
-        return self.markable or self.widest or self.closest
 
 
 def widest_row_pitch(
@@ -170,8 +156,8 @@ def widest_row_pitch(
     tried = looked | verified
     return PitchSearch(
         depth=cabinet.box.depth,
-        widest=widest,
-        markable=markable,
+        exact=widest,
+        buildable=markable,
         closest=closest,
         tried=tuple(tried[pitch] for pitch in sorted(tried)),
         finished=finished,

@@ -30,6 +30,7 @@ from lumsim.uniformity.requirement import (
 __all__ = [
     "COARSE",
     "MOST_MARKS",
+    "Found",
     "Progress",
     "Trials",
     "Tried",
@@ -106,6 +107,32 @@ class Tried:
     def modules(self) -> int:
         """In the whole cabinet. [1]"""
         return sum(len(group.emitters()) for group in self.cabinet.groups)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What a search found: an answer by exact lengths, one to build, and everything that was tried on the way."""
+
+    exact: Tried | None
+    """by lengths as they come; None where none within the search meets the requirement"""
+    buildable: Tried | None
+    """with what was searched on whole marks; None where none of those looked at meets it"""
+    closest: Tried
+    """the layout that comes nearest to the requirement, or has most to spare"""
+    tried: tuple[Tried, ...]
+    """by rising length, or in the order of the search"""
+    finished: bool = True
+    """whether the search was left to its end; else the best so far"""
+
+    @property
+    def best(self) -> Tried:
+        """What to build, or what came nearest."""
+        return self.buildable or self.exact or self.closest
+
+    @property
+    def met(self) -> bool:
+        """Whether that meets the requirement."""
+        return self.best.verdict.met
 
 
 @dataclass(kw_only=True)

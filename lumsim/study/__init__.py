@@ -18,7 +18,9 @@ Files:
     reading.py         file and ``--set`` → Study; every problem at once
     starter.py         a commented study to start from
     levels.py          to what share to dim a face, what lumens a luminance takes
-    answering.py       ``answer`` and ``search``: what the command line, notebooks and tests all call
+    questions.py       what a study asks of a search
+    answering.py       ``answer``: the study's cabinet lit, as the command line, notebooks and tests call it
+    searching.py       ``search``: each question answered, likewise
 
 Three lines of Python::
 

@@ -18,6 +18,7 @@ from lumsim.study.key_lines import KeyPath
 from lumsim.study.listing import kind_named, listed_modules
 from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
+from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
 from lumsim.uniformity.requirement import LIMITS, Requirement
 
@@ -31,6 +32,7 @@ class Built:
     cabinet: Cabinet
     requirement: Requirement
     kinds: Kinds
+    search: SearchAsked
 
 
 def build(
@@ -70,6 +72,9 @@ def build(
     _refuse_luminance(form, note)
     if cabinet is None or refused:
         return None
+    search = search_asked(form.search, form.units, cabinet, note)
+    if refused:
+        return None
     requirement = Requirement(
         **{name: getattr(form.requirement, name) for name in LIMITS},
         wanted_luminance=form.requirement.wanted_luminance,
@@ -78,7 +83,7 @@ def build(
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
-    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds)
+    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds, search=search)
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:

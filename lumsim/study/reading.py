@@ -24,6 +24,7 @@ from lumsim.study.form import DEFAULT_MODULE_PITCH, StudyForm
 from lumsim.study.further import look_further
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
 from lumsim.study.mounts import on_return
+from lumsim.study.questions import SearchAsked
 from lumsim.study.reports import length_shown
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
@@ -60,6 +61,8 @@ class Study:
     """what ``--set`` changed"""
     ageing: Ageing | None = None
     """None: only the new cabinet is asked for"""
+    search: SearchAsked
+    """what `lumsim search` is to answer"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -160,6 +163,7 @@ def study_from_text(
         remarks=built.kinds.remarks,
         changes=tuple(changes),
         ageing=_ageing(form),
+        search=built.search,
     )
 
 

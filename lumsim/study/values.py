@@ -27,6 +27,7 @@ __all__ = [
     "Number",
     "Opening",
     "Size",
+    "Span",
     "Tilt",
     "Turn",
 ]
@@ -122,6 +123,14 @@ def _opening(value: object) -> tuple[Fraction, Fraction]:
     return _size(length), _size(width)
 
 
+def _span(value: object) -> tuple[Fraction, Fraction]:
+    low, high = _pair(value, 'two lengths, the least and the most, such as ["4 in", "12 in"]')
+    least, most = _at_least_nothing(low), _size(high)
+    if not least < most:
+        raise ValueError(f"the least comes first and must be below the most, got {low} and {high}")
+    return least, most
+
+
 def _beam_point(value: object) -> tuple[float, float]:
     angle, intensity = _pair(value, 'an angle and an intensity, such as ["10 deg", 0.98]')
     degrees = _degrees(angle, "10 deg")
@@ -179,6 +188,9 @@ Led = Annotated[tuple[Fraction, Fraction], BeforeValidator(_led), WithJsonSchema
 Opening = Annotated[tuple[Fraction, Fraction], BeforeValidator(_opening), WithJsonSchema(_TWO_LENGTHS)]
 """Length and width, above 0. [m]"""
 
+Span = Annotated[tuple[Fraction, Fraction], BeforeValidator(_span), WithJsonSchema(_TWO_LENGTHS)]
+"""The least length, 0 or more, and the most, above it. [m]"""
+
 BeamPoint = Annotated[
     tuple[float, float],
     BeforeValidator(_beam_point),
@@ -208,6 +220,8 @@ class Number:
     most: float
     unit: str = ""
     """for messages"""
+    whole: bool = False
+    """whether it must be a whole number"""
 
     def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         """How pydantic reads it."""
@@ -218,19 +232,21 @@ class Number:
     ) -> JsonSchemaValue:
         """How an editor checks it."""
         low = {"exclusiveMinimum": self.above} if self.above is not None else {"minimum": self.least}
-        return {"type": "number", **low, "maximum": self.most}
+        return {"type": "integer" if self.whole else "number", **low, "maximum": self.most}
 
     def _read(self, value: object) -> float:
         unit = f" {self.unit}" if self.unit else ""
         low = f"more than {self.above:g}" if self.above is not None else f"{self.least:g} or more"
         wanted = f"{low} and at most {self.most:g}{unit}"
-        if isinstance(value, bool) or not isinstance(value, int | float):
+        kind = int if self.whole else int | float
+        if isinstance(value, bool) or not isinstance(value, kind):
             hint = " without quotes" if isinstance(value, str) else ""
-            raise ValueError(f"must be a number{hint}, {wanted}, got {value!r}")
+            name = "a whole number" if self.whole else "a number"
+            raise ValueError(f"must be {name}{hint}, {wanted}, got {value!r}")
         reaches = value > self.above if self.above is not None else value >= (self.least or 0.0)
         if not (reaches and value <= self.most):
             raise ValueError(f"must be {wanted}, got {_number_shown(value)}{unit}")
-        return float(value)
+        return value if self.whole else float(value)
 
 
 def _count(value: object) -> int:

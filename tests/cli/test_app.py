@@ -123,7 +123,7 @@ def test_of_bad_input_json_has_nothing_on_stdout(
     [
         ("light", ["--at", "99 in; 1 in"]),
         ("light", ["--map", "face.pdf"]),
-        ("search", ["--rows", "3"]),
+        ("search", ["--group", "3"]),
         ("search", ["--depths", "6"]),
         ("search", ["--set", "requirement.stripe_max_to_min="]),
         ("beam", ["--module", "none"]),

@@ -233,7 +233,7 @@ def test_a_search_by_luminance_answers_what_light_calls_met(study: Path) -> None
     assert (
         "the study's own layout meets the requirement new and aged (when aged: mean luminance" in called.out
     )
-    best = document["on_tape_measure"]
+    best = document["answers"][0]["to_build"]
     assert best["state"] == document["own_layout"]["state"] == "aged"
     assert light(study, *changes, f"rows.pitch={best['pitch_m']} m").status == 0
     assert best["mean_cd_m2"] == pytest.approx(best["requirement"]["min_luminance"]["actual"])

@@ -68,7 +68,7 @@ def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> 
     called = lumsim("light", study, "--json")
     assert called.status == 0
     document = called.document
-    assert document["schema"] == 1
+    assert document["schema"] == 2
     assert all(math.isfinite(number) for number in floats(document))
     digits = re.findall(r"-?\d+\.?\d*(?:e[-+]?\d+)?", re.sub(r'"(?:[^"\\]|\\.)*"', "", called.out))
     assert max(len(re.sub(r"e.*|[-.]", "", number).lstrip("0")) for number in digits) <= 9
@@ -161,7 +161,7 @@ def test_pictures_are_written_by_their_ending(study: Path, tmp_path: Path) -> No
     called = lumsim("light", study, "--json", "--map", png, "--map", svg)
     assert png.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
     assert "<svg" in svg.read_text(encoding="utf-8")
-    assert called.document["schema"] == 1
+    assert called.document["schema"] == 2
     assert f"wrote {png}\nwrote {svg}\n" in called.err
 
 

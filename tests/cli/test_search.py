@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from lumsim.cli import messages
-from lumsim.study import answering
+from lumsim.study import searching
 from tests.cli.called import SMALL, lumsim, small_study
 
 # Tall enough that one or two rows cannot do.
@@ -33,29 +33,30 @@ def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
     assert re.search(r"on the tape +[0-9/ ]+ in on centre, [0-9]+ rows, edge distance", called.out)
     assert "rows at " in called.out
     assert "VERDICT (with reflected light): the study's own layout meets the requirement" in called.out
-    document = lumsim("search", study, "--json").document
-    assert document["widest_pitch"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]) + 5e-4, abs=5.1e-4)
-    assert document["on_tape_measure"]["pitch_m"] <= document["widest_pitch"]["pitch_m"]
+    (answer,) = lumsim("search", study, "--json").document["answers"]
+    assert answer["exact"]["pitch_m"] / 0.0254 == pytest.approx(float(exact[1]) + 5e-4, abs=5.1e-4)
+    assert answer["to_build"]["pitch_m"] <= answer["exact"]["pitch_m"]
 
 
 def test_json_stands_alone_on_stdout_and_is_the_same_every_time(study: Path) -> None:
     """One valid JSON document, the same bytes twice; what was tried rises in pitch."""
     called = lumsim("search", study, "--direct-only", "--json")
     document = called.document
-    assert (called.status, document["requirement_met"], document["group"]) == (0, True, 1)
+    (answer,) = document["answers"]
+    assert (called.status, answer["requirement_met"], answer["group"]) == (0, True, 1)
     assert document["own_layout"]["requirement_met"] is True
     assert lumsim("search", study, "--direct-only", "--json").out == called.out
-    pitches = [one["pitch_m"] for one in document["tried"] if one["pitch_m"] is not None]
+    pitches = [one["pitch_m"] for one in answer["tried"] if one["pitch_m"] is not None]
     assert pitches == sorted(pitches)
 
 
 def test_other_depths_are_searched_too(study: Path) -> None:
     """Depths asked for come back in their order beside the study's own, and as a table in the text."""
     called = lumsim("search", study, "--direct-only", "--json", "--depths", "8 in; 5 in; 6 in")
-    document = called.document
-    assert [one["depth_m"] for one in document["against_depth"]] == [0.2032, 0.127]
-    pitch = {one["depth_m"]: one["widest_pitch"]["pitch_m"] for one in document["against_depth"]}
-    assert pitch[0.127] < document["widest_pitch"]["pitch_m"]
+    (answer,) = called.document["answers"]
+    assert [one["depth_m"] for one in answer["against_depth"]] == [0.2032, 0.127]
+    pitch = {one["depth_m"]: one["exact"]["pitch_m"] for one in answer["against_depth"]}
+    assert pitch[0.127] < answer["exact"]["pitch_m"]
     table = lumsim("search", study, "--direct-only", "--depths", "8 in").out
     assert "Row pitch against depth" in table
     assert re.search(r"^  6 in .*\n  8 in ", table, re.MULTILINE)
@@ -89,7 +90,7 @@ def test_a_picture_is_drawn_of_the_search(study: Path, tmp_path: Path) -> None:
     file = tmp_path / "pitch.png"
     called = lumsim("search", study, "--direct-only", "--json", "--picture", file)
     assert file.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
-    assert called.document["requirement_met"] is True
+    assert called.document["answers"][0]["requirement_met"] is True
     assert f"wrote {file}" in called.err
 
 
@@ -105,7 +106,7 @@ def test_a_picture_that_cannot_be_written_is_refused_before_the_work(
     def no_search(*_: object, **__: object) -> None:
         raise AssertionError("the work has begun")
 
-    monkeypatch.setattr(answering, "search", no_search)
+    monkeypatch.setattr(searching, "search", no_search)
     called = lumsim("search", study, "--picture", tmp_path / picture)
     assert (called.status, called.out) == (2, "")
     assert said in called.err
@@ -116,10 +117,10 @@ def test_with_several_groups_the_one_to_move_must_be_named(tmp_path: Path) -> No
     file = small_study(tmp_path, text=TWO_GROUPS)
     asked = lumsim("search", file)
     assert (asked.status, asked.out) == (2, "")
-    assert "the study has 2 groups of rows: say which one's pitch to search, such as --rows 1" in asked.err
+    assert "the study has 2 groups of rows: say which one's pitch to search, such as --group 1" in asked.err
     loose = ("--set", "requirement.stripe_max_to_min=3")
-    assert lumsim("search", file, "--json", "--rows", "1", *loose).document["group"] == 1
-    beyond = lumsim("search", file, "--rows", "3")
+    assert lumsim("search", file, "--json", "--group", "1", *loose).document["answers"][0]["group"] == 1
+    beyond = lumsim("search", file, "--group", "3")
     assert beyond.status == 2
     assert "there is no group of rows 3: they are counted from 1 to 2" in beyond.err
 
@@ -171,9 +172,10 @@ def test_an_unreachable_requirement_is_null_in_json(study: Path) -> None:
         "--set=cabinet.depth=18 in",
         "--set=requirement.max_to_min=1.001",
     ).document
-    assert document["requirement_met"] is False
-    assert (document["widest_pitch"], document["on_tape_measure"]) == (None, None)
-    assert document["closest"]["requirement_met"] is False
+    (answer,) = document["answers"]
+    assert answer["requirement_met"] is False
+    assert (answer["exact"], answer["to_build"]) == (None, None)
+    assert answer["closest"]["requirement_met"] is False
 
 
 def test_progress_of_long_work_goes_to_stderr_alone(study: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -182,4 +184,4 @@ def test_progress_of_long_work_goes_to_stderr_alone(study: Path, monkeypatch: py
     monkeypatch.setattr(messages, "time", SimpleNamespace(monotonic=lambda: float(next(seconds))))
     called = lumsim("search", study, "--direct-only", "--json")
     assert "lumsim: searching, " in called.err
-    assert called.document["schema"] == 1
+    assert called.document["schema"] == 2

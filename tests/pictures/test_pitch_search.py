@@ -40,8 +40,8 @@ class Found:
     """An answer, as pictures know it."""
 
     depth: float
-    widest: Try | None
-    markable: Try | None
+    exact: Try | None
+    buildable: Try | None
     closest: Try
     tried: Sequence[Try]
 
@@ -81,8 +81,8 @@ def found(
     widest = met[-1] if met else None
     return Found(
         depth=depth * INCH,
-        widest=widest,
-        markable=widest,
+        exact=widest,
+        buildable=widest,
         closest=min(tries, key=lambda one: one.excess),
         tried=tries,
     )
@@ -229,8 +229,8 @@ def test_a_printed_pitch_is_never_wider_than_the_one_found() -> None:
     widest = answer.tried[3]
     moved = Found(
         depth=answer.depth,
-        widest=Try(pitch=7.739 * INCH, rows=widest.rows, verdict=widest.verdict, excess=0.5),
-        markable=None,
+        exact=Try(pitch=7.739 * INCH, rows=widest.rows, verdict=widest.verdict, excess=0.5),
+        buildable=None,
         closest=widest,
         tried=answer.tried,
     )
@@ -320,7 +320,7 @@ def test_each_depth_has_its_widest_pitch_and_the_study_its_own() -> None:
         points = [np.asarray(line.get_xydata())[0] for line in axes.lines if line.get_marker() == marker]
         return sorted((float(x), float(y)) for x, y in points)
 
-    expected = [(a.depth / INCH, a.widest.pitch / INCH) for a in DEPTHS if a.widest is not None]
+    expected = [(a.depth / INCH, a.exact.pitch / INCH) for a in DEPTHS if a.exact is not None]
     np.testing.assert_allclose(marked("o"), expected)
     np.testing.assert_allclose(marked("D"), [(6.0, 8.0)])
 

@@ -27,11 +27,11 @@ def test_answers_come_in_the_order_of_the_depths_and_progress_only_rises() -> No
         cabinet(0.1, height=0.75, depth=0.15), 0, EVEN, depths, mark=MILLIMETRE,
         progress=lambda share, what: shares.append(share), lighting=DIRECT)  # fmt: skip
     assert [one.depth for one in answers] == depths
-    by_depth = {one.depth: one.widest for one in answers}
+    by_depth = {one.depth: one.exact for one in answers}
     for depth, widest in by_depth.items():
         alone = widest_row_pitch(
             cabinet(0.1, height=0.75, depth=depth), 0, EVEN, mark=MILLIMETRE, lighting=DIRECT
-        ).widest
+        ).exact
         assert widest is not None
         assert alone is not None
         assert widest.pitch == alone.pitch

@@ -41,7 +41,7 @@ def between_faces(
 
 def test_the_face_with_the_shorter_throw_decides() -> None:
     """By direct light alone the answer is the widest of a single-faced cabinet as deep as the shorter throw."""
-    answer = widest_row_pitch(between_faces(0.14), 0, EVEN, mark=MILLIMETRE, lighting=DIRECT).widest
+    answer = widest_row_pitch(between_faces(0.14), 0, EVEN, mark=MILLIMETRE, lighting=DIRECT).exact
     assert answer is not None
     assert answer.side == "rear"
     for wider, met in ((-1e-5, True), (1e-5, False)):
@@ -53,7 +53,7 @@ def test_an_answer_meets_the_requirement_on_both_faces_and_a_wider_one_does_not(
     """With light thrown back, both faces of the answer meet the limit, and of a millimetre wider one does not."""
     quick, requirement = Lighting(patches_in_depth=4), EVEN
     built = between_faces(0.13)
-    answer = widest_row_pitch(built, 0, requirement, mark=MILLIMETRE, lighting=quick).widest
+    answer = widest_row_pitch(built, 0, requirement, mark=MILLIMETRE, lighting=quick).exact
     assert answer is not None
     lit = simulate(answer.cabinet, requirement, lighting=quick)
     assert all(face.verdict.met for face in lit.faces)

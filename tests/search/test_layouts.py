@@ -37,7 +37,7 @@ def test_a_single_group_needs_no_name() -> None:
         (
             two_groups(),
             None,
-            "the study has 2 groups of rows: say which one's pitch to search, such as --rows 1",
+            "the study has 2 groups of rows: say which one's pitch to search, such as --group 1",
         ),
         (two_groups(), 3, "there is no group of rows 3: they are counted from 1 to 2"),
         (two_groups(), 0, "there is no group of rows 0"),

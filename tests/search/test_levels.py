@@ -44,7 +44,7 @@ def mean_of(pitch: Fraction | float) -> float:
 def test_a_least_luminance_is_met_by_the_fewest_rows_that_give_it() -> None:
     """The answer gives the least that is required, and one row alone does not."""
     least = 1.2 * mean_of(HEIGHT)
-    answer = found(Requirement(min_luminance=least)).widest
+    answer = found(Requirement(min_luminance=least)).exact
     assert answer is not None
     assert answer.rows.count == 2
     assert mean_of(answer.pitch) >= least
@@ -60,17 +60,17 @@ def test_a_most_luminance_keeps_closer_rows_out() -> None:
         return widest_row_pitch(deep, 0, asked, mark=MILLIMETRE, lighting=DIRECT)
 
     free = answered(even)
-    assert free.widest is not None
-    assert free.widest.rows.count == 2
+    assert free.exact is not None
+    assert free.exact.rows.count == 2
     means = [
         simulate(one.cabinet, lighting=DIRECT).evenness.mean for one in free.tried if one.rows.count == 2
     ]
     capped = answered(replace(even, max_luminance=0.9 * min(means)))
-    assert capped.widest is None
+    assert capped.exact is None
     assert capped.closest.excess > 1
-    roomy = answered(replace(even, max_luminance=1.1 * max(means))).widest
+    roomy = answered(replace(even, max_luminance=1.1 * max(means))).exact
     assert roomy is not None
-    assert roomy.pitch == free.widest.pitch
+    assert roomy.pitch == free.exact.pitch
 
 
 def test_each_limit_is_told_in_the_state_where_it_is_the_harder() -> None:
@@ -87,19 +87,19 @@ def test_maintenance_asks_for_as_much_more_of_a_new_cabinet() -> None:
     least = mean_of(HEIGHT / 2)
     old = found(Requirement(min_luminance=0.7 * least), Ageing(maintenance_factor=0.7))
     new = found(Requirement(min_luminance=least))
-    assert old.widest is not None
-    assert new.widest is not None
-    assert old.widest.pitch == pytest.approx(new.widest.pitch, rel=1e-9)
-    assert (old.widest.aged, new.widest.aged) == (True, False)
-    assert old.widest.evenness.mean == pytest.approx(0.7 * new.widest.evenness.mean, rel=1e-9)
+    assert old.exact is not None
+    assert new.exact is not None
+    assert old.exact.pitch == pytest.approx(new.exact.pitch, rel=1e-9)
+    assert (old.exact.aged, new.exact.aged) == (True, False)
+    assert old.exact.evenness.mean == pytest.approx(0.7 * new.exact.evenness.mean, rel=1e-9)
 
 
 def test_with_dirt_the_answer_is_that_of_the_dirty_cabinet() -> None:
     """Dirt makes a face less even: one row that is even enough new is not so aged, and the aged one's two are built."""
     asked, ageing = Requirement(max_to_min=1.8), Ageing(dirt_factor=0.5)
-    both = found(asked, ageing, lighting=QUICK).widest
-    old = widest_row_pitch(aged(LOW, ageing), 0, asked, mark=MILLIMETRE, lighting=QUICK).widest
-    new = found(asked, lighting=QUICK).widest
+    both = found(asked, ageing, lighting=QUICK).exact
+    old = widest_row_pitch(aged(LOW, ageing), 0, asked, mark=MILLIMETRE, lighting=QUICK).exact
+    new = found(asked, lighting=QUICK).exact
     assert both is not None
     assert old is not None
     assert new is not None
@@ -125,6 +125,6 @@ def test_other_depths_age_as_well() -> None:
         (found_there,) = pitch_against_depth(
             LOW, 0, asked, [0.2], mark=MILLIMETRE, lighting=DIRECT, ageing=ageing
         )  # fmt: skip
-        assert found_there.widest is not None
-        assert found_there.widest.rows.count == rows
-        assert found_there.widest.aged == (ageing is not None)
+        assert found_there.exact is not None
+        assert found_there.exact.rows.count == rows
+        assert found_there.exact.aged == (ageing is not None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,8 +11,8 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, rows_to_vary, with_depth
-from lumsim.study.answering import search
 from lumsim.study.reading import study_from_text
+from lumsim.study.searching import search
 from tests.cli.called import MIRRORED, SMALL
 
 BOTH = SMALL.replace("[requirement]", '[[rows]]\non = "left"\nat = ["1 in", "3 in"]\n\n[requirement]', 1)
@@ -58,10 +59,10 @@ def test_rows_on_a_return_have_no_pitch_to_search() -> None:
     """The refusal says why, and what to name instead."""
     with pytest.raises(
         InputError,
-        match=r"group 2 is on the left return: its rows lie across the depth, 6 in, .* on the back, such as --rows 1",
+        match=r"group 2 is on the left return: its rows lie across the depth, 6 in, .* on the back, such as --group 1",
     ):
         rows_to_vary(study_from_text(BOTH).cabinet, 2, units="in")
-    with pytest.raises(InputError, match=r"152\.4 mm, .* between the two faces, such as --rows 1"):
+    with pytest.raises(InputError, match=r"152\.4 mm, .* between the two faces, such as --group 1"):
         rows_to_vary(study_from_text(TWO).cabinet, 2)
     assert rows_to_vary(study_from_text(BOTH).cabinet, 1) == 0
 
@@ -69,8 +70,8 @@ def test_rows_on_a_return_have_no_pitch_to_search() -> None:
 def test_rows_on_the_back_are_searched_beside_rows_on_returns() -> None:
     """The search moves the back's rows at this depth and at another, and leaves those on the return."""
     study = study_from_text(BOTH, changes=["requirement.stripe_max_to_min=1.5"])
-    found = search(study, group=1, depths=[8 * 0.0254])
-    assert found.at_depth.widest is not None
+    found = search(study, asked=replace(study.search, group=1, other_depths=(8 * 0.0254,)))
+    assert found.at_depth.exact is not None
     assert positions(found.verified.cabinet) == pytest.approx([1, 3], rel=1e-12)
     (deeper,) = found.against_depth
     assert positions(deeper.best.cabinet) == pytest.approx([1, 3], rel=1e-12)
@@ -81,7 +82,7 @@ def test_a_group_that_is_advised_is_one_that_can_be_searched() -> None:
     right = '[[rows]]\non = "right"\ncount = 1\n\n'
     back = '[[rows]]\nz = "0.5 in"\npitch = "4 in"\n\n'
     mixed = EDGE_LIT.replace("[requirement]", f"{back}[requirement]", 1)
-    with pytest.raises(InputError, match=r"2 groups of rows: .* such as --rows 2$"):
+    with pytest.raises(InputError, match=r"2 groups of rows: .* such as --group 2$"):
         rows_to_vary(study_from_text(mixed).cabinet, None)
     both = EDGE_LIT.replace("[requirement]", f"{right}[requirement]", 1)
     with pytest.raises(

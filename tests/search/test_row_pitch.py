@@ -68,11 +68,11 @@ def test_the_search_finds_what_trying_every_pitch_finds(
     met = deep.met(requirement)
     assert islands(met, deep.step) >= feasible_islands
     answer = found(requirement, DEEP)
-    assert answer.widest is not None
-    assert answer.widest.pitch >= max(met) - deep.step
+    assert answer.exact is not None
+    assert answer.exact.pitch >= max(met) - deep.step
     # And no wider than the scan allows: the first step above its widest fails.
-    assert answer.widest.pitch < max(met) + deep.step or max(met) + deep.step > max(deep.pitches)
-    assert simulate(cabinet(answer.widest.pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
+    assert answer.exact.pitch < max(met) + deep.step or max(met) + deep.step > max(deep.pitches)
+    assert simulate(cabinet(answer.exact.pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
 
 
 def test_a_sliver_of_a_feasible_island_is_found(shallow: Scanned) -> None:
@@ -81,10 +81,10 @@ def test_a_sliver_of_a_feasible_island_is_found(shallow: Scanned) -> None:
     met = shallow.met(requirement)
     assert 1 <= len(met) <= 5
     answer = found(requirement, SHALLOW)
-    assert answer.widest is not None
-    assert answer.widest.rows.count == 5
-    assert answer.widest.pitch >= max(met) - shallow.step
-    assert simulate(cabinet(answer.widest.pitch, depth=SHALLOW), requirement, lighting=DIRECT).verdict.met
+    assert answer.exact is not None
+    assert answer.exact.rows.count == 5
+    assert answer.exact.pitch >= max(met) - shallow.step
+    assert simulate(cabinet(answer.exact.pitch, depth=SHALLOW), requirement, lighting=DIRECT).verdict.met
 
 
 def test_a_dip_between_the_samples_of_a_row_count_is_found() -> None:
@@ -98,18 +98,18 @@ def test_a_dip_between_the_samples_of_a_row_count_is_found() -> None:
     ]
     assert 0 < max(met) - min(met) < 3e-4
     answer = found(requirement, DEEP)
-    assert answer.widest is not None
-    assert answer.widest.pitch == pytest.approx(max(met), abs=4e-5)
+    assert answer.exact is not None
+    assert answer.exact.pitch == pytest.approx(max(met), abs=4e-5)
 
 
 def test_just_wider_than_the_answer_the_requirement_is_missed() -> None:
     """The crossing is found to some micrometres: a tenth of a millimetre wider, and it is not met."""
     requirement = Requirement(max_to_min=1.9)
     answer = found(requirement, DEEP)
-    assert answer.widest is not None
-    assert answer.widest.evenness.max_to_min == pytest.approx(1.9, rel=1e-4)
+    assert answer.exact is not None
+    assert answer.exact.evenness.max_to_min == pytest.approx(1.9, rel=1e-4)
     assert not simulate(
-        cabinet(answer.widest.pitch + 1e-4, depth=DEEP), requirement, lighting=DIRECT
+        cabinet(answer.exact.pitch + 1e-4, depth=DEEP), requirement, lighting=DIRECT
     ).verdict.met
 
 
@@ -118,18 +118,18 @@ def test_the_answer_on_the_tape_is_on_a_mark_and_meets_the_requirement(mark: Fra
     """A whole number of marks, no wider than the exact pitch, and the widest such that is met."""
     requirement = Requirement(max_to_min=1.95)
     answer = found(requirement, DEEP, mark=mark)
-    assert answer.markable is not None
-    assert answer.widest is not None
-    pitch = answer.markable.rows.pitch
+    assert answer.buildable is not None
+    assert answer.exact is not None
+    pitch = answer.buildable.rows.pitch
     assert pitch is not None
     assert pitch % mark == 0
-    assert pitch <= Fraction(answer.widest.pitch * (1 + 1e-12))
+    assert pitch <= Fraction(answer.exact.pitch * (1 + 1e-12))
     assert simulate(cabinet(pitch, depth=DEEP), requirement, lighting=DIRECT).verdict.met
-    for wider in range(1, int((Fraction(answer.widest.pitch) - pitch) / mark) + 1):
+    for wider in range(1, int((Fraction(answer.exact.pitch) - pitch) / mark) + 1):
         assert not simulate(
             cabinet(pitch + wider * mark, depth=DEEP), requirement, lighting=DIRECT
         ).verdict.met
-    assert answer.best is answer.markable
+    assert answer.best is answer.buildable
 
 
 def test_out_of_reach_answers_with_the_nearest_layout(deep: Scanned) -> None:
@@ -140,8 +140,8 @@ def test_out_of_reach_answers_with_the_nearest_layout(deep: Scanned) -> None:
     answer = widest_row_pitch(
         cabinet(0.2, depth=DEEP), 0, requirement, mark=MILLIMETRE,
         progress=lambda share, what: shares.append(share), lighting=DIRECT)  # fmt: skip
-    assert answer.widest is None
-    assert answer.markable is None
+    assert answer.exact is None
+    assert answer.buildable is None
     assert answer.best is answer.closest
     assert answer.closest.excess <= deep.least_excess(requirement) * (1 + 1e-6)
     assert answer.closest.excess > 1
@@ -156,7 +156,7 @@ def test_what_was_tried_rises_in_pitch_and_tells_its_verdict() -> None:
     assert pitches == sorted(set(pitches))
     for one in answer.tried:
         assert (one.excess <= 1 + 1e-12) == one.verdict.met or math.isclose(one.excess, 1, rel_tol=1e-12)
-    assert answer.widest in answer.tried
+    assert answer.exact in answer.tried
 
 
 def test_rows_of_either_direction_are_searched_alike() -> None:
@@ -165,10 +165,10 @@ def test_rows_of_either_direction_are_searched_alike() -> None:
     lying = found(requirement, DEEP)
     turned = cabinet(0.2, depth=DEEP, width=0.6, height=0.3, direction="vertical")
     standing = widest_row_pitch(turned, 0, requirement, mark=MILLIMETRE, lighting=DIRECT)
-    assert lying.widest is not None
-    assert standing.widest is not None
+    assert lying.exact is not None
+    assert standing.exact is not None
     # Both are found to the root finder's tolerance, and steps back of at most 10 µm.
-    assert standing.widest.pitch == pytest.approx(lying.widest.pitch, abs=2e-5)
+    assert standing.exact.pitch == pytest.approx(lying.exact.pitch, abs=2e-5)
 
 
 def test_a_single_row_in_the_middle_can_be_the_answer() -> None:
@@ -176,10 +176,10 @@ def test_a_single_row_in_the_middle_can_be_the_answer() -> None:
     answer = widest_row_pitch(
         cabinet(0.1, height=0.2, depth=0.3), 0, Requirement(max_to_min=3), mark=MILLIMETRE, lighting=DIRECT
     )
-    assert answer.widest is not None
-    assert answer.widest.rows.count == 1
-    assert answer.widest.rows.positions == (Fraction(1, 10),)
-    assert answer.markable is answer.widest
+    assert answer.exact is not None
+    assert answer.exact.rows.count == 1
+    assert answer.exact.rows.positions == (Fraction(1, 10),)
+    assert answer.buildable is answer.exact
 
 
 def test_stripes_are_only_judged_where_the_face_shows_a_whole_period() -> None:
@@ -188,10 +188,10 @@ def test_stripes_are_only_judged_where_the_face_shows_a_whole_period() -> None:
     answer = widest_row_pitch(
         deep_and_low, 0, Requirement(stripe_max_to_min=1.2), mark=MILLIMETRE, lighting=DIRECT
     )
-    assert answer.widest is not None
+    assert answer.exact is not None
     # Visible are 0.2 m less a border of 0.02 m on either side: two periods of 0.08 m.
-    assert answer.widest.pitch == pytest.approx(0.08, rel=1e-6)
-    assert answer.widest.rows.count >= 2
+    assert answer.exact.pitch == pytest.approx(0.08, rel=1e-6)
+    assert answer.exact.rows.count >= 2
     assert max(one.pitch for one in answer.tried) <= 0.08 * (1 + 1e-6)
     own_window = Requirement(stripe_max_to_min=1.2, stripe_window=0.05)
     assert any(
@@ -206,9 +206,9 @@ def test_the_whole_curve_goes_on_beyond_the_answer() -> None:
     requirement = Requirement(max_to_min=3)
     short = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, lighting=DIRECT)
     whole = widest_row_pitch(low, 0, requirement, mark=MILLIMETRE, whole_curve=True, lighting=DIRECT)
-    assert short.widest is not None
-    assert whole.widest is not None
-    assert whole.widest.pitch == short.widest.pitch
+    assert short.exact is not None
+    assert whole.exact is not None
+    assert whole.exact.pitch == short.exact.pitch
     assert min(one.pitch for one in whole.tried) < 0.06 < min(one.pitch for one in short.tried)
 
 
@@ -254,9 +254,9 @@ def test_in_a_large_cabinet_the_stripes_limit_is_that_of_infinite_rows(
     answer = widest_row_pitch(
         large, 0, Requirement(stripe_max_to_min=ratio), mark=MILLIMETRE, lighting=DIRECT
     )
-    assert answer.widest is not None
-    assert answer.widest.pitch / throw == pytest.approx(pitch_by_throw, rel=0.01)
-    (group,) = answer.widest.cabinet.groups
+    assert answer.exact is not None
+    assert answer.exact.pitch / throw == pytest.approx(pitch_by_throw, rel=0.01)
+    (group,) = answer.exact.cabinet.groups
     assert isinstance(group, Rows)
     assert group.modules == large.groups[0].modules  # type: ignore[union-attr]
 
@@ -269,6 +269,6 @@ def test_a_round_cabinet_is_answered_on_the_very_pitch_where_the_count_changes()
     found = widest_row_pitch(
         given, 0, Requirement(stripe_max_to_min=at_mark * 1.001), mark=inch / 16, lighting=DIRECT
     )
-    assert found.markable is not None
-    assert found.markable.pitch == pytest.approx(float(8 * inch), rel=1e-12)
-    assert found.markable.rows.count == 5
+    assert found.buildable is not None
+    assert found.buildable.pitch == pytest.approx(float(8 * inch), rel=1e-12)
+    assert found.buildable.rows.count == 5

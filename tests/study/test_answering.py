@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from lumsim.errors import InputError
 from lumsim.simulation import simulate
-from lumsim.study.answering import MARK, answer, search, usual_depths
+from lumsim.study.answering import answer
+from lumsim.study.questions import MARK
 from lumsim.study.reading import Study, study_from_text
+from lumsim.study.searching import search, usual_depths
 from tests.study.written import changed
 
 SMALL = changed(
@@ -40,7 +44,8 @@ def test_a_search_tells_the_studys_own_layout_beside_the_best() -> None:
     """The layout to build is simulated whole, the study's own beside it, and progress runs from 0 to 1."""
     study = small()
     shares: list[float] = []
-    found = search(study, depths=(0.1,), progress=lambda share, what: shares.append(share))
+    asked = replace(study.search, other_depths=(0.1,))
+    found = search(study, asked=asked, progress=lambda share, what: shares.append(share))
     assert found.own.evenness == answer(study).evenness
     assert found.verified.evenness == simulate(found.at_depth.best.cabinet, study.requirement).evenness
     assert found.group == 0
@@ -80,5 +85,6 @@ def test_usual_depths_leave_every_group_its_throw() -> None:
 )
 def test_a_search_without_a_question_is_refused(changes: list[str], group: int | None, said: str) -> None:
     """Without a limit, or for a group that is not there, the refusal says what to do."""
+    study = small(*changes)
     with pytest.raises(InputError, match=said):
-        search(small(*changes), group=group)
+        search(study, asked=replace(study.search, group=group))

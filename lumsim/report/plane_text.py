@@ -1,0 +1,111 @@
+"""The plane of row pitch and depth as text and as CSV."""
+
+from __future__ import annotations
+
+from lumsim.report.numbers import ratio
+from lumsim.search.plane import Plane, PlanePoint
+from lumsim.simulation import Simulation
+from lumsim.units import Units, format_length
+
+__all__ = ["plane_csv", "plane_lines"]
+
+MOST_COLUMNS = 8
+"""Pitches in the table. [1]"""
+
+MOST_LINES = 12
+"""Depths in the table. [1]"""
+
+
+def plane_lines(plane: Plane, own: Simulation, units: Units, *, judged: bool) -> list[str]:
+    """Max/min at some of the pitches and depths, and how many points meet the requirement.
+
+    Parameters
+    ----------
+    plane : Plane
+    own : Simulation
+        The study's own layout.
+    units : {"in", "mm"}
+    judged : bool
+        Whether anything is required.
+    """
+    pitches, depths = _some(len(plane.pitches), MOST_COLUMNS), _some(len(plane.depths), MOST_LINES)
+    points = [point for row in plane.points if row is not None for point in row]
+    stars = ", * meets the requirement" if judged else ""
+    size = f"{len(plane.pitches)} pitches by {len(plane.depths)} depths"
+    lines = [f"  {size}, of each a whole count of rows; max/min{stars}"]
+    if not plane.finished:
+        come_to = sum(row is not None for row in plane.points)
+        lines.append(f"  UNFINISHED: stopped after {come_to} of {len(plane.depths)} depths")
+    head = [format_length(plane.pitches[i], units) for i in pitches]
+    width = max(8, *(len(text) + 2 for text in head))
+    first = max(10, *(len(format_length(plane.depths[j], units)) + 2 for j in depths))
+    lines.append(f"  {'depth':<{first}}" + "".join(f"{text:>{width}}" for text in head))
+    for j in depths:
+        row = plane.points[j]
+        shown = "".join(f"{'-' if row is None else _told(row[i], judged=judged):>{width}}" for i in pitches)
+        lines.append(f"  {format_length(plane.depths[j], units):<{first}}{shown}")
+    if judged:
+        met = sum(point.met for point in points)
+        lines.append(f"  {met} of {len(points)} points meet the requirement")
+    if plane.error is not None and points:
+        lines.append(f"  max/min moved by at most {plane.error:.1%} at the plane's corners on a finer mesh")
+    lines.append(f"  the study's own layout: max/min {ratio(own.deciding.worse.evenness.max_to_min)}")
+    return lines
+
+
+def plane_csv(plane: Plane) -> bytes:
+    """Every point on a line of its own, depth by depth, nine significant digits.
+
+    ``pitch_m,depth_m,rows,edge_distance_m``, the numbers by their names, ``worst_of_actual_over_limit``,
+    ``requirement_met`` (1 or 0), ``face`` and ``state``.
+
+    Parameters
+    ----------
+    plane : Plane
+    """
+    points = [point for row in plane.points if row is not None for point in row]
+    names = list(points[0].numbers) if points else []
+    lines = [
+        ",".join(
+            [
+                "pitch_m",
+                "depth_m",
+                "rows",
+                "edge_distance_m",
+                *names,
+                "worst_of_actual_over_limit",
+                "requirement_met",
+                "face",
+                "state",
+            ]
+        )
+    ]
+    for point in points:
+        numbers = [point.numbers[name] for name in names]
+        lines.append(
+            ",".join(
+                [
+                    f"{point.pitch:.9g}",
+                    f"{point.depth:.9g}",
+                    str(point.rows),
+                    f"{point.edge_distance:.9g}",
+                    *(f"{value:.9g}" for value in (*numbers, point.excess)),
+                    str(int(point.met)),
+                    point.side,
+                    "aged" if point.aged else "new",
+                ]
+            )
+        )
+    return ("\n".join(lines) + "\n").encode()
+
+
+def _some(count: int, most: int) -> list[int]:
+    """At most so many of a count, evenly spread, the first and the last among them."""
+    if count <= most:
+        return list(range(count))
+    return sorted({round(i * (count - 1) / (most - 1)) for i in range(most)})
+
+
+def _told(point: PlanePoint, *, judged: bool) -> str:
+    mark = ("*" if point.met else " ") if judged else ""
+    return f"{point.numbers['max_to_min']:.2f}{mark}"

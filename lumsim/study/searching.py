@@ -1,0 +1,324 @@
+"""A study's search answered, question by question: what the command line, notebooks and tests all call."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.rows import Rows
+from lumsim.errors import InputError
+from lumsim.search.asked import FewestOf
+from lumsim.search.depth import shallowest, usual_range
+from lumsim.search.depths import pitch_against_depth, refuse_shallow
+from lumsim.search.edge_distance import best_edge_distance
+from lumsim.search.fewest import fewest
+from lumsim.search.layouts import least_depth, midway, rows_to_vary
+from lumsim.search.plane import Plane, PlanePoint, evenly, plane_of, plane_parts, plane_row, usual_plane
+from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
+from lumsim.search.trying import Found, Progress
+from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
+from lumsim.study.questions import MARK, Question, SearchAsked
+from lumsim.study.reading import Study
+from lumsim.units import METRES_PER_INCH
+
+__all__ = ["PlaneAnswer", "SearchAnswer", "search", "search_plane", "usual_depths"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SearchAnswer:
+    """One question and what was found."""
+
+    question: Question
+    group: int
+    """whose rows were moved, from 0"""
+    step: Fraction
+    """what the layout to build is rounded to [m]"""
+    found: Found
+    verified: Simulation
+    """the layout to build, or the one that came nearest, simulated whole"""
+    own: Simulation
+    """the study's own layout, simulated whole"""
+    against_depth: tuple[PitchSearch, ...] = ()
+    """the widest row pitch at each depth asked for"""
+
+    @property
+    def at_depth(self) -> PitchSearch:
+        """What was found of the widest row pitch at the study's own depth."""
+        assert isinstance(self.found, PitchSearch)
+        return self.found
+
+    @property
+    def met(self) -> bool:
+        """Whether the layout to build meets the requirement."""
+        return self.found.met
+
+    @property
+    def finished(self) -> bool:
+        """Whether the search was left to its end."""
+        return self.found.finished and all(one.finished for one in self.against_depth)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaneAnswer:
+    """Evenness over row pitch and depth."""
+
+    group: int
+    """whose rows were moved, from 0"""
+    plane: Plane
+    own: Simulation
+    """the study's own layout, simulated whole"""
+
+    @property
+    def met(self) -> bool:
+        """Whether any point meets the requirement."""
+        return any(point.met for row in self.plane.points if row is not None for point in row)
+
+    @property
+    def finished(self) -> bool:
+        """Whether every depth was come to."""
+        return self.plane.finished
+
+
+def search(
+    study: Study,
+    question: Question = "pitch",
+    *,
+    asked: SearchAsked | None = None,
+    whole_curve: bool = False,
+    lighting: Lighting = ALL_LIGHT,
+    progress: Progress | None = None,
+) -> SearchAnswer:
+    """Answer one question of a study, other than the plane.
+
+    Parameters
+    ----------
+    study : Study
+    question : Question
+    asked : SearchAsked, optional
+        Between what lengths to look, and what to round to; as the study says unless given.
+    whole_curve : bool
+        For the widest row pitch try every pitch, not only down to the answer.
+    lighting : Lighting
+        How light is followed.
+    progress : callable, optional
+
+    Raises
+    ------
+    InputError
+        Where there is no limit, no group to move, or a length leaves no throw.
+    """
+    asked = study.search if asked is None else asked
+    group = rows_to_vary(study.cabinet, asked.group, units=study.units)
+    if question == "pitch":
+        return _pitch(study, group, asked, whole_curve=whole_curve, lighting=lighting, progress=progress)
+    if question == "plane":
+        raise InputError("the plane is no layout: ask for it by search_plane")
+    found = _found(study, group, question, asked, lighting, progress)
+
+    def whole(cabinet: Cabinet) -> Simulation:
+        return simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing)
+
+    return SearchAnswer(
+        question=question,
+        group=group,
+        step=asked.step,
+        found=found,
+        verified=whole(found.best.cabinet),
+        own=whole(study.cabinet),
+    )
+
+
+def _found(
+    study: Study,
+    group: int,
+    question: Question,
+    asked: SearchAsked,
+    lighting: Lighting,
+    progress: Progress | None,
+) -> Found:
+    cabinet, requirement = study.cabinet, study.requirement
+    if question == "depth":
+        least, most = asked.depth_within or usual_range(cabinet)
+        return shallowest(
+            cabinet,
+            group,
+            requirement,
+            least=least,
+            most=most,
+            mark=asked.step,
+            lighting=lighting,
+            ageing=study.ageing,
+            progress=progress,
+        )
+    if question == "edge":
+        rows = cabinet.groups[group]
+        assert isinstance(rows, Rows)
+        return best_edge_distance(
+            cabinet,
+            group,
+            requirement,
+            count=asked.edge.count or rows.rows.count,
+            least_most=asked.edge.within,
+            mark=asked.step,
+            lighting=lighting,
+            ageing=study.ageing,
+            progress=progress,
+        )
+    assert question in {"modules", "watts", "rows"}
+    of: FewestOf = "rows" if question == "rows" else "watts" if question == "watts" else "modules"
+    return fewest(
+        cabinet,
+        group,
+        requirement,
+        replace(asked.fewest, of=of),
+        mark=asked.step,
+        lighting=lighting,
+        ageing=study.ageing,
+        progress=progress,
+    )
+
+
+def _pitch(
+    study: Study,
+    group: int,
+    asked: SearchAsked,
+    *,
+    whole_curve: bool,
+    lighting: Lighting,
+    progress: Progress | None,
+) -> SearchAnswer:
+    cabinet = study.cabinet
+    depths = tuple(depth for depth in asked.other_depths if depth != cabinet.box.depth)
+    # Before minutes are spent on the study's own depth.
+    refuse_shallow(cabinet, depths)
+    own_share = 1 / (1 + len(depths))
+
+    def part(start: float, share: float) -> Progress | None:
+        if progress is None:
+            return None
+        tell: Callable[[float, str], None] = progress
+        return lambda done, what: tell(start + share * done, what)
+
+    interior = lighting.interior(cabinet.box)
+    at_depth = widest_row_pitch(
+        cabinet,
+        group,
+        study.requirement,
+        mark=asked.step,
+        whole_curve=whole_curve,
+        lighting=lighting,
+        interior=interior,
+        ageing=study.ageing,
+        progress=part(0.0, own_share),
+    )
+    against_depth = pitch_against_depth(
+        cabinet,
+        group,
+        study.requirement,
+        depths,
+        mark=asked.step,
+        lighting=lighting,
+        ageing=study.ageing,
+        progress=part(own_share, 1 - own_share),
+    )
+
+    def whole(one: Cabinet) -> Simulation:
+        return simulate(one, study.requirement, lighting=lighting, interior=interior, ageing=study.ageing)
+
+    return SearchAnswer(
+        question="pitch",
+        group=group,
+        step=asked.step,
+        found=at_depth,
+        verified=whole(at_depth.best.cabinet),
+        own=whole(cabinet),
+        against_depth=against_depth,
+    )
+
+
+def search_plane(
+    study: Study,
+    *,
+    asked: SearchAsked | None = None,
+    lighting: Lighting = ALL_LIGHT,
+    progress: Progress | None = None,
+) -> PlaneAnswer:
+    """Light every point of the plane of row pitch and depth that a study asks for.
+
+    Stopped by Ctrl-C, the depths that were come to are the answer.
+
+    Parameters
+    ----------
+    study : Study
+    asked : SearchAsked, optional
+        Between what lengths; as the study says unless given.
+    lighting : Lighting
+        How light is followed.
+    progress : callable, optional
+
+    Raises
+    ------
+    InputError
+        Where there is no group to move, or a depth leaves no throw.
+    """
+    asked = study.search if asked is None else asked
+    cabinet = study.cabinet
+    group = rows_to_vary(cabinet, asked.group, units=study.units)
+    usual_pitches, usual = usual_plane(cabinet, group, mark=MARK[study.units])
+    pitches = evenly(*(asked.plane.pitches or usual_pitches), asked.plane.pitch_count)
+    span = asked.plane.depths or (Fraction(usual[0]), Fraction(usual[1]))
+    depths = [float(depth) for depth in evenly(*span, asked.plane.depth_count)]
+    parts = plane_parts(
+        cabinet,
+        group,
+        study.requirement,
+        pitches=pitches,
+        depths=depths,
+        lighting=lighting,
+        ageing=study.ageing,
+    )
+    rows: dict[int, tuple[PlanePoint, ...]] = {}
+    try:
+        for number, part in enumerate(parts):
+            if progress is not None:
+                progress(number / len(parts), f"{number} of {len(depths)} depths")
+            rows[number] = plane_row(part)
+    except KeyboardInterrupt:
+        if not rows:
+            raise
+    if progress is not None:
+        progress(1.0, "done")
+    return PlaneAnswer(
+        group=group,
+        plane=plane_of(parts, rows, depths),
+        own=simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing),
+    )
+
+
+def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
+    """Seven depths around the study's own, from half to one and a half of its throw, on whole marks.
+
+    Of modules midway between two faces the throws either way are meant, of others that to the front.
+
+    Parameters
+    ----------
+    study : Study
+    group : int, optional
+        Whose throw is meant, from 1.
+    """
+    rows = rows_to_vary(study.cabinet, group, units=study.units)
+    own = study.cabinet.box.depth
+    emitters = study.cabinet.groups[rows].emitters()
+    z = float(emitters.z.max())
+    below = 0.0 if midway(study.cabinet, emitters).all() else z
+    throw = own - z
+    step = METRES_PER_INCH / 4 if study.units == "in" else Fraction(5, 1000)
+    shares = (Fraction(i, 6) for i in range(3, 10))
+    depths = []
+    for share in shares:
+        wanted = Fraction(below) + share * Fraction(own - below)
+        depths.append(own if share == 1 else float(round(wanted / step) * step))
+    least = least_depth(study.cabinet, throw / 4)
+    return tuple(dict.fromkeys(depth for depth in depths if depth >= least))
