@@ -1,0 +1,177 @@
+"""The fewest modules, watts or rows are those that trying every layout would find."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.places import place
+from lumsim.cabinet.rows import Direction, Rows
+from lumsim.errors import InputError
+from lumsim.search.asked import FewestAsked
+from lumsim.search.fewest import FewestSearch, fewest, usual_pitches
+from lumsim.search.layouts import with_rows
+from lumsim.simulation import simulate
+from lumsim.uniformity.requirement import Requirement
+from lumsim.units import exact_length
+from tests.cabinets import DIRECT
+from tests.search.scanned import cabinet
+
+CENTIMETRE = Fraction(1, 100)
+WIDTH, HEIGHT = 0.5, 0.4
+PITCHES = (0.1, 0.25)
+ASKED = FewestAsked(row_pitch=PITCHES, module_pitch=PITCHES)
+EVEN = Requirement(max_to_min=2.2, stripe_max_to_min=1.25)
+
+
+def built() -> Cabinet:
+    """A small cabinet, whose own layout must not matter."""
+    return cabinet(0.2, height=HEIGHT, width=WIDTH, depth=0.13, module_pitch=0.2)
+
+
+def found(
+    requirement: Requirement = EVEN, asked: FewestAsked = ASKED, mark: Fraction = CENTIMETRE
+) -> FewestSearch:
+    """Search the small cabinet."""
+    return fewest(built(), 0, requirement, asked, mark=mark, lighting=DIRECT)
+
+
+@pytest.fixture(scope="module")
+def answer() -> FewestSearch:
+    """The answer for the small cabinet."""
+    return found()
+
+
+def counts(extent: float) -> Iterator[tuple[int, float, float]]:
+    """Every count with its least and most pitch, as whole rows fall where a pitch is given. [m]"""
+    for count in range(2, 7):
+        low, high = extent / (count + 0.5), extent / (count - 0.5)
+        low, high = max(low, PITCHES[0]), min(high, PITCHES[1])
+        if low <= high:
+            yield count, low, high
+
+
+def laid(direction: Direction, rows: tuple[int, float], modules: tuple[int, float]) -> Cabinet:
+    """Lay so many rows and modules, each count with its pitch [m]."""
+    across, along = (HEIGHT, WIDTH) if direction == "horizontal" else (WIDTH, HEIGHT)
+    return with_rows(
+        built(),
+        0,
+        direction=direction,
+        rows=place(exact_length(across), count=rows[0], pitch=exact_length(rows[1])),
+        modules=place(exact_length(along), count=modules[0], pitch=exact_length(modules[1])),
+    )
+
+
+def meets(
+    requirement: Requirement, direction: Direction, steps: int, *, fewer_than: int
+) -> list[tuple[int, int]]:
+    """Every pair of counts, of fewer modules than that, one of whose layouts on a grid meets a requirement."""
+    across, along = (HEIGHT, WIDTH) if direction == "horizontal" else (WIDTH, HEIGHT)
+    return [
+        (rows, modules)
+        for rows, *between in counts(across)
+        for modules, *along_between in counts(along)
+        if rows * modules < fewer_than
+        and any(
+            simulate(
+                laid(direction, (rows, float(row_pitch)), (modules, float(module_pitch))),
+                requirement,
+                lighting=DIRECT,
+            ).verdict.met
+            for row_pitch in np.linspace(between[0], between[1], steps)
+            for module_pitch in np.linspace(along_between[0], along_between[1], steps)
+        )
+    ]
+
+
+def test_no_layout_of_fewer_modules_meets_the_requirement(answer: FewestSearch) -> None:
+    """Every pair of counts with fewer modules is tried on a grid of both pitches: none does; the answer does."""
+    assert answer.exact is not None
+    assert simulate(answer.exact.cabinet, EVEN, lighting=DIRECT).verdict.met
+    assert meets(EVEN, "horizontal", 7, fewer_than=answer.exact.modules) == []
+    # Not for want of trying: there are layouts of fewer modules, and some are nearly as even.
+    assert any(tried.modules < answer.exact.modules for tried in answer.tried)
+
+
+@pytest.mark.slow
+def test_both_directions_are_searched_where_they_are_allowed() -> None:
+    """A cabinet that takes fewer modules with its rows the other way is answered with that way."""
+    one = found()
+    both = found(asked=replace(ASKED, directions=("vertical", "horizontal")))
+    assert one.exact is not None
+    assert both.exact is not None
+    assert one.exact.moved.direction == "horizontal"
+    assert both.exact.modules <= one.exact.modules
+    assert {tried.moved.direction for tried in both.tried} == {"horizontal", "vertical"}
+    assert meets(EVEN, "vertical", 5, fewer_than=both.exact.modules) == []
+
+
+def test_the_layout_to_build_has_both_pitches_on_marks(answer: FewestSearch) -> None:
+    """Row pitch and module pitch are whole centimetres, and no fewer modules than the exact answer has do."""
+    assert answer.exact is not None
+    assert answer.buildable is not None
+    for places in (answer.buildable.moved.rows, answer.buildable.moved.modules):
+        assert places.pitch is not None
+        assert (places.pitch / CENTIMETRE).denominator == 1
+    assert answer.buildable.modules >= answer.exact.modules
+    assert simulate(answer.buildable.cabinet, EVEN, lighting=DIRECT).verdict.met
+
+
+@pytest.mark.slow
+def test_the_fewest_rows_may_have_more_modules() -> None:
+    """Rows are counted first, modules where rows are equal."""
+    by_rows = found(asked=replace(ASKED, of="rows"))
+    by_modules = found()
+    assert by_rows.exact is not None
+    assert by_modules.exact is not None
+    assert by_rows.exact.rows.count <= by_modules.exact.rows.count
+    assert by_rows.exact.modules >= by_modules.exact.modules
+
+
+def test_edge_distances_bound_both_pitches() -> None:
+    """Outermost rows and modules keep to the edge distances asked for."""
+    answer = found(Requirement(max_to_min=2.6), replace(ASKED, edge_distance=(0.07, 0.1)))
+    assert answer.exact is not None
+    for places in (answer.exact.moved.rows, answer.exact.moved.modules):
+        assert 0.07 - 1e-9 <= float(places.edge_distances[0]) <= 0.1 + 1e-9
+
+
+def test_the_same_question_has_the_same_answer() -> None:
+    """Nothing is drawn by chance: two searches agree to the last digit."""
+    narrow = replace(ASKED, row_pitch=(0.22, 0.25), module_pitch=(0.12, 0.2))
+    assert found(asked=narrow) == found(asked=narrow)
+
+
+def test_out_of_reach_the_closest_layout_is_told() -> None:
+    """A limit that no layout meets is answered with the layout that comes nearest of all tried."""
+    answer = found(Requirement(max_to_min=1.05), replace(ASKED, row_pitch=(0.1, 0.12)))
+    assert (answer.exact, answer.buildable, answer.met) == (None, None, False)
+    assert answer.closest.excess == pytest.approx(min(tried.excess for tried in answer.tried), rel=1e-3)
+
+
+def test_watts_need_modules_that_have_some() -> None:
+    """Without watts of the module the fewest watts are refused, with them they are the fewest modules."""
+    with pytest.raises(InputError, match=r"has none: give modules\.standard\.watts"):
+        found(asked=replace(ASKED, of="watts"))
+
+
+def test_ranges_that_hold_no_layout_are_refused() -> None:
+    """Pitches wider than the cabinet leave no two rows."""
+    with pytest.raises(InputError, match=r"no layout falls within the ranges of \[search\.fewest\]"):
+        found(asked=replace(ASKED, row_pitch=(0.9, 1.0)))
+
+
+def test_usual_pitches_hold_the_groups_own() -> None:
+    """From half to three throws, and wherever the own pitch is."""
+    for pitch in (0.02, 0.12, 0.39):
+        own = cabinet(pitch, height=HEIGHT, width=WIDTH, depth=0.13)
+        rows = own.groups[0]
+        assert isinstance(rows, Rows)
+        (least, most), _ = usual_pitches(own, 0)
+        assert rows.rows.pitch is None or least <= float(rows.rows.pitch) <= most
