@@ -153,7 +153,7 @@ def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
             if found.met
             else f"  told when {tried_state(found.best)}"
         )
-    if isinstance(found, PitchSearch) and _stops_at_judged(found):
+    if isinstance(found, PitchSearch | FewestSearch) and _stops_at_judged(found):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
 
@@ -188,8 +188,9 @@ def _counted(one: Tried) -> str:
     many = one.rows.count > 1
     watts = rows.module.watts
     power = "" if watts is None else f" ({one.rows.count * rows.modules.count * watts:.4g} W)"
+    modules = one.rows.count * rows.modules.count
     return (
-        f"{one.rows.count * rows.modules.count} modules{power}: {one.rows.count} {rows.direction} "
+        f"{modules} module{'s' if modules > 1 else ''}{power}: {one.rows.count} {rows.direction} "
         f"row{'s' if many else ''} of {rows.modules.count}{' each' if many else ''}"
     )
 
@@ -205,10 +206,10 @@ def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
     along = f"modules {length(float(modules.pitch))} on centre" if modules.pitch else "a module in its middle"
     if exactly:
         return f"{rows}, {along}"
-    at = ", the first {} from the return"
-    return (
-        f"{rows}{at.format(length(float(one.rows.edge_distances[0])))}; "
-        f"{along}{at.format(length(float(modules.edge_distances[0])))}"
+    laid = ((rows, one.rows), (along, modules))
+    return "; ".join(
+        f"{said}, {'the first ' if places.count > 1 else ''}{length(float(places.edge_distances[0]))} from the return"
+        for said, places in laid
     )
 
 
@@ -220,7 +221,7 @@ def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
     return f"{value / 10:.1f} mm" if units == "mm" else f"{value / 1e3:.3f} in"
 
 
-def _stops_at_judged(found: PitchSearch) -> bool:
+def _stops_at_judged(found: Found) -> bool:
     """Whether the widest pitch is the widest at which stripes, which are limited, can be judged."""
     widest = found.exact
     if widest is None or all(one.name != "stripe_max_to_min" for one in widest.verdict.judged):

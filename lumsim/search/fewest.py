@@ -18,7 +18,16 @@ from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
 from lumsim.search.layouts import on_marks, with_rows
-from lumsim.search.trying import COARSE, Found, Progress, Trials, Tried, closest_of, refuse_unlimited
+from lumsim.search.trying import (
+    COARSE,
+    Found,
+    Progress,
+    Trials,
+    Tried,
+    closest_of,
+    refuse_unlimited,
+    widest_judged,
+)
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import exact_length
@@ -105,12 +114,12 @@ def fewest(
     """Search the fewest modules, watts or rows of one group with which the cabinet meets a requirement.
 
     Counts are whole: every pair of a row count and a module count that the ranges allow is taken in order of what there
-    are to be fewest of, in each direction. Within a pair both pitches are free as far as the edge distances let them:
-    looks spread over both show which pairs may do, and from the best of them scipy.optimize goes on (Nelder and Mead,
-    for the worst of several limits has kinks). The first pair that does, looked at closely, is the answer; of several
-    with as few, the one with most to spare. The buildable answer is the same among pitches on whole marks; it may need
-    more modules. Nothing is taken for monotone, and nothing is drawn by chance. Stopped by
-    Ctrl-C, the best so far is the answer.
+    are to be fewest of, in each direction, but none on which stripes that are limited could not be judged. Within a
+    pair both pitches are free as far as the edge distances let them: looks spread over both show which pairs may do,
+    and from the best of them scipy.optimize goes on (Nelder and Mead, for the worst of several limits has kinks). The
+    first pair that does, looked at closely, is the answer; of several with as few, the one with most to spare. The
+    buildable answer is the same among pitches on whole marks; it may need more modules. Nothing is taken for monotone,
+    and nothing is drawn by chance. Stopped by Ctrl-C, the best so far is the answer.
 
     Parameters
     ----------
@@ -143,7 +152,7 @@ def fewest(
         )
     parts = [
         _Part(family=family, requirement=requirement, mark=mark, lighting=lighting, ageing=ageing)
-        for family in _families(cabinet, group, asked)
+        for family in _families(cabinet, group, requirement, asked)
     ]
     done: list[_Done] = []
     finished = True
@@ -357,7 +366,7 @@ def _extents(cabinet: Cabinet, direction: Direction) -> tuple[Fraction, Fraction
     return (height, width) if direction == "horizontal" else (width, height)
 
 
-def _families(cabinet: Cabinet, group: int, asked: FewestAsked) -> list[_Family]:
+def _families(cabinet: Cabinet, group: int, requirement: Requirement, asked: FewestAsked) -> list[_Family]:
     """Every pair of counts that the ranges allow, in order of what there are to be fewest of."""
     rows = cabinet.groups[group]
     assert isinstance(rows, Rows)
@@ -366,7 +375,13 @@ def _families(cabinet: Cabinet, group: int, asked: FewestAsked) -> list[_Family]
     found = []
     for direction in asked.directions or (rows.direction,):
         across, along = _extents(cabinet, direction)
-        for row_count, rows_range in _counts(across, row_pitch, asked.edge_distance):
+        judged = widest_judged(cabinet, direction, requirement)
+        if judged < row_pitch[0]:
+            continue
+        rows_between = row_pitch[0], min(row_pitch[1], judged)
+        for row_count, rows_range in _counts(across, rows_between, asked.edge_distance):
+            if row_count == 1 and judged < across:
+                continue
             for module_count, modules_range in _counts(along, module_pitch, asked.edge_distance):
                 modules = row_count * module_count
                 key = (row_count, modules) if asked.of == "rows" else (modules, row_count)

@@ -26,7 +26,7 @@ CENTIMETRE = Fraction(1, 100)
 WIDTH, HEIGHT = 0.5, 0.4
 PITCHES = (0.1, 0.25)
 ASKED = FewestAsked(row_pitch=PITCHES, module_pitch=PITCHES)
-EVEN = Requirement(max_to_min=2.2, stripe_max_to_min=1.25)
+EVEN = Requirement(max_to_min=2.2, stripe_max_to_min=1.25, stripe_window=0.2)
 
 
 def built() -> Cabinet:
