@@ -23,7 +23,7 @@ from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, measured
 from lumsim.units import Units, format_length
 
-__all__ = ["search_facts", "search_text"]
+__all__ = ["reached", "search_facts", "search_text"]
 
 MOST_POSITIONS = 12
 
@@ -335,9 +335,9 @@ def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str
     whole = answers[0].own
     own = whole.deciding.verdict
     light = light_followed(whole)
-    reached = "; ".join(_reach(study, one) for one in answers if isinstance(one, SearchAnswer))
+    told = "; ".join(reached(study, one) for one in answers)
     if not own.judged:
-        return f"VERDICT ({light}): there is no requirement to meet{f'; {reached}' if reached else ''}"
+        return f"VERDICT ({light}): there is no requirement to meet{f'; {told}' if told else ''}"
     state, ages = "meets" if own.met else "does NOT meet", study.ageing is not None
     face = ""
     if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
@@ -346,12 +346,24 @@ def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str
         f"VERDICT ({light}): the study's own layout {state} the requirement"
         f"{' new and aged' if ages and own.met else decided_by(whole)} "
         f"({face}{f'{decided_by(whole).strip()}: ' if ages and own.met else ''}{numbers_told(own)})"
-        f"{f'; {reached}' if reached else ''}"
+        f"{f'; {told}' if told else ''}"
     )
 
 
-def _reach(study: Study, answer: SearchAnswer) -> str:
-    """What of one question belongs in the verdict."""
+def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
+    """What of one question belongs in the verdict.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SearchAnswer or PlaneAnswer
+    """
+    if isinstance(answer, PlaneAnswer):
+        points = [point for row in answer.plane.points if row is not None for point in row]
+        so_far = "" if answer.finished else " so far"
+        if not study.requirement.limits:
+            return f"{len(points)} points of the plane are lit{so_far}"
+        return f"{sum(point.met for point in points)} of {len(points)} points of the plane do{so_far}"
     found, units = answer.found, study.units
     so_far = "" if found.finished else " so far"
     if isinstance(found, EdgeSearch):
