@@ -16,6 +16,8 @@ Files:
     building.py        form → Cabinet and Requirement; what does not fit is refused
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once
+    toml_edits.py      keys of a TOML text changed, the rest kept as it was written
+    saving.py          an answer of a search as a study file again
     starter.py         a commented study to start from
     levels.py          to what share to dim a face, what lumens a luminance takes
     questions.py       what a study asks of a search
