@@ -181,7 +181,9 @@ def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
         "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
         "module_count": group.modules.count,
         "module_pitch_m": None if group.modules.pitch is None else float(group.modules.pitch),
-        "module_edge_distances_m": [float(distance) for distance in group.modules.edge_distances],
+        "module_edge_distances_m": [float(min(group.first_modules)), float(min(group.last_modules))],
+        "staggered": group.staggered,
+        "first_modules_m": [float(place) for place in group.first_modules],
     }
 
 

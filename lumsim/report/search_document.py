@@ -100,6 +100,8 @@ def _layout(one: Tried) -> dict[str, Any]:
         "modules_in_a_row": rows.modules.count,
         "module_pitch_m": None if rows.modules.pitch is None else float(rows.modules.pitch),
         "module_edge_distance_m": float(rows.modules.edge_distances[0]),
+        "staggered": any(rows.shifts),
+        "first_modules_m": [float(first) for first in rows.first_modules[:2]],
         "modules": one.modules,
         "face": one.side,
         "state": tried_state(one),

@@ -202,10 +202,20 @@ def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
 
     modules = one.moved.modules
     rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
-    along = f"modules {length(float(modules.pitch))} on centre" if modules.pitch else "a module in its middle"
+    staggered = any(one.moved.shifts)
+    along = (
+        f"{'staggered ' if staggered else ''}modules {length(float(modules.pitch))} on centre"
+        if modules.pitch
+        else "a module in its middle"
+    )
     if exactly:
         return f"{rows}, {along}"
     at = ", the first {} from the return"
+    if staggered:
+        # Rows are counted from the bottom or the left.
+        odd, even = (length(float(first)) for first in one.moved.first_modules[:2])
+        first = f"{at.format(odd)} in rows 1, 3 and so on, {even} in rows 2, 4 and so on"
+        return f"{rows}{at.format(length(float(one.rows.edge_distances[0])))}; {along}{first}"
     return (
         f"{rows}{at.format(length(float(one.rows.edge_distances[0])))}; "
         f"{along}{at.format(length(float(modules.edge_distances[0])))}"

@@ -367,7 +367,12 @@ def _families(cabinet: Cabinet, group: int, asked: FewestAsked) -> list[_Family]
     for direction in asked.directions or (rows.direction,):
         across, along = _extents(cabinet, direction)
         for row_count, rows_range in _counts(across, row_pitch, asked.edge_distance):
-            for module_count, modules_range in _counts(along, module_pitch, asked.edge_distance):
+            for module_count, (low, high) in _counts(along, module_pitch, asked.edge_distance):
+                if rows.staggered:
+                    # A quarter of the pitch must be left to the returns.
+                    high = min(high, along / (module_count - Fraction(1, 2)))  # noqa: PLW2901
+                    if module_count == 1 or low > high:
+                        continue
                 modules = row_count * module_count
                 key = (row_count, modules) if asked.of == "rows" else (modules, row_count)
                 counts = Counts(key, direction, row_count, module_count)
@@ -378,7 +383,7 @@ def _families(cabinet: Cabinet, group: int, asked: FewestAsked) -> list[_Family]
                             group=group,
                             counts=counts,
                             row_pitch=rows_range,
-                            module_pitch=modules_range,
+                            module_pitch=(low, high),
                         )
                     )
     if not found:

@@ -18,6 +18,7 @@ from lumsim.study.values import (
     Count,
     CutOff,
     Faces,
+    Flag,
     Led,
     Length,
     Number,
@@ -231,6 +232,12 @@ class RowsForm(_Table):
     module_count: Count | None = Field(default=None, description="how many modules along a row")
     module_edge_distance: Length | None = Field(
         default=None, description="outermost module of a row to the return, at both ends"
+    )
+    staggered: Flag = Field(
+        default=False,
+        description="alternate rows are moved along themselves by a quarter of the module pitch, one to the right "
+        "(up), the next to the left (down): the modules of each stand midway between those of the rows beside it; "
+        "module_edge_distance is then the mean of both",
     )
 
 

@@ -123,8 +123,8 @@ def rows_as_keys(rows: Rows, units: Units) -> dict[str, Any]:
     -------
     dict of key to value
         Every key that says where rows and modules are, None for those that must not be there: ``at``, ``pitch``,
-        ``count`` and ``edge_distance``, the same of the modules along a row, and ``direction``, which rows on a return
-        do not need.
+        ``count`` and ``edge_distance``, the same of the modules along a row, ``staggered``, which a single row cannot
+        be, and ``direction``, which rows on a return do not need.
 
     Raises
     ------
@@ -141,6 +141,7 @@ def rows_as_keys(rows: Rows, units: Units) -> dict[str, Any]:
     keys |= {f"module_{key}": value for key, value in _rule(rows.modules, units).items()}
     if rows.on not in RETURNS:
         keys["direction"] = rows.direction
+    keys["staggered"] = True if any(rows.shifts) else None
     return keys
 
 

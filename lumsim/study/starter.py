@@ -52,6 +52,7 @@ z = {z}                  # light-emitting plane above the back
 pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
 # instead: count = 4 with edge_distance = {edge}; or at = [{at}]; or positions = "as-built.csv"
 module_pitch = {module_pitch}         # module to module along a row
+# staggered = true            # modules of each row midway between those of the rows beside it
 
 [requirement]                 # each limit optional
 stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
