@@ -93,6 +93,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             "stripe_max_to_min": even.stripe_max_to_min,
             "stripe_window_m": even.window,
             "edge_dimming": even.edge_dimming,
+            "hot_spot_contrast": even.hot_spot_contrast,
             "ripple_along": even.ripple_x if horizontal else even.ripple_y,
             "ripple_across": even.ripple_y if horizontal else even.ripple_x,
         },
@@ -125,6 +126,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             "max_to_min": lit.error.max_to_min,
             "stripe_max_to_min": lit.error.stripe_max_to_min,
             "edge_dimming": lit.error.edge_dimming,
+            "hot_spot_contrast": lit.error.hot_spot_contrast,
             "mean": lit.error.mean,
         },
     }

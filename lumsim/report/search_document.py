@@ -116,6 +116,7 @@ def _tried(one: Tried) -> dict[str, Any]:
         "max_to_min": one.evenness.max_to_min,
         "stripe_max_to_min": one.evenness.stripe_max_to_min,
         "edge_dimming": one.evenness.edge_dimming,
+        "hot_spot_contrast": one.evenness.hot_spot_contrast,
         "requirement": requirement_part(one.verdict),
         "requirement_met": one.verdict.met,
     }

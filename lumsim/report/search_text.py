@@ -292,6 +292,11 @@ def _what_limits(name: str, even: Evenness) -> str:
     if name in LUMINANCE_LIMITS:
         return what_limits_luminance(name)
     edges, stripes = even.edge_dimming, even.stripe_max_to_min
+    if name == "hot_spot_contrast":
+        return (
+            f"stripes and dots, contrast {percent(even.hot_spot_contrast)}: a deeper cabinet, or modules closer along "
+            "the rows"
+        )
     if name == "stripe_max_to_min" or (name != "edge_dimming" and stripes > edges):
         along, across = sorted((even.ripple_x, even.ripple_y))
         return (

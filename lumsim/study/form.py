@@ -235,9 +235,7 @@ class RowsForm(_Table):
     )
     staggered: Flag = Field(
         default=False,
-        description="alternate rows are moved along themselves by a quarter of the module pitch, one to the right "
-        "(up), the next to the left (down): the modules of each stand midway between those of the rows beside it; "
-        "module_edge_distance is then the mean of both",
+        description="alternate rows moved along by a quarter of the module pitch, one right (up), the next left (down)",
     )
 
 
@@ -247,6 +245,7 @@ class RequirementForm(_Table):
     max_to_min: Ratio | None = Field(default=None, description="whole visible face, at most")
     stripe_max_to_min: Ratio | None = Field(default=None, description="stripes, at most")
     edge_dimming: Ratio | None = Field(default=None, description="middle over darkest edge, at most")
+    hot_spot_contrast: Share | None = Field(default=None, description="contrast of stripes and dots, at most")
     coefficient_of_variation: Annotated[float, Number(least=0, most=1e6)] | None = Field(
         default=None, description="at most"
     )

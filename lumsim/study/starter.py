@@ -58,6 +58,7 @@ module_pitch = {module_pitch}         # module to module along a row
 stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
 # max_to_min = 3.0            # whole visible face, dark edges and corners included
 # edge_dimming = 2.0          # middle against the darkest stretch of edge
+# hot_spot_contrast = 0.05    # greatest contrast of a stripe or a dot
 # max_luminance = 800         # cd/m², mean of the visible face at full output
 # min_luminance = 200
 # wanted_luminance = 300      # not judged: the lumens that it takes are told
