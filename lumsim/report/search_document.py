@@ -101,6 +101,8 @@ def layout_part(one: Tried) -> dict[str, Any]:
         "modules_in_a_row": rows.modules.count,
         "module_pitch_m": None if rows.modules.pitch is None else float(rows.modules.pitch),
         "module_edge_distance_m": float(rows.modules.edge_distances[0]),
+        "staggered": any(rows.shifts),
+        "first_modules_m": [float(first) for first in rows.first_modules[:2]],
         "modules": one.modules,
         "face": one.side,
         "state": tried_state(one),
@@ -115,6 +117,7 @@ def _tried(one: Tried) -> dict[str, Any]:
         "max_to_min": one.evenness.max_to_min,
         "stripe_max_to_min": one.evenness.stripe_max_to_min,
         "edge_dimming": one.evenness.edge_dimming,
+        "hot_spot_contrast": one.evenness.hot_spot_contrast,
         "requirement": requirement_part(one.verdict),
         "requirement_met": one.verdict.met,
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
@@ -203,14 +204,27 @@ def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
 
     modules = one.moved.modules
     rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
-    along = f"modules {length(float(modules.pitch))} on centre" if modules.pitch else "a module in its middle"
+    staggered = any(one.moved.shifts)
+    along = (
+        f"{'staggered ' if staggered else ''}modules {length(float(modules.pitch))} on centre"
+        if modules.pitch
+        else "a module in its middle"
+    )
     if exactly:
         return f"{rows}, {along}"
-    laid = ((rows, one.rows), (along, modules))
-    return "; ".join(
-        f"{said}, {'the first ' if places.count > 1 else ''}{length(float(places.edge_distances[0]))} from the return"
-        for said, places in laid
-    )
+    # Of staggered rows the first modules of odd and even rows differ; rows are counted from the bottom or the left.
+    firsts = one.moved.first_modules[:2] if staggered else modules.edge_distances[:1]
+    laid = ((rows, one.rows.edge_distances[:1]), (along, firsts))
+    return "; ".join(f"{said}, {_firsts(distances, length)}" for said, distances in laid)
+
+
+def _firsts(distances: Sequence[Fraction | float], length: Callable[[float], str]) -> str:
+    """Where the first of some rows, or the first module of odd and of even rows, is."""
+    first = length(float(distances[0]))
+    if len(distances) == 1:
+        return f"the first {first} from the return"
+    second = length(float(distances[1]))
+    return f"the first {first} from the return in rows 1, 3 and so on, {second} in rows 2, 4 and so on"
 
 
 def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
@@ -283,6 +297,11 @@ def _what_limits(name: str, even: Evenness) -> str:
     if name in LUMINANCE_LIMITS:
         return what_limits_luminance(name)
     edges, stripes = even.edge_dimming, even.stripe_max_to_min
+    if name == "hot_spot_contrast":
+        return (
+            f"stripes and dots, contrast {percent(even.hot_spot_contrast)}: a deeper cabinet, or modules closer along "
+            "the rows"
+        )
     if name == "stripe_max_to_min" or (name != "edge_dimming" and stripes > edges):
         along, across = sorted((even.ripple_x, even.ripple_y))
         return (

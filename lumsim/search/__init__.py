@@ -10,6 +10,7 @@ Files:
     depths.py          the same at several depths: row pitch against depth
     depth.py           the least depth at which rows, left where they are, meet a requirement
     edge_distance.py   the best edge distance of so many rows
+    families.py        every pair of a row count and a module count that a cabinet holds, and its layouts
     fewest.py          the fewest modules, watts or rows that meet a requirement
     plane.py           evenness over the whole plane of row pitch and depth
 

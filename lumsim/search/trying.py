@@ -18,6 +18,7 @@ from lumsim.light.lit_inside import light_inside
 from lumsim.simulation import Lighting, light_on_face
 from lumsim.uniformity.evenness import Evenness, evenness, numbers_asked
 from lumsim.uniformity.face_map import FaceMap
+from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import (
     Requirement,
     Verdict,
@@ -186,7 +187,7 @@ class Trials:
             window = self.requirement.stripe_window or state.stripe_window
             found: list[tuple[Side, Mapping[str, float], Evenness | None]] = []
             for side, face in self._faces(state, fine=True, exact_mean=True, residual=RESIDUAL):
-                even = evenness(face, window)
+                even = evenness(face, window, _rows_run(state))
                 names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
                 found.append((side, {name: float(getattr(even, name)) for name in names}, even))
             return found
@@ -296,7 +297,13 @@ def numbers_of(
     """
     window = requirement.stripe_window or cabinet.stripe_window
     bare = cabinet.face_on(side).visible_border < NARROW
-    return numbers_asked(face if bare else face.splined(), window, names, last_digits=bare)
+    return numbers_asked(
+        face if bare else face.splined(), window, names, _rows_run(cabinet), last_digits=bare
+    )
+
+
+def _rows_run(cabinet: Cabinet) -> RowsRun:
+    return RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
 
 
 def first_verified(

@@ -52,11 +52,13 @@ z = {z}                  # light-emitting plane above the back
 pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
 # instead: count = 4 with edge_distance = {edge}; or at = [{at}]; or positions = "as-built.csv"
 module_pitch = {module_pitch}         # module to module along a row
+# staggered = true            # modules of each row midway between those of the rows beside it
 
 [requirement]                 # each limit optional
 stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
 # max_to_min = 3.0            # whole visible face, dark edges and corners included
 # edge_dimming = 2.0          # middle against the darkest stretch of edge
+# hot_spot_contrast = 0.05    # greatest contrast of a stripe or a dot
 # max_luminance = 800         # cd/m², mean of the visible face at full output
 # min_luminance = 200
 # wanted_luminance = 300      # not judged: the lumens that it takes are told

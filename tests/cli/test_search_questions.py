@@ -10,8 +10,7 @@ from typing import Any
 
 import pytest
 
-from lumsim.search import plane, trying
-from lumsim.study import searching
+from lumsim.search import trying
 from lumsim.units import parse_length
 from tests.cli.called import SMALL, Called, lumsim, small_study
 
@@ -50,6 +49,21 @@ INCH = 0.0254
 def study(tmp_path: Path) -> Path:
     """Write a study that asks for the depth and the edge distance."""
     return small_study(tmp_path, text=ASKED)
+
+
+def stop_at_look(monkeypatch: pytest.MonkeyPatch, number: int) -> list[int]:
+    """Have Ctrl-C come at a look; how many there were is returned, and may be set back."""
+    looks = [0]
+    look = trying.Trials.look
+
+    def stopped(self: trying.Trials, *args: Any, **options: Any) -> trying.Tried:
+        looks[0] += 1
+        if looks[0] == number:
+            raise KeyboardInterrupt
+        return look(self, *args, **options)
+
+    monkeypatch.setattr(trying.Trials, "look", stopped)
+    return looks
 
 
 def answer(called: Called) -> dict[str, Any]:
@@ -208,16 +222,7 @@ def test_stopped_by_ctrl_c_the_best_so_far_is_told_and_marked(
     study: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Ctrl-C at the fifth look: the answer so far, UNFINISHED, exit status 130; the next question is not begun."""
-    looks = [0]
-    look = trying.Trials.look
-
-    def stopped(self: trying.Trials, *args: Any, **options: Any) -> trying.Tried:
-        looks[0] += 1
-        if looks[0] == 5:
-            raise KeyboardInterrupt
-        return look(self, *args, **options)
-
-    monkeypatch.setattr(trying.Trials, "look", stopped)
+    looks = stop_at_look(monkeypatch, 5)
     called = lumsim("search", study, "--direct-only")
     assert called.status == 130
     assert "UNFINISHED: stopped before its end; the best so far" in called.out
@@ -230,22 +235,14 @@ def test_a_stopped_plane_keeps_the_depths_that_it_came_to(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Ctrl-C in the second depth: the first stands in text and document, the second is missing and said."""
-    file, lit = small_study(tmp_path, text=SMALL + PLANE), [0]
-    plane_row = plane.plane_row
-
-    def stopped(part: Any) -> Any:
-        lit[0] += 1
-        if lit[0] == 2:
-            raise KeyboardInterrupt
-        return plane_row(part)
-
-    monkeypatch.setattr(searching, "plane_row", stopped)
-    called = lumsim("search", file, "--direct-only")
+    file = small_study(tmp_path, text=SMALL + PLANE)
+    looks = stop_at_look(monkeypatch, 4)
+    called = lumsim("search", file, "--direct-only", "--processes", "1")
     assert called.status == 130
     assert "UNFINISHED: stopped after 1 of 2 depths" in called.out
     assert re.search(r"^  7 in +- +- +-$", called.out, re.MULTILINE)
-    lit[0] = 0
-    found = answer(lumsim("search", file, "--direct-only", "--json"))
+    looks[0] = 0
+    found = answer(lumsim("search", file, "--direct-only", "--json", "--processes", "1"))
     assert (found["finished"], found["points"][1]) == (False, None)
 
 
