@@ -237,11 +237,13 @@ def test_a_stopped_plane_keeps_the_depths_that_it_came_to(
     """Ctrl-C in the second depth: the first stands in text and document, the second is missing and said."""
     file = small_study(tmp_path, text=SMALL + PLANE)
     looks = stop_at_look(monkeypatch, 4)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "kept for one run"))
     called = lumsim("search", file, "--direct-only", "--processes", "1")
     assert called.status == 130
     assert "UNFINISHED: stopped after 1 of 2 depths" in called.out
     assert re.search(r"^  7 in +- +- +-$", called.out, re.MULTILINE)
     looks[0] = 0
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "kept for another"))
     found = answer(lumsim("search", file, "--direct-only", "--json", "--processes", "1"))
     assert (found["finished"], found["points"][1]) == (False, None)
 
