@@ -21,6 +21,16 @@ if TYPE_CHECKING:
 
 __all__ = ["search"]
 
+SAID = {
+    "pitch": "widest row pitch",
+    "depth": "least depth",
+    "modules": "fewest modules",
+    "watts": "fewest watts",
+    "rows": "fewest rows",
+    "edge": "best edge distance",
+}
+"""What an answer is called in the study that it is saved as."""
+
 INTERRUPTED = 130
 """Exit status of work that Ctrl-C ended."""
 
@@ -81,6 +91,14 @@ def search(
             show_default=False,
         ),
     ] = None,
+    save: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the layout to build, or what came nearest, as a study of its own (.toml); of one question.",
+            show_default=False,
+        ),
+    ] = None,
     csv: Annotated[
         Path | None,
         typer.Option(
@@ -104,6 +122,7 @@ def search(
             lambda one: _asked(one, questions, group, step, depths),
             changes=changes,
             picture=picture,
+            save=save,
             csv=csv,
             direct_only=direct_only,
             fine=fine,
@@ -123,14 +142,14 @@ def search(
     from lumsim.study.answering import lighting_of
 
     asked = _asked(read, questions, group, step, depths)
-    _refuse_files(asked, picture, csv)
+    _refuse_files(asked, picture, save, csv)
     if "plane" not in asked.questions and (processes, scheduler) != (None, None):
         raise InputError(
             "--processes and --scheduler share out planes and folders of studies: other questions are searched one "
             "layout after the other"
         )
     crew = crew_of(processes, scheduler)
-    for file in (picture, csv):
+    for file in (picture, save, csv):
         if file is not None:
             refuse_unwritable(file)
     lighting = lighting_of(direct_only=direct_only, fine=fine)
@@ -153,6 +172,9 @@ def search(
             break
     if picture is not None:
         _draw(picture, read, answers)
+    if save is not None and isinstance(answers[0], searching.SearchAnswer):
+        write_whole(save, _saved(study, save, changes, read, answers[0]))
+        say(f"wrote {save}")
     if csv is not None:
         plane = next((one.plane for one in answers if isinstance(one, searching.PlaneAnswer)), None)
         if plane is not None:
@@ -170,6 +192,7 @@ def _programme(
     *,
     changes: list[str],
     picture: Path | None,
+    save: Path | None,
     csv: Path | None,
     direct_only: bool,
     fine: bool,
@@ -182,6 +205,8 @@ def _programme(
 
     if picture is not None:
         raise InputError("--picture draws one study: name its file instead of a folder")
+    if save is not None:
+        raise InputError("--save writes the answer for one study: name its file instead of a folder")
     studies = read_studies(folder, changes=changes)
     say_if_compiling()
     from lumsim.chunks import in_chunks
@@ -248,7 +273,7 @@ def _asked(
     return asked
 
 
-def _refuse_files(asked: SearchAsked, picture: Path | None, csv: Path | None) -> None:
+def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, csv: Path | None) -> None:
     """Refuse files that no question fills, before the work."""
     from lumsim.errors import InputError
 
@@ -257,10 +282,33 @@ def _refuse_files(asked: SearchAsked, picture: Path | None, csv: Path | None) ->
             raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
         if "pitch" not in asked.questions:
             raise InputError("--picture draws the widest row pitch: add --for pitch")
+    if save is not None:
+        if save.suffix.lower() != ".toml":
+            raise InputError(f"--save {save}: a study is written as .toml")
+        if len(asked.questions) > 1 or "plane" in asked.questions:
+            raise InputError(
+                "--save writes the layout that answers one question: name it, such as --for depth"
+            )
     if csv is not None:
         _refuse_table(csv)
         if "plane" not in asked.questions:
             raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
+
+
+def _saved(source: Path, target: Path, changes: list[str], study: Study, answer: SearchAnswer) -> bytes:
+    """Return the study file of an answer."""
+    from lumsim.study.saving import changed_rows, saved_study
+
+    best = answer.found.best.cabinet
+    own = study.cabinet
+    return saved_study(
+        source,
+        target,
+        changes=changes,
+        rows=changed_rows(own, best),
+        depth=None if best.box.depth == own.box.depth else best.box.depth,
+        said=f"{SAID[answer.question]}{'' if answer.met else ', nearest to a requirement out of reach'}",
+    ).encode()
 
 
 def _refuse_table(csv: Path) -> None:
