@@ -66,6 +66,15 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # [ageing]                    # then the requirement must be met new and aged
 # maintenance_factor = 0.70   # on the lumens of every module
 # dirt_factor = 0.90          # on the reflectances inside; transmittance stays
+
+# [search]                    # what `lumsim search` is to answer; without a question the widest row pitch
+# step = {step}             # what a layout to build is rounded to
+# [search.depth]              # the least depth for these rows
+# within = {within}
+# [search.fewest]             # the fewest modules, or watts, or rows
+# of = "modules"
+# row_pitch = {row_pitches}
+# [search.plane]              # evenness over row pitch and depth; also [search.pitch] and [search.edge]
 """
 
 _VALUES: dict[Units, dict[str, str]] = {
@@ -84,6 +93,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 in"',
         "long": '"1/4 in"',
         "short": '"1/4 in"',
+        "step": '"1/2 in"',
+        "within": '["3 in", "12 in"]',
+        "row_pitches": '["4 in", "14 in"]',
     },
     "mm": {
         "width": '"2100 mm"',
@@ -100,6 +112,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 mm"',
         "long": '"6 mm"',
         "short": '"6 mm"',
+        "step": '"10 mm"',
+        "within": '["75 mm", "300 mm"]',
+        "row_pitches": '["100 mm", "350 mm"]',
     },
 }
 
