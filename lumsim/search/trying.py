@@ -171,7 +171,7 @@ class Trials:
                 (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
             ]
 
-        return self._judged(cabinet, seen)
+        return self.judged(cabinet, seen)
 
     def verify(self, cabinet: Cabinet) -> Tried:
         """Light a layout by the fine mesh and ask its face for every number, as ``simulate`` does.
@@ -190,7 +190,7 @@ class Trials:
                 found.append((side, {name: float(getattr(even, name)) for name in names}, even))
             return found
 
-        return self._judged(cabinet, seen)
+        return self.judged(cabinet, seen)
 
     def _faces(
         self, cabinet: Cabinet, *, fine: bool, exact_mean: bool, residual: float = LOOKING
@@ -229,11 +229,20 @@ class Trials:
         assert self._kept is not None
         return self._kept[1]
 
-    def _judged(
+    def judged(
         self,
         cabinet: Cabinet,
         seen: Callable[[Cabinet], Sequence[tuple[Side, Mapping[str, float], Evenness | None]]],
     ) -> Tried:
+        """Judge a layout, new and aged, by its worse face.
+
+        Parameters
+        ----------
+        cabinet : Cabinet
+            New.
+        seen : callable
+            Takes the cabinet new or aged, and gives each face's numbers and, where it was verified, its evenness.
+        """
         found = [(*one, False) for one in seen(cabinet)]
         ageing = self.ageing
         if ageing is not None:
