@@ -3,8 +3,9 @@
 Light is linear in the modules' flux, so the light of a built sign is that of the drawing, by the fine mesh, and
 
     direct light          computed anew for each sign, from where its modules are, exactly
-    thrown back, modules  summed over the modules: what each has too much or too little of its own light, and how its
-                          light changes as it is moved; both by the coarse mesh, once for all signs
+    thrown back, modules  summed over the modules: what each has too much or too little of its own light, how that
+                          changes with the depth, and how its light changes as it is moved; all by the coarse mesh, once
+                          for all signs, as a share of the drawing's light by that mesh
     thrown back, depth    a parabola through the drawing's light at three depths; beneath a bowed face of the depth that
                           there is at each point
 
@@ -111,7 +112,7 @@ class _Face:
     offsets: tuple[float, ...]
     """depths at which the light thrown back is known, more than the drawing's [m]"""
     thrown_back: Array
-    """(offsets, ny, nx) of the drawing's modules, by the fine mesh [lx]"""
+    """(offsets, ny, nx) light thrown back, of the drawing's modules, by the fine mesh [lx]"""
     corrections: Mapping[str, float]
     """what each number is to be multiplied with, so that it is that of ``simulate`` for the drawing [1]"""
 
@@ -124,6 +125,8 @@ class _Responses:
     """(n, ny nx) of each module as it is [lx]"""
     moved: Array | None
     """(2 n, ny nx) for each metre along its row, then across it; None where no module is moved [lx/m]"""
+    deeper: Array | None
+    """(n, ny nx) for each metre that the cabinet is deeper; None where all are as deep [lx/m]"""
 
 
 class LitSigns:
@@ -158,28 +161,43 @@ class LitSigns:
         self._window = requirement.stripe_window or cabinet.stripe_window
         interior = lighting.interior(cabinet.box)
         self._coarse = None if interior is None else interior.coarse
+        self._insides: dict[float, Inside] = {}
         self.sides: tuple[Side, ...] = cabinet.unlike_sides
         if spread.bow > 0 and cabinet.double_sided:
             # Each of two faces has a bow of its own.
             self.sides = ("front", "rear")
         self._faces = self._drawing(None if interior is None else interior.fine)
         points = sum(len(face.x) * len(face.y) for face in self._faces)
-        size = 8 * points * len(cabinet.emitters()) * (3 if spread.moves_modules else 1)
+        each = 1 + 2 * spread.moves_modules + self._depths_differ
+        size = 8 * points * len(cabinet.emitters()) * each
         self._solved_anew = size > MOST_KEPT if solved_anew is None else solved_anew
 
     # --- the drawing -------------------------------------------------------------------------------------
 
+    @property
+    def _most(self) -> float:
+        """By how much a face may be farther from the back than it should be. [m]"""
+        return self._spread.depth + self._spread.bow
+
+    @property
+    def _depths_differ(self) -> bool:
+        """Whether what a module casts must be known at several depths."""
+        return self._most > 0 and (self._spread.flux_scatter > 0 or self._spread.dead_modules > 0)
+
+    def _deeper(self, offset: float) -> Cabinet:
+        """The drawing's cabinet, deeper. [m]"""
+        cabinet = self._cabinet
+        return with_depth(cabinet, cabinet.box.depth + offset) if offset else cabinet
+
     def _drawing(self, fine: Inside | None) -> tuple[_Face, ...]:
         """Each face as it should be."""
-        cabinet, spread = self._cabinet, self._spread
-        most = spread.depth + spread.bow
+        cabinet, most = self._cabinet, self._most
         offsets = (-most, 0.0, most) if most > 0 and fine is not None else (0.0,)
         lit = {}
         if fine is not None:
             for offset in offsets:
-                depth = cabinet.box.depth + offset
-                deeper = with_depth(cabinet, depth) if offset else cabinet
-                lit[offset] = light_inside(deeper, at_depth(fine, depth))
+                deeper = self._deeper(offset)
+                lit[offset] = light_inside(deeper, at_depth(fine, deeper.box.depth))
         faces = []
         for side in self.sides:
             reflected = {offset: one.reflected(side) for offset, one in lit.items()}
@@ -202,13 +220,19 @@ class LitSigns:
 
     # --- what each module does ---------------------------------------------------------------------------
 
-    def _of_modules(self, emitters: Emitters) -> dict[Side, Array]:
+    def _coarsely(self, offset: float) -> Inside:
+        """The inside by the coarse mesh, in a deeper cabinet. [m]"""
+        assert self._coarse is not None
+        if offset not in self._insides:
+            self._insides[offset] = at_depth(self._coarse, self._cabinet.box.depth + offset)
+        return self._insides[offset]
+
+    def _of_modules(self, emitters: Emitters, offset: float = 0.0) -> dict[Side, Array]:
         """The light that some modules cast on each face by way of what the cabinet throws back, coarsely. [lx]
 
         Linear in their flux to rounding and the loose balance: nothing beside edges and corners is solved again.
         """
-        inside, cabinet = self._coarse, self._cabinet
-        assert inside is not None
+        inside, cabinet = self._coarsely(offset), self._deeper(offset)
         alone = replace(
             cabinet,
             groups=(ListedModules(direction=cabinet.direction, placed=emitters),),
@@ -233,94 +257,129 @@ class LitSigns:
     def _twins(self) -> Twins:
         return twins(self._cabinet)
 
-    def _alone(self, module: int, shift: Array) -> Emitters:
-        """One module by itself, moved. [m]"""
-        emitters = self._cabinet.emitters()
+    def _alone(self, module: int, *, shift: Array | None = None, offset: float = 0.0) -> dict[Side, Array]:
+        """The light that one module casts by way of all else, moved and in a deeper cabinet. [m] → [lx]"""
+        emitters = self._deeper(offset).emitters()
         one = emitters.only(np.arange(len(emitters)) == module)
-        dx, dy, dz = shift
-        return replace(one, x=one.x + dx, y=one.y + dy, z=one.z + dz)
+        if shift is not None:
+            dx, dy, dz = shift
+            one = replace(one, x=one.x + dx, y=one.y + dy, z=one.z + dz)
+        return self._of_modules(one, offset)
 
     @cached_property
     def _responses(self) -> dict[Side, _Responses]:
         """Of each module, to what it casts and to where it is."""
-        cabinet, spread, pairs = self._cabinet, self._spread, self._twins
-        n = len(cabinet.emitters())
-        ways = ways_off(cabinet)
-        reach = spread.placing + spread.row_sag
-        own = {face.side: np.empty((n, len(face.y), len(face.x))) for face in self._faces}
-        moved = {
-            side: np.zeros((2, *one.shape)) if spread.moves_modules else None for side, one in own.items()
+        pairs, moves, deepens = self._twins, self._spread.moves_modules, self._depths_differ
+        n = len(self._cabinet.emitters())
+        ways = ways_off(self._cabinet)
+        kinds = ["own", *(["deeper"] if deepens else []), *(["along", "across"] if moves else [])]
+        stores = {
+            face.side: {kind: np.empty((n, len(face.y), len(face.x))) for kind in kinds}
+            for face in self._faces
         }
-        box = cabinet.box
-        ends = np.array([box.width, box.height, box.depth])
-        places = cabinet.emitters().places
         for module in pairs.alone.tolist():
-            here = self._of_modules(self._alone(module, np.zeros(3)))
-            slopes: list[dict[Side, Array]] = []
-            for way in ways if spread.moves_modules else ():
-                # Not through a wall.
-                ahead, behind = (
-                    np.clip(places[module] + sign * reach * way[module], 0.0, ends) - places[module]
-                    for sign in (1, -1)
+            found = {"own": self._alone(module)}
+            if deepens:
+                found["deeper"] = _slope(
+                    self._alone(module, offset=self._most),
+                    self._alone(module, offset=-self._most),
+                    2 * self._most,
                 )
-                step = float(np.sum(np.abs(ahead - behind)))
-                high, low = (
-                    self._of_modules(self._alone(module, shift)) if np.any(shift) else here
-                    for shift in (ahead, behind)
-                )
-                slopes.append({side: (high[side] - low[side]) / step for side in here})
+            if moves:
+                for kind, way in zip(("along", "across"), ways, strict=True):
+                    found[kind] = self._as_moved(module, way[module], found["own"])
             for image in np.nonzero(pairs.first == module)[0].tolist():
                 in_x, in_y = pairs.flipped[image]
                 turn = (slice(None, None, -1 if in_y else 1), slice(None, None, -1 if in_x else 1))
-                signs = np.where([in_x, in_y, False], -1.0, 1.0)
-                for side, field in here.items():
-                    own[side][image] = field[turn]
-                    store = moved[side]
-                    if store is not None:
-                        for number, slope in enumerate(slopes):
-                            ahead = float((signs * ways[number][module]) @ ways[number][image])
-                            store[number, image] = ahead * slope[side][turn]
+                turned = np.where([in_x, in_y, False], -1.0, 1.0)
+                sense = dict.fromkeys(kinds, 1.0)
+                for kind, way in zip(("along", "across"), ways, strict=True):
+                    sense[kind] = float((turned * way[module]) @ way[image])
+                for side, store in stores.items():
+                    for kind in kinds:
+                        store[kind][image] = sense[kind] * found[kind][side][turn]
         return {
             side: _Responses(
-                own=one.reshape(n, -1),
-                moved=None if (store := moved[side]) is None else store.reshape(2 * n, -1),
+                own=store["own"].reshape(n, -1),
+                moved=np.concatenate([store["along"], store["across"]]).reshape(2 * n, -1) if moves else None,
+                deeper=store["deeper"].reshape(n, -1) if deepens else None,
             )
-            for side, one in own.items()
+            for side, store in stores.items()
         }
 
+    def _as_moved(self, module: int, way: Array, here: dict[Side, Array]) -> dict[Side, Array]:
+        """How one module's light changes for each metre that it is moved, not through a wall. [lx/m]"""
+        box = self._cabinet.box
+        place = self._cabinet.emitters().places[module]
+        reach = (self._spread.placing + self._spread.row_sag) * way
+        ends = np.array([box.width, box.height, box.depth])
+        ahead, behind = (np.clip(place + one, 0.0, ends) - place for one in (reach, -reach))
+        high, low = (self._alone(module, shift=one) if one.any() else here for one in (ahead, behind))
+        return _slope(high, low, float(np.sum(ahead - behind)))
+
     def _changes(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
-        """(signs, ny, nx) light thrown back because of modules unlike the drawing's, at its depth. [lx]"""
-        shapes = {face.side: (len(signs), len(face.y), len(face.x)) for face in self._faces}
+        """Light thrown back because of modules unlike the drawing's.
+
+        Parameters
+        ----------
+        signs : sequence of BuiltSign
+
+        Returns
+        -------
+        (signs, 2, ny, nx) by side
+            At the drawing's depth [lx], and for each metre that the cabinet is deeper [lx/m].
+        """
+        shapes = {face.side: (len(signs), 2, len(face.y), len(face.x)) for face in self._faces}
         if self._coarse is None or not any((one.flux != 1).any() or one.off.any() for one in signs):
             return {side: np.zeros(shape) for side, shape in shapes.items()}
         if self._solved_anew:
             return self._solved_for(signs)
         ways = ways_off(self._cabinet)
+        more = np.array([one.flux - 1 for one in signs])
         found = {}
         for side, responses in self._responses.items():
-            change = np.array([one.flux - 1 for one in signs]) @ responses.own
+            change = more @ responses.own
             if responses.moved is not None:
                 shifts = [
                     np.concatenate([one.flux * np.sum(one.off * way, axis=1) for way in ways])
                     for one in signs
                 ]
                 change += np.array(shifts) @ responses.moved
-            found[side] = change.reshape(shapes[side])
+            deeper = np.zeros_like(change) if responses.deeper is None else more @ responses.deeper
+            found[side] = np.stack([change, deeper], axis=1).reshape(shapes[side])
         return found
 
     def _solved_for(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
         """The same, each sign's light solved for anew."""
-        drawn = self._of_drawing
+        offsets = (self._most, -self._most) if self._depths_differ else (0.0,)
         fields: dict[Side, list[Array]] = {face.side: [] for face in self._faces}
         for one in signs:
-            emitters = built_emitters(self._cabinet, replace(one, depth=0.0))
-            for side, field in self._of_modules(emitters.only(emitters.flux > 0)).items():
-                fields[side].append(field - drawn[side])
+            solved = []
+            for offset in offsets:
+                emitters = built_emitters(self._cabinet, replace(one, depth=offset))
+                solved.append(self._of_modules(emitters.only(emitters.flux > 0), offset))
+            for side, field in fields.items():
+                drawn, deeper = self._of_drawing[side]
+                changes = [
+                    lit[side] - drawn - offset * deeper for lit, offset in zip(solved, offsets, strict=True)
+                ]
+                ahead, behind = changes[0], changes[-1]
+                slope = (ahead - behind) / (2 * self._most) if len(changes) > 1 else np.zeros_like(ahead)
+                field.append(np.stack([(ahead + behind) / 2, slope]))
         return {side: np.array(some) for side, some in fields.items()}
 
     @cached_property
-    def _of_drawing(self) -> dict[Side, Array]:
-        return self._of_modules(self._cabinet.emitters())
+    def _of_drawing(self) -> dict[Side, tuple[Array, Array]]:
+        """The drawing's light by the coarse mesh, and for each metre that the cabinet is deeper. [lx, lx/m]"""
+
+        def at(offset: float) -> dict[Side, Array]:
+            return self._of_modules(self._deeper(offset).emitters(), offset)
+
+        own = at(0.0)
+        if not self._depths_differ:
+            return {side: (field, np.zeros_like(field)) for side, field in own.items()}
+        slope = _slope(at(self._most), at(-self._most), 2 * self._most)
+        return {side: (field, slope[side]) for side, field in own.items()}
 
     # --- built signs -------------------------------------------------------------------------------------
 
@@ -359,15 +418,14 @@ class LitSigns:
             bow=(0.0, 0.0),
             dead=(module,),
         )
-        lost = (
-            {face.side: np.zeros((len(face.y), len(face.x))) for face in self._faces}
-            if self._coarse is None
-            else self._of_modules(self._alone(module, np.zeros(3)))
-        )
-        return {
-            face.side: self._numbers_of(face, self._light(face, sign, -lost[face.side]))
-            for face in self._faces
-        }
+        lost = None if self._coarse is None else self._alone(module)
+        numbers = {}
+        for face in self._faces:
+            change = np.zeros((2, len(face.y), len(face.x)))
+            if lost is not None:
+                change[0] = -lost[face.side]
+            numbers[face.side] = self._numbers_of(face, self._light(face, sign, change))
+        return numbers
 
     def illuminance(self, signs: Sequence[BuiltSign], side: Side = "front") -> Array:
         """(signs, ny, nx) on the samples of one face. [lx]
@@ -399,7 +457,13 @@ class LitSigns:
         direct = np.array([DirectLight(sources, depth + node).on_lattice(face.x, face.y) for node in nodes])
         E = _parabola(nodes, direct, outwards)
         if self._coarse is not None:
-            E = E + _parabola(face.offsets, face.thrown_back, sign.depth + outwards) + change
+            deeper = sign.depth + outwards
+            own = _parabola(face.offsets, face.thrown_back, deeper)
+            drawn, drawn_deeper = self._of_drawing[face.side]
+            share = (change[0] + deeper * change[1]) / (drawn + deeper * drawn_deeper)
+            # The coarse mesh misses the modules' own light beside the edges, and what another depth makes of it, by
+            # about as much as that of all of them.
+            E = E + own * (1 + share)
         return E
 
     def _numbers_of(self, face: _Face, E: Array) -> dict[str, float]:
@@ -433,3 +497,8 @@ def _ratio(exact: float, found: float) -> float:
 
 def _unasked(x: Array, y: Array) -> Array:
     raise AssertionError("a map of samples is asked by a spline through them")
+
+
+def _slope(ahead: Mapping[Side, Array], behind: Mapping[Side, Array], step: float) -> dict[Side, Array]:
+    """Of each face's light. [lx/m]"""
+    return {side: (field - behind[side]) / step for side, field in ahead.items()}
