@@ -48,7 +48,7 @@ Array = NDArray[np.float64]
 LOOSE = 1e-3
 """To which the balance of one module's light is solved. [1]"""
 
-MOST_KEPT = 300_000_000
+MOST_KEPT = 200_000_000
 """Of numbers that tell each module's light, at most; in larger signs each sign's light is solved for anew. [byte]"""
 
 LEAST_LIGHT = 1e-9
@@ -460,7 +460,10 @@ class LitSigns:
             deeper = sign.depth + outwards
             own = _parabola(face.offsets, face.thrown_back, deeper)
             drawn, drawn_deeper = self._of_drawing[face.side]
-            share = (change[0] + deeper * change[1]) / (drawn + deeper * drawn_deeper)
+            by_coarse = drawn + deeper * drawn_deeper
+            change_there = change[0] + deeper * change[1]
+            # In a black cabinet there is neither.
+            share = np.divide(change_there, by_coarse, out=np.zeros_like(own), where=by_coarse > 0)
             # The coarse mesh misses the modules' own light beside the edges, and what another depth makes of it, by
             # about as much as that of all of them.
             E = E + own * (1 + share)

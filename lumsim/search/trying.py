@@ -152,7 +152,7 @@ class Trials:
     """further numbers to look at, by their names in ``Evenness``"""
     _kept: tuple[tuple[float, float, float], Interior] | None = field(default=None, init=False, repr=False)
 
-    def look(self, cabinet: Cabinet, *, closely: bool = False) -> Tried:
+    def look(self, cabinet: Cabinet, *, closely: bool = False, residual: float = LOOKING) -> Tried:
         """Light a layout and ask its face for the limited numbers only, by a spline through its samples.
 
         By the coarse mesh, hardly less exact than the fine one: the light thrown back differs by some 1e-4 of max/min.
@@ -162,11 +162,13 @@ class Trials:
         cabinet : Cabinet
         closely : bool
             By the fine mesh: all but the last digits are then those of ``verify``.
+        residual : float
+            To which the balance is solved. [1]
         """
         names = list(dict.fromkeys((*names_asked(self.requirement), *self.names))) or ["max_to_min"]
 
         def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
-            faces = self._faces(state, fine=closely, exact_mean=not _MEANS.isdisjoint(names))
+            faces = self._faces(state, fine=closely, exact_mean=not _MEANS.isdisjoint(names), residual=residual)
             return [
                 (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
             ]
