@@ -96,7 +96,7 @@ def by_cluster(
                 error = future.exception()
                 if isinstance(error, KilledWorker):
                     raise TooLargeError(
-                        f"{what} {number + 1} of {len(parts)} is given up: too many workers of {scheduler} died over it, "
+                        f"{what} {number + 1} of {len(parts)} is given up: too many workers of {scheduler} died at it, "
                         "mostly for want of memory: have fewer workers on a machine, or ask for less"
                     )
                 raise LumsimError(

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import platform
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
@@ -140,7 +140,7 @@ def _name(thing: Any) -> bytes:
     return f"{thing.__module__}.{thing.__qualname__}".encode()
 
 
-def _pieces(thing: object) -> list[object]:
+def _pieces(thing: object) -> Sequence[object]:
     """Take a thing apart into what it is made from, in an order that hangs on its content alone."""
     if is_dataclass(thing):
         return [

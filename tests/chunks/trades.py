@@ -5,16 +5,9 @@ from __future__ import annotations
 import os
 import time
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 
-import numpy as np
-
 from lumsim.errors import InputError, Problem, StudyError
-from lumsim.search.plane import PlanePart, evenly, plane_parts
-from lumsim.simulation import Lighting
-from lumsim.uniformity.requirement import Requirement
-from tests.search.scanned import cabinet
 
 ROOT = Path(__file__).parents[2]
 
@@ -78,7 +71,7 @@ def at_fault(number: int) -> float:
     return 1 / (number * 0)
 
 
-class TwoWords(Exception):
+class TwoWordsError(Exception):
     """An exception that cannot be unpickled, since it is made of two words."""
 
     def __init__(self, one: str, other: str) -> None:
@@ -87,27 +80,9 @@ class TwoWords(Exception):
 
 def at_strange_fault(number: int) -> int:
     """Raise what cannot be unpickled."""
-    raise TwoWords("strange", "fault")
+    raise TwoWordsError("strange", "fault")
 
 
 def not_to_be_sent(number: int) -> object:
     """Return what cannot be pickled."""
     return lambda: number
-
-
-def product(size: int) -> bytes:
-    """Return the bytes of a product of matrices, whose last digits hang on the number of threads."""
-    draw = np.random.default_rng(size)
-    return (draw.random((size, 40 * size)) @ draw.random((40 * size, size))).tobytes()
-
-
-def small_plane(*, width: float = 0.3, height: float = 0.4) -> tuple[PlanePart, ...]:
-    """Cut the plane of a cabinet into parts. [m]"""
-    return plane_parts(
-        cabinet(Fraction(1, 10), width=width, height=height),
-        0,
-        Requirement(max_to_min=1.5),
-        pitches=evenly(Fraction(8, 100), Fraction(2, 10), 2),
-        depths=(0.1, 0.2),
-        lighting=Lighting(),
-    )

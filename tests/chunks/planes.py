@@ -1,0 +1,43 @@
+"""Real work of lumsim to be done in chunks, and what its last digits hang on."""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+from fractions import Fraction
+
+import numpy as np
+
+from lumsim.chunks import Crew, in_chunks
+from lumsim.search.plane import PlanePart, evenly, plane_parts, plane_row
+from lumsim.simulation import Lighting
+from lumsim.uniformity.requirement import Requirement
+from tests.search.scanned import cabinet
+
+
+def product(size: int) -> bytes:
+    """Return the bytes of a product of matrices, whose last digits hang on the number of threads."""
+    draw = np.random.default_rng(size)
+    return (draw.random((size, 40 * size)) @ draw.random((40 * size, size))).tobytes()
+
+
+def small_plane(*, width: float = 0.3, height: float = 0.4) -> tuple[PlanePart, ...]:
+    """Cut the plane of a cabinet into parts. [m]"""
+    return plane_parts(
+        cabinet(Fraction(1, 10), width=width, height=height),
+        0,
+        Requirement(max_to_min=1.5),
+        pitches=evenly(Fraction(8, 100), Fraction(2, 10), 2),
+        depths=(0.1, 0.2),
+        lighting=Lighting(),
+    )
+
+
+def bytes_of_plane(crew: Crew) -> str:
+    """Digest the pickled and the printed rows of a small plane, and products of matrices."""
+    rows = in_chunks(plane_row, small_plane(), crew=crew)
+    products = in_chunks(product, [100, 150], crew=crew)
+    assert rows.finished
+    assert products.finished
+    told = pickle.dumps((rows.done, products.done)) + repr(rows.done).encode()
+    return hashlib.sha256(told).hexdigest()
