@@ -83,7 +83,7 @@ def by_cluster(
                 priority=-number,
             )
             futures[future] = number
-        coming = as_completed(list(futures), with_results=True, raise_errors=False)
+        coming = as_completed(list(futures), with_results=True, raise_errors=False, loop=client.loop)
         for future, outcome in coming:
             number = futures.pop(future)
             if future.status == "finished":

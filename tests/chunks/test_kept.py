@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from lumsim.chunks import Crew, in_chunks, usual_kept
-from lumsim.chunks import kept as keeping
 from lumsim.errors import InputError, OutputError
 from tests.chunks.trades import Errand, lines, refused, run_errand, squared
 
@@ -109,7 +108,7 @@ def test_the_folder_is_for_its_user_alone(tmp_path: Path, monkeypatch: pytest.Mo
         in_chunks(squared, [1], crew=Crew(processes=1, kept=tmp_path / "kept"))
     (tmp_path / "kept").chmod(0o700)
     somebody = os.getuid() + 1
-    monkeypatch.setattr(keeping.os, "getuid", lambda: somebody)
+    monkeypatch.setattr(os, "getuid", lambda: somebody)
     with pytest.raises(InputError, match="belongs to another user"):
         in_chunks(squared, [1], crew=Crew(processes=1, kept=tmp_path / "kept"))
 
