@@ -7,6 +7,7 @@ Files:
     tasks.py        one part as bytes → its result as bytes, by one thread
     processes.py    workers on this machine, which may be killed without loss
     cluster.py      workers of a dask.distributed scheduler
+    interrupts.py   Ctrl-C heard where it suits
     kept.py         finished parts in a folder, for a run that was broken off
     digests.py      what tells one part from another, and one lumsim from another
 

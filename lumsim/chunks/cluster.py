@@ -5,24 +5,29 @@ The scheduler gives a part whose worker dies to another one by itself, up to a n
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import importlib.util
 import logging
 import pickle
 import uuid
 from collections.abc import Generator, Sequence
+from concurrent.futures import CancelledError
+from multiprocessing import Pipe
+from multiprocessing.connection import wait
 from typing import TYPE_CHECKING, Any
 
 from lumsim.chunks.digests import release
+from lumsim.chunks.interrupts import interrupts_heard
 from lumsim.chunks.tasks import failure_bytes, result_bytes, stay_one_thread
 from lumsim.errors import InputError, LumsimError, TooLargeError
 
 if TYPE_CHECKING:
     from distributed import Client
 
-__all__ = ["by_cluster"]
+__all__ = ["PATIENCE", "by_cluster"]
 
-_PATIENCE = 8
+PATIENCE = 8
 """For the scheduler to answer, and for a first worker [s]"""
 
 
@@ -64,11 +69,9 @@ def by_cluster(
         raise LumsimError(
             'work on a cluster needs the package distributed: pip install "lumsim[cluster]", here and on the workers'
         )
-    from distributed import as_completed
-    from distributed.scheduler import KilledWorker
-
     client = _connected(scheduler)
     futures: dict[Any, int] = {}
+    hear, tell = Pipe(duplex=False)
     try:
         _refuse_strangers(client, scheduler)
         run = uuid.uuid4().hex
@@ -83,35 +86,47 @@ def by_cluster(
                 priority=-number,
             )
             futures[future] = number
-        coming = as_completed(list(futures), with_results=True, raise_errors=False, loop=client.loop)
-        for future, outcome in coming:
-            number = futures.pop(future)
-            if future.status == "finished":
-                failed, content = outcome
-                if failed:
-                    raise pickle.loads(content)
-                future.release()
-                yield number, content
-            elif future.status == "error":
-                error = future.exception()
-                if isinstance(error, KilledWorker):
-                    raise TooLargeError(
-                        f"{what} {number + 1} of {len(parts)} is given up: too many workers of {scheduler} died at it, "
-                        "mostly for want of memory: have fewer workers on a machine, or ask for less"
-                    )
-                raise LumsimError(
-                    f"{what} {number + 1} of {len(parts)} came to no result at {scheduler}: {error}"
-                )
-            else:
-                raise LumsimError(
-                    f"the scheduler {scheduler} was lost, or took {what} {number + 1} of {len(parts)} back; what was "
-                    "finished until then is kept where that was asked for"
-                )
+            future.add_done_callback(lambda _: tell.send_bytes(b"!"))
+        with interrupts_heard() as interrupts:
+            while futures:
+                ready = wait([hear, interrupts])
+                while hear.poll():
+                    hear.recv_bytes()
+                for future in [future for future in futures if future.done()]:
+                    number = futures.pop(future)
+                    yield number, _result(future, f"{what} {number + 1} of {len(parts)}", scheduler)
+                if interrupts in ready:
+                    raise KeyboardInterrupt
     finally:
         with contextlib.suppress(Exception):
             client.cancel(list(futures), force=True)
         with contextlib.suppress(Exception):
-            client.close(timeout=_PATIENCE)
+            client.close(timeout=PATIENCE)
+        # The pipe is not closed: a future may still tell of its end by it.
+
+
+def _result(future: Any, part: str, scheduler: str) -> bytes:
+    """Fetch what came of a part, and raise what it raised."""
+    from distributed.scheduler import KilledWorker
+
+    try:
+        failed, content = future.result()
+    except KilledWorker:
+        raise TooLargeError(
+            f"{part} is given up: too many workers of {scheduler} died over it, mostly for want of memory: have fewer "
+            "workers on a machine, or ask for less"
+        ) from None
+    except (CancelledError, asyncio.CancelledError):
+        raise LumsimError(
+            f"{part} was taken back by {scheduler}, or the connection to it was lost: begin again when it is there; "
+            "what was finished and kept is not done again"
+        ) from None
+    except Exception as error:
+        raise LumsimError(f"{part} came to no result at {scheduler}: {error}") from error
+    if failed:
+        raise pickle.loads(content)
+    assert isinstance(content, bytes)
+    return content
 
 
 def _connected(scheduler: str) -> Client:
@@ -123,7 +138,7 @@ def _connected(scheduler: str) -> Client:
     # What it would log of a scheduler that does not answer, the error says.
     logger.setLevel(logging.CRITICAL)
     try:
-        client = Client(scheduler, timeout=_PATIENCE, set_as_default=False)
+        client = Client(scheduler, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError, TypeError) as error:
         raise InputError(
             f"no dask scheduler answers at {scheduler} ({error}): give its address as it tells it when it starts, such "
@@ -132,7 +147,7 @@ def _connected(scheduler: str) -> Client:
     finally:
         logger.setLevel(level)
     try:
-        client.wait_for_workers(1, timeout=_PATIENCE)
+        client.wait_for_workers(1, timeout=PATIENCE)
     except TimeoutError:
         client.close()
         raise InputError(

@@ -13,13 +13,14 @@ import pickle
 import signal
 import threading
 from collections import Counter, deque
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, field
 from multiprocessing import Pipe, get_context, parent_process
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 from typing import Any
 
+from lumsim.chunks.interrupts import interrupts_heard, interrupts_held
 from lumsim.chunks.tasks import BLAS_THREADS, failure_bytes, result_bytes, set_environment
 from lumsim.errors import LumsimError, TooLargeError
 
@@ -68,7 +69,7 @@ def by_processes(
         After Ctrl-C, once every result that had come in was yielded.
     """
     team = _Team(work=work, parts=parts, waiting=deque(todo), what=what)
-    with _interrupts() as interrupts:
+    with interrupts_heard() as interrupts:
         try:
             while team.has_work:
                 team.fill(count)
@@ -194,7 +195,7 @@ def _start(work: bytes) -> _Worker:
     here, there = Pipe()
     process = get_context("spawn").Process(target=_serve, args=(there, work), daemon=True)
     # Libraries look at the environment as they are loaded, so it is set before the process is there.
-    with set_environment(_ONE_THREAD), _interrupts_held():
+    with set_environment(_ONE_THREAD), interrupts_held():
         process.start()
     # Else the pipe would not end with the worker.
     there.close()
@@ -237,36 +238,3 @@ def _end_with_parent() -> None:
     assert parent is not None
     wait([parent.sentinel])
     os._exit(1)
-
-
-@contextlib.contextmanager
-def _interrupts() -> Iterator[Connection[Any, Any]]:
-    """Have Ctrl-C make a pipe ready for a while, instead of raising KeyboardInterrupt anywhere.
-
-    Off the main thread, and where Ctrl-C is ignored or handled by another language, that stays as it is.
-    """
-    hear, tell = Pipe(duplex=False)
-    before = signal.getsignal(signal.SIGINT)
-    handled = threading.current_thread() is threading.main_thread() and callable(before)
-    try:
-        if handled:
-            signal.signal(signal.SIGINT, lambda *_: tell.send_bytes(b"!"))
-        yield hear
-    finally:
-        if handled:
-            signal.signal(signal.SIGINT, before)
-        tell.close()
-        hear.close()
-
-
-@contextlib.contextmanager
-def _interrupts_held() -> Iterator[None]:
-    """Hold Ctrl-C back for a while: a process that starts meanwhile never sees it, this one sees it afterwards."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield  # Windows has no masks: a worker may tell of Ctrl-C while it starts
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -33,9 +33,13 @@ def small_plane(*, width: float = 0.3, height: float = 0.4) -> tuple[PlanePart, 
     )
 
 
-def bytes_of_plane(crew: Crew) -> str:
-    """Digest the pickled and the printed rows of a small plane, and products of matrices."""
-    rows = in_chunks(plane_row, small_plane(), crew=crew)
+def bytes_of_plane(crew: Crew, *, large: bool = False) -> str:
+    """Digest the pickled and the printed rows of a plane, and products of matrices.
+
+    In the large cabinet the light itself changes in its last digits with the number of threads.
+    """
+    parts = small_plane(width=2.4, height=1.2) if large else small_plane()[:2]
+    rows = in_chunks(plane_row, parts, crew=crew)
     products = in_chunks(product, [100, 150], crew=crew)
     assert rows.finished
     assert products.finished

@@ -33,10 +33,10 @@ def printed(name: str, *arguments: object, **environment: str) -> str:
     return out
 
 
-def _same_bytes() -> None:
+def _same_bytes(size: str) -> None:
     from tests.chunks.planes import bytes_of_plane
 
-    print(bytes_of_plane(Crew(processes=1)), bytes_of_plane(Crew(processes=2)))
+    print(*(bytes_of_plane(Crew(processes=processes), large=size == "large") for processes in (1, 2)))
 
 
 def _digests(study: str) -> None:

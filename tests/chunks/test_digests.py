@@ -64,7 +64,8 @@ UNEQUAL: list[object] = [
     None, True, 1, 1.0, -0.0, 0.0, float("nan"), "1", b"1", Fraction(1), Fraction(1, 2), 1j, "", (), [], {}, (1,), [1],
     (1, 2), (2, 1), ((1,), 2), ((1, 2),), {"a": 1, "b": 2}, {"b": 2, "a": 1}, {1, 2}, frozenset({1, 2}), {1}, Path("a"),
     np.array([1.0, 2.0]), np.array([[1.0, 2.0]]), np.array([1, 2]), np.float64(1), np.array(["a"], dtype=object),
-    squared, refused, Box, Box(width=1), Box(width=2), Box(width=1, others=(Box(width=1),)), ("a", "bc"), ("ab", "c"), ("abc",),
+    squared, refused, Box, Box(width=1), Box(width=2), Box(width=1, others=(Box(width=1),)), ("a", "bc"), ("ab", "c"),
+    ("abc",),
 ]  # fmt: skip
 
 

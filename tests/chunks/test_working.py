@@ -27,9 +27,10 @@ from tests.chunks.trades import (
 CREWS = [Crew(processes=1), Crew(processes=2)]
 
 
-def test_one_process_and_two_give_the_same_bytes_however_many_threads_there_are() -> None:
+@pytest.mark.parametrize("size", ["small", pytest.param("large", marks=pytest.mark.slow)])
+def test_one_process_and_two_give_the_same_bytes_however_many_threads_there_are(size: str) -> None:
     """Rows of a plane and products of matrices are alike to the last byte, in a process with four threads for BLAS."""
-    one, two = printed("same_bytes", OPENBLAS_NUM_THREADS="4", OMP_NUM_THREADS="4").split()
+    one, two = printed("same_bytes", size, OPENBLAS_NUM_THREADS="4", OMP_NUM_THREADS="4").split()
     assert one == two
 
 
