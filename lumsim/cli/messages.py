@@ -32,8 +32,8 @@ def say_if_compiling() -> None:
 def progress_line(what: str) -> Callable[[float, str], None]:
     """Make a function that shows how far long work is; on a terminal one line that is written over.
 
-    Nothing is shown in the first second: short work needs no progress. How long the rest takes is told by the rate since
-    the last word within that second, so that parts which were there already, and told at once, do not count as quick.
+    Nothing is shown in the first second: short work needs no progress. How long the rest takes is told by the rate
+    since the last word within that second, so that parts which were there already do not count as quick.
     """
     begun = time.monotonic()
     state = {"shown": begun, "open": 0.0, "since": begun, "from": 0.0}
