@@ -11,7 +11,7 @@ import importlib.util
 import logging
 import pickle
 import uuid
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import CancelledError
 from multiprocessing import Pipe
 from multiprocessing.connection import wait
@@ -69,40 +69,52 @@ def by_cluster(
         raise LumsimError(
             'work on a cluster needs the package distributed: pip install "lumsim[cluster]", here and on the workers'
         )
-    client = _connected(scheduler)
-    futures: dict[Any, int] = {}
-    hear, tell = Pipe(duplex=False)
+    with _silence():
+        client = _connected(scheduler)
+        futures: dict[Any, int] = {}
+        hear, tell = Pipe(duplex=False)
+        try:
+            run = uuid.uuid4().hex
+            for number in todo:
+                future = client.submit(
+                    _done_by_worker,
+                    work,
+                    parts[number],
+                    release(),
+                    key=f"lumsim-{run}-{number}",
+                    pure=False,
+                    priority=-number,
+                )
+                futures[future] = number
+                future.add_done_callback(lambda _: tell.send_bytes(b"!"))
+            with interrupts_heard() as interrupts:
+                while futures:
+                    ready = wait([hear, interrupts])
+                    while hear.poll():
+                        hear.recv_bytes()
+                    for future in [future for future in futures if future.done()]:
+                        number = futures.pop(future)
+                        yield number, _result(future, f"{what} {number + 1} of {len(parts)}", scheduler)
+                    if interrupts in ready:
+                        raise KeyboardInterrupt
+        finally:
+            with contextlib.suppress(Exception):
+                client.cancel(list(futures), force=True)
+            with contextlib.suppress(Exception):
+                client.close(timeout=PATIENCE)
+            # The pipe is not closed: a future may still tell of its end by it.
+
+
+@contextlib.contextmanager
+def _silence() -> Iterator[None]:
+    """Keep distributed from logging for a while: what it would tell of a lost scheduler, an error tells in words."""
+    logger = logging.getLogger("distributed")
+    level = logger.level
+    logger.setLevel(logging.CRITICAL)
     try:
-        _refuse_strangers(client, scheduler)
-        run = uuid.uuid4().hex
-        for number in todo:
-            future = client.submit(
-                _done_by_worker,
-                work,
-                parts[number],
-                release(),
-                key=f"lumsim-{run}-{number}",
-                pure=False,
-                priority=-number,
-            )
-            futures[future] = number
-            future.add_done_callback(lambda _: tell.send_bytes(b"!"))
-        with interrupts_heard() as interrupts:
-            while futures:
-                ready = wait([hear, interrupts])
-                while hear.poll():
-                    hear.recv_bytes()
-                for future in [future for future in futures if future.done()]:
-                    number = futures.pop(future)
-                    yield number, _result(future, f"{what} {number + 1} of {len(parts)}", scheduler)
-                if interrupts in ready:
-                    raise KeyboardInterrupt
+        yield
     finally:
-        with contextlib.suppress(Exception):
-            client.cancel(list(futures), force=True)
-        with contextlib.suppress(Exception):
-            client.close(timeout=PATIENCE)
-        # The pipe is not closed: a future may still tell of its end by it.
+        logger.setLevel(level)
 
 
 def _result(future: Any, part: str, scheduler: str) -> bytes:
@@ -130,13 +142,9 @@ def _result(future: Any, part: str, scheduler: str) -> bytes:
 
 
 def _connected(scheduler: str) -> Client:
-    """Reach a scheduler that has workers."""
+    """Reach a scheduler that has workers, all with a lumsim."""
     from distributed import Client
 
-    logger = logging.getLogger("distributed")
-    level = logger.level
-    # What it would log of a scheduler that does not answer, the error says.
-    logger.setLevel(logging.CRITICAL)
     try:
         client = Client(scheduler, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError, TypeError) as error:
@@ -144,15 +152,19 @@ def _connected(scheduler: str) -> Client:
             f"no dask scheduler answers at {scheduler} ({error}): give its address as it tells it when it starts, such "
             "as tcp://10.0.0.5:8786"
         ) from None
-    finally:
-        logger.setLevel(level)
     try:
         client.wait_for_workers(1, timeout=PATIENCE)
-    except TimeoutError:
-        client.close()
-        raise InputError(
-            f"the scheduler {scheduler} has no workers: start some with `dask worker {scheduler}`"
-        ) from None
+        _refuse_strangers(client, scheduler)
+    except BaseException as error:
+        with contextlib.suppress(Exception):
+            client.close(timeout=PATIENCE)
+        if isinstance(error, TimeoutError):
+            raise InputError(
+                f"the scheduler {scheduler} has no workers: start some with `dask worker {scheduler}`"
+            ) from None
+        if isinstance(error, OSError):
+            raise LumsimError(f"the connection to {scheduler} was lost: {error}") from None
+        raise
     return client
 
 

@@ -181,6 +181,36 @@ def test_a_scheduler_without_workers_is_told(monkeypatch: pytest.MonkeyPatch) ->
         alone.end()
 
 
+@pytest.mark.slow
+def test_a_scheduler_that_is_lost_is_told(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Killed half-way, it ends the work in words and nothing else; what was finished is kept."""
+    pytest.importorskip("distributed")
+    whole = scheduled()
+    whole.hire()
+
+    def kill() -> None:
+        until(lambda: bool(lines(tmp_path, "begun", 2)))
+        time.sleep(0.2)
+        whole.scheduler.kill()
+
+    killer = threading.Thread(target=kill)
+    killer.start()
+    try:
+        with pytest.raises(
+            LumsimError, match="or the connection to it was lost: begin again when it is there"
+        ):
+            in_chunks(
+                run_errand,
+                [Errand(number=number, folder=tmp_path, seconds=0.5) for number in range(9)],
+                crew=Crew(scheduler=whole.address, kept=tmp_path / "kept"),
+            )
+    finally:
+        killer.join()
+        whole.end()
+    assert len(list((tmp_path / "kept").iterdir())) == 2
+    assert capfd.readouterr().err == ""
+
+
 def test_without_distributed_the_extra_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the package is missing, the command that installs it is told."""
     monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
