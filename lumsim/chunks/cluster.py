@@ -178,7 +178,7 @@ def _refuse_strangers(client: Client, scheduler: str) -> None:
         return find_spec("lumsim") is not None and find_spec("lumsim.chunks") is not None
 
     told = client.run(has_lumsim, on_error="return")
-    without = [worker for worker, has in told.items() if has is not True]
+    without = [worker for worker, has in told.items() if has is False]
     if without:
         raise InputError(
             f"of the workers of {scheduler}, {len(without)} of {len(told)} lack lumsim (first of them {without[0]}): "
