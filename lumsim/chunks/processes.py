@@ -121,7 +121,10 @@ class _Team:
         return [ear for worker in self.workers for ear in (worker.pipe, worker.process.sentinel)]
 
     def fill(self, count: int) -> None:
-        """Start workers up to a count, but no more than there are parts for."""
+        """Give idle workers what came back from dead ones, and start workers up to a count, but no more than needed."""
+        for worker in self.workers:
+            if worker.started and worker.part is None:
+                self._give(worker)
         busy = sum(worker.part is not None for worker in self.workers)
         while len(self.workers) < min(count, busy + len(self.waiting)):
             self.workers.append(_start(self.work))
@@ -138,12 +141,16 @@ class _Team:
         worker.started, worker.part = True, None
         if failed:
             raise pickle.loads(content)
+        self._give(worker)
+        return None if number == _THERE else (number, content)
+
+    def _give(self, worker: _Worker) -> None:
+        """Give a worker the next part, if there is one."""
         if self.waiting:
             worker.part = self.waiting.popleft()
             # Where it has died since, the next look at it finds that.
             with contextlib.suppress(OSError):
                 worker.pipe.send((worker.part, self.parts[worker.part]))
-        return None if number == _THERE else (number, content)
 
     def _bury(self, worker: _Worker) -> None:
         """Take a dead worker's part back; give up where too many died."""

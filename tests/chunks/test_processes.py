@@ -56,6 +56,23 @@ def test_a_worker_that_is_killed_loses_nothing(tmp_path: Path) -> None:
     assert [len(lines(tmp_path, "ended", number)) for number in range(6)] == [1] * 6
 
 
+def test_a_part_that_comes_back_goes_to_a_worker_that_waits(tmp_path: Path) -> None:
+    """One worker has long finished all else when the other one dies: it does the last part, and nobody waits for ever."""
+    parts = [Errand(number=0, folder=tmp_path, seconds=1.5), Errand(number=1, folder=tmp_path)]
+
+    def kill() -> None:
+        until(lambda: bool(lines(tmp_path, "begun", 0) and lines(tmp_path, "ended", 1)))
+        time.sleep(0.2)
+        os.kill(lines(tmp_path, "begun", 0)[0], signal.SIGKILL)
+
+    killer = threading.Thread(target=kill)
+    killer.start()
+    chunks = in_chunks(run_errand, parts, crew=Crew(processes=2))
+    killer.join()
+    assert [square for square, _ in chunks.done.values()] == [0, 1]
+    assert chunks.done[0][1] == chunks.done[1][1]
+
+
 def test_a_part_that_kills_its_workers_is_given_up_after_three(tmp_path: Path) -> None:
     """Twice is borne; three times ends with words that name the part, and what else was finished is kept."""
     twice = [Errand(number=number, folder=tmp_path, deadly=2 * (number == 1)) for number in range(3)]
