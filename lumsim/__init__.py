@@ -15,6 +15,7 @@ from floors below it (the number in front), which the import-linter contracts in
     3 uniformity/   what the eye complains of, on any luminance map
     2 cabinet/      what gets built: box, face, modules, rows; knows no light
     1 beams/        how the intensity of a module falls off from its axis
+    1 chunks/       long work in parts: here, by local processes, by a cluster
     1 kernels/      compiled loops: arrays in, arrays out
     1 photometry    the glossary: flux, intensity, illuminance, luminance
     1 units         lengths with their unit, exact

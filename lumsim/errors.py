@@ -75,3 +75,7 @@ class StudyError(InputError):
     def __init__(self, problems: list[Problem]) -> None:
         self.problems = sorted(problems, key=lambda p: (p.where, p.line or 0, p.key))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+    def __reduce__(self) -> tuple[type[StudyError], tuple[list[Problem]]]:
+        """Pickle it by its problems: it may have to come back from another process."""
+        return type(self), (self.problems,)

@@ -32,10 +32,11 @@ def say_if_compiling() -> None:
 def progress_line(what: str) -> Callable[[float, str], None]:
     """Make a function that shows how far long work is; on a terminal one line that is written over.
 
-    Nothing is shown in the first second: short work needs no progress.
+    Nothing is shown in the first second: short work needs no progress. How long the rest takes is told by the rate
+    since the last word within that second, so that parts which were there already do not count as quick.
     """
     begun = time.monotonic()
-    state = {"shown": begun, "open": 0.0}
+    state = {"shown": begun, "open": 0.0, "since": begun, "from": 0.0}
 
     def tell(share: float, part: str) -> None:
         now = time.monotonic()
@@ -46,10 +47,14 @@ def progress_line(what: str) -> Callable[[float, str], None]:
                 sys.stderr.flush()
                 state["open"] = 0.0
             return
-        if now - begun < 1 or now - state["shown"] < (0.2 if terminal else 5):
+        if now - begun < 1:
+            state["since"], state["from"] = now, share
+            return
+        if now - state["shown"] < (0.2 if terminal else 5):
             return
         state["shown"] = now
-        left = (now - begun) * (1 - share) / share if share > 0.02 else None
+        gone = share - state["from"]
+        left = (now - state["since"]) * (1 - share) / gone if gone > 0.02 * (1 - state["from"]) else None
         text = f"lumsim: {what}, {part}, {share:.0%}" + (f", at most {left:.0f} s left" if left else "")
         if terminal:
             sys.stderr.write(f"\r\x1b[K{text}")

@@ -32,6 +32,7 @@ def test_the_floors_are_all_the_folders_there_are() -> None:
     assert {
         "beams",
         "cabinet",
+        "chunks",
         "cli",
         "kernels",
         "light",

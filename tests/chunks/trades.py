@@ -1,0 +1,88 @@
+"""Work to be done in chunks: quick, slow, deadly and faulty."""
+
+from __future__ import annotations
+
+import os
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from lumsim.errors import InputError, Problem, StudyError
+
+ROOT = Path(__file__).parents[2]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """A part that leaves word in a folder of what was done, by whom."""
+
+    number: int
+    folder: Path | None = None
+    seconds: float = 0.0
+    deadly: int = 0
+    """how many times it kills who does it"""
+
+
+def run_errand(errand: Errand) -> tuple[int, int]:
+    """Leave word of having begun and ended, and return the number's square and who did it."""
+    if errand.folder is not None:
+        with (errand.folder / f"begun-{errand.number}").open("a") as file:
+            file.write(f"{os.getpid()}\n")
+        begun = len((errand.folder / f"begun-{errand.number}").read_text().splitlines())
+        if begun <= errand.deadly:
+            os.kill(os.getpid(), 9)
+    time.sleep(errand.seconds)
+    if errand.folder is not None:
+        with (errand.folder / f"ended-{errand.number}").open("a") as file:
+            file.write(f"{os.getpid()}\n")
+    return errand.number**2, os.getpid()
+
+
+def lines(folder: Path, what: str, number: int) -> list[int]:
+    """Return who left word of having begun or ended an errand, in that order."""
+    file = folder / f"{what}-{number}"
+    return [int(line) for line in file.read_text().splitlines()] if file.exists() else []
+
+
+def squared(number: int) -> int:
+    """Return a number's square."""
+    return number**2
+
+
+def threads_told(number: int) -> tuple[str | None, str | None]:
+    """Return what the environment says of threads."""
+    return os.environ.get("OPENBLAS_NUM_THREADS"), os.environ.get("NUMBA_NUM_THREADS")
+
+
+def refused(number: int) -> int:
+    """Refuse number 2 as a user's fault."""
+    if number == 2:
+        raise InputError("2 is too many")
+    return number
+
+
+def refused_study(number: int) -> int:
+    """Refuse any number as faults of a study."""
+    raise StudyError([Problem(where="shop.toml", line=number, key="cabinet.depth", text="must be above 0")])
+
+
+def at_fault(number: int) -> float:
+    """Divide by nought."""
+    return 1 / (number * 0)
+
+
+class TwoWordsError(Exception):
+    """An exception that cannot be unpickled, since it is made of two words."""
+
+    def __init__(self, one: str, other: str) -> None:
+        super().__init__(f"{one} {other}")
+
+
+def at_strange_fault(number: int) -> int:
+    """Raise what cannot be unpickled."""
+    raise TwoWordsError("strange", "fault")
+
+
+def not_to_be_sent(number: int) -> object:
+    """Return what cannot be pickled."""
+    return lambda: number
