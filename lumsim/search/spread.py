@@ -16,7 +16,7 @@ from lumsim.cabinet.modules import Emitters
 from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.rows import SAME_ROW, ListedModules, Rows
 from lumsim.errors import InputError
-from lumsim.search.layouts import least_depth, with_depth
+from lumsim.search.layouts import with_depth
 
 __all__ = [
     "MOST_SCATTER",
@@ -39,6 +39,10 @@ CUT = 3.0
 
 MOST_SCATTER = 0.5
 """The widest relative standard deviation of a module's flux. [1]"""
+
+
+MOST_DEEPER, MOST_MOVED = 0.25, 0.25
+"""Of the least throw: the most that faces may be off their depth, and modules off their places. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,14 +313,25 @@ def refuse_unfit(cabinet: Cabinet, spread: Spread) -> None:
     InputError
     """
     count = len(cabinet.emitters())
+    throw = min(float(cabinet.throws(side).min(initial=cabinet.box.depth)) for side, _ in cabinet.faces)
     if spread.dead_modules >= count:
         raise InputError(
             f"dead_modules = {spread.dead_modules} leaves none of the {count} modules lit: give at most {count - 1}"
         )
-    needed = least_depth(cabinet, LEAST_THROW)
-    least = cabinet.box.depth - spread.depth - spread.bow
-    if (spread.depth or spread.bow) and not least >= needed:
+    if not spread.depth + spread.bow <= MOST_DEEPER * throw:
         raise InputError(
-            f"a depth of {cabinet.box.depth * 1000:.4g} mm less {spread.depth * 1000:.4g} mm (depth) less "
-            f"{spread.bow * 1000:.4g} mm (bow) leaves no throw: these modules need {needed * 1000:.4g} mm at least"
+            f"depth and bow together, {(spread.depth + spread.bow) * 1000:.4g} mm, are more than a quarter of the least "
+            f"throw, {throw * 1000:.4g} mm: at most {MOST_DEEPER * throw * 1000:.4g} mm can be taken for a tolerance; "
+            "try another depth by --set cabinet.depth"
+        )
+    if not spread.placing + spread.row_sag <= MOST_MOVED * throw:
+        raise InputError(
+            f"placing and row_sag together, {(spread.placing + spread.row_sag) * 1000:.4g} mm, are more than a quarter "
+            f"of the least throw, {throw * 1000:.4g} mm: at most {MOST_MOVED * throw * 1000:.4g} mm can be taken for a "
+            "tolerance"
+        )
+    if spread.row_sag and not _sagging(cabinet)[1].any():
+        raise InputError(
+            "no row of this cabinet sags: row_sag is of horizontal rows of three modules or more, on the back or in a "
+            "plane; leave it out"
         )
