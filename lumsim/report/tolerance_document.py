@@ -9,7 +9,7 @@ from lumsim.report.document import requirement_part, study_part
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import state_of
 from lumsim.report.notes import followed, light_followed, warnings
-from lumsim.report.tolerance_text import ASSUMED, BOWED
+from lumsim.report.tolerance_text import ASSUMED, bowed
 from lumsim.search.sensitivity import Slopes
 from lumsim.search.spread import ModulePlace, Spread, module_places
 from lumsim.search.tolerance import CONFIDENCE, INTERVAL, DeadModule, SignResult, Tolerance, WorstDead
@@ -48,8 +48,7 @@ def tolerance_document(study: Study, answer: ToleranceAnswer) -> dict[str, Any]:
             followed(own),
             *study.remarks,
             *warnings(own, study.units),
-            *([] if found is None else [ASSUMED]),
-            *([] if found is None or not found.spread.bow > 0 else [BOWED]),
+            *([] if found is None else [ASSUMED, *bowed(study.cabinet, found.spread)]),
         ],
     }
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.report.levels import decided_by
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
@@ -16,7 +17,7 @@ from lumsim.study.tolerating import ToleranceAnswer
 from lumsim.uniformity.names import NAMES, percent
 from lumsim.units import METRES_PER_INCH, Units, format_length
 
-__all__ = ["called", "per_unit", "place_words", "tolerance_csv", "tolerance_text"]
+__all__ = ["ASSUMED", "bowed", "called", "per_unit", "place_words", "tolerance_csv", "tolerance_text"]
 
 COLUMN = 20
 """Width of a number's column. [1]"""
@@ -39,11 +40,6 @@ _HOW_MOVED = {
     "return_reflectance": "return reflectance: of all returns together",
 }
 
-BOWED = (
-    "a bowed face is lit straight from the modules at its true distance, by what is thrown back as a flat face of the depth "
-    "there is at each point; its slant is left out"
-)
-
 ASSUMED = (
     "built signs are taken to differ by what [tolerance] says and nothing else, each module by itself; a whole batch that is "
     "dimmer changes no ratio"
@@ -62,6 +58,27 @@ def per_unit(quantity: str, units: Units) -> tuple[float, str]:
     if quantity.endswith("reflectance"):
         return 0.01, "per 0.01"
     return (float(METRES_PER_INCH), "per inch") if units == "in" else (0.01, "per 10 mm")
+
+
+def bowed(cabinet: Cabinet, spread: Spread) -> list[str]:
+    """What is left out of bowed faces, and what that is worth; nothing where faces are flat.
+
+    Light from one side falls on a slanted face by as much more or less as it is slanted, at most: at the edges, where all
+    comes from one side.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    spread : Spread
+    """
+    if not spread.bow > 0:
+        return []
+    slope = 4 * spread.bow / min(cabinet.box.width, cabinet.box.height)
+    return [
+        "a bowed face is lit straight from the modules at its true distance, and by what is thrown back as a flat face of "
+        "the depth there is at each point; its slant is left out, which at the edges is worth up to "
+        f"{percent(slope)} of the light straight from the modules, in the middle nothing"
+    ]
 
 
 def called(name: str) -> str:
@@ -108,9 +125,7 @@ def tolerance_text(study: Study, answer: ToleranceAnswer) -> str:
     lines += ["", _verdict(study, answer)]
     rests_on = [followed(answer.own), LIMITS_OF_THE_MODEL]
     if answer.tolerance is not None:
-        rests_on.append(ASSUMED)
-        if answer.tolerance.spread.bow > 0:
-            rests_on.append(BOWED)
+        rests_on += [ASSUMED, *bowed(study.cabinet, answer.tolerance.spread)]
     lines += [f"  {text[0].upper()}{text[1:]}." for text in rests_on]
     return "\n".join(lines)
 
@@ -219,7 +234,7 @@ def _built_lines(study: Study, answer: ToleranceAnswer) -> list[str]:
         low, high = found.interval
         lines.append(
             f"  meet it        {_share(found.share)} of them, {found.meeting} of {len(found.signs)}; of all signs so built "
-            f"{_share(low)} to {_share(high)} with {CONFIDENCE:.0%} confidence ({INTERVAL})"
+            f"{_share(low)} to {_share(high)} with {percent(CONFIDENCE)} confidence ({INTERVAL})"
         )
     lines += ["", f"  {'':<15}{'5 % below':<11}{'half below':<12}{'95 % below':<12}as drawn"]
     drawn = answer.own.deciding.worse.evenness

