@@ -62,7 +62,7 @@ def tolerance(
     ] = None,
     json: Json = False,
 ) -> None:
-    """Say how evenness moves with each length and reflectance, which dead module hurts most, and how signs come out built."""
+    """Say how each length moves the evenness, which dead module hurts most, and what share of signs meets it as built."""
     from lumsim.study.reading import read_study
 
     read = read_study(study, changes=changes)
@@ -91,8 +91,8 @@ def tolerance(
         for option, value in (("--signs", signs), ("--seed", seed), ("--csv", csv)):
             if value is not None:
                 raise InputError(
-                    f"{option} {value}: no sign is drawn, for the study does not say what built signs differ in: give it "
-                    "under [tolerance], such as --set tolerance.flux_scatter=0.05"
+                    f"{option} {value}: no sign is drawn, for the study does not say what built signs differ in: "
+                    "give it under [tolerance], such as --set tolerance.flux_scatter=0.05"
                 )
     if csv is not None:
         if csv.suffix.lower() != ".csv":

@@ -127,7 +127,10 @@ def _built(study: Study, found: Tolerance, places: tuple[ModulePlace, ...]) -> d
         if found.judged
         else None,
         "percentiles": {
-            name: {f"p{round(100 * share)}": value for share, value in zip(shares, found.percentiles(name), strict=True)}
+            name: {
+                f"p{round(100 * share)}": value
+                for share, value in zip(shares, found.percentiles(name), strict=True)
+            }
             for name in found.signs[0].numbers
         },
         "worst": {

@@ -41,8 +41,8 @@ _HOW_MOVED = {
 }
 
 ASSUMED = (
-    "built signs are taken to differ by what [tolerance] says and nothing else, each module by itself; a whole batch that is "
-    "dimmer changes no ratio"
+    "built signs are taken to differ by what [tolerance] says and nothing else, each module by itself; a whole batch "
+    "that is dimmer changes no ratio"
 )
 
 
@@ -63,8 +63,8 @@ def per_unit(quantity: str, units: Units) -> tuple[float, str]:
 def bowed(cabinet: Cabinet, spread: Spread) -> list[str]:
     """What is left out of bowed faces, and what that is worth; nothing where faces are flat.
 
-    Light from one side falls on a slanted face by as much more or less as it is slanted, at most: at the edges, where all
-    comes from one side.
+    Light from one side falls on a slanted face by as much more or less as it is slanted, at most: at the edges, where
+    all comes from one side.
 
     Parameters
     ----------
@@ -75,9 +75,11 @@ def bowed(cabinet: Cabinet, spread: Spread) -> list[str]:
         return []
     slope = 4 * spread.bow / min(cabinet.box.width, cabinet.box.height)
     return [
-        "a bowed face is lit straight from the modules at its true distance, and by what is thrown back as a flat face of "
-        "the depth there is at each point; its slant is left out, which at the edges is worth up to "
-        f"{percent(slope)} of the light straight from the modules, in the middle nothing"
+        (
+            "a bowed face is lit straight from the modules at its true distance, and by what is thrown back as a flat "
+            "face of the depth there is at each point; its slant is left out, which at the edges is worth up to "
+            f"{percent(slope)} of the light straight from the modules, in the middle nothing"
+        )
     ]
 
 
@@ -122,7 +124,7 @@ def tolerance_text(study: Study, answer: ToleranceAnswer) -> str:
     told = [*study.remarks, *warnings(answer.own, study.units)]
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
-    lines += ["", _verdict(study, answer)]
+    lines += ["", _verdict(answer)]
     rests_on = [followed(answer.own), LIMITS_OF_THE_MODEL]
     if answer.tolerance is not None:
         rests_on += [ASSUMED, *bowed(study.cabinet, answer.tolerance.spread)]
@@ -146,9 +148,13 @@ def _slope_lines(study: Study, answer: ToleranceAnswer) -> list[str]:
         cells = "".join(f"{_slope(one.slopes[name], unit):<{COLUMN}}" for name in names)
         kinked |= "|" in cells
         lines.append(f"  {head:<{width}}{cells}".rstrip())
-    lines += [f"  {_HOW_MOVED[name]}" for name in _HOW_MOVED if any(one.quantity == name for one in answer.slopes)]
+    lines += [
+        f"  {_HOW_MOVED[name]}" for name in _HOW_MOVED if any(one.quantity == name for one in answer.slopes)
+    ]
     if kinked:
-        lines.append("  a | b: towards less | towards more, where the number has a kink or one side cannot be built (-)")
+        lines.append(
+            "  a | b: towards less | towards more, where the number has a kink or one side cannot be built (-)"
+        )
     return lines
 
 
@@ -218,8 +224,10 @@ def _built_lines(study: Study, answer: ToleranceAnswer) -> list[str]:
     if not asked.spread.any:
         return [
             "Built signs: nothing is said of what they differ in; give it under [tolerance], such as",
-            '  flux_scatter = 0.05, placing = "1/8 in", row_sag = "1/8 in", depth = "1/8 in", bow = "1/4 in", '
-            "dead_modules = 1",
+            (
+                '  flux_scatter = 0.05, placing = "1/8 in", row_sag = "1/8 in", depth = "1/8 in", bow = "1/4 in", '
+                "dead_modules = 1"
+            ),
         ]
     limits = ", ".join(limit_told(name, limit) for name, limit in study.requirement.limits.items())
     lines = [
@@ -231,10 +239,10 @@ def _built_lines(study: Study, answer: ToleranceAnswer) -> list[str]:
     if not found.finished:
         lines.append(f"  UNFINISHED: stopped after {len(found.signs)} of {found.asked} signs")
     if found.judged:
-        low, high = found.interval
+        least, most = found.interval
         lines.append(
-            f"  meet it        {_share(found.share)} of them, {found.meeting} of {len(found.signs)}; of all signs so built "
-            f"{_share(low)} to {_share(high)} with {percent(CONFIDENCE)} confidence ({INTERVAL})"
+            f"  meet it        {_share(found.share)} of them, {found.meeting} of {len(found.signs)}; of all signs so "
+            f"built {_share(least)} to {_share(most)} with {percent(CONFIDENCE)} confidence ({INTERVAL})"
         )
     lines += ["", f"  {'':<15}{'5 % below':<11}{'half below':<12}{'95 % below':<12}as drawn"]
     drawn = answer.own.deciding.worse.evenness
@@ -258,8 +266,12 @@ def _spread_lines(spread: Spread, units: Units) -> list[str]:
         return format_length(value, units)
 
     told: dict[str, Callable[[], str]] = {
-        "flux_scatter": lambda: f"{percent(spread.flux_scatter)} standard deviation of a module's lumens, cut at three",
-        "placing": lambda: f"each module off its place by up to {length(spread.placing)}, along its row and across",
+        "flux_scatter": lambda: (
+            f"{percent(spread.flux_scatter)} standard deviation of a module's lumens, cut at three"
+        ),
+        "placing": lambda: (
+            f"each module off its place by up to {length(spread.placing)}, along its row and across"
+        ),
         "row_sag": lambda: f"middle of each horizontal row lower by up to {length(spread.row_sag)}",
         "depth": lambda: f"{length(spread.depth)} more or less",
         "bow": lambda: f"middle of each face up to {length(spread.bow)} out or in",
@@ -283,7 +295,7 @@ def _worst_lines(study: Study, found: Tolerance) -> list[str]:
     return lines
 
 
-def _verdict(study: Study, answer: ToleranceAnswer) -> str:
+def _verdict(answer: ToleranceAnswer) -> str:
     light = light_followed(answer.own)
     own, found = answer.own, answer.tolerance
     verdict = own.deciding.verdict
@@ -314,7 +326,9 @@ def tolerance_csv(found: Tolerance) -> bytes:
     """
     names = list(found.signs[0].numbers)
     lines = [
-        ",".join(["sign", *names, "worst_of_actual_over_limit", "requirement_met", "face", "state", "dead_modules"])
+        ",".join(
+            ["sign", *names, "worst_of_actual_over_limit", "requirement_met", "face", "state", "dead_modules"]
+        )
     ]
     lines += [
         ",".join(

@@ -484,7 +484,7 @@ class LitSigns:
 def _parabola(nodes: Sequence[float], values: Array, at: Array) -> Array:
     """Values between three nodes by the parabola through them; of one node its own. (nodes, ny, nx) → (ny, nx)."""
     if len(nodes) == 1:
-        return values[0]
+        return np.asarray(values[0])
     total = np.zeros(values.shape[1:])
     for i, one in enumerate(nodes):
         others = [other for j, other in enumerate(nodes) if j != i]
@@ -498,7 +498,7 @@ def _ratio(exact: float, found: float) -> float:
     return exact / found if found > 0 and math.isfinite(exact / found) else 1.0
 
 
-def _unasked(x: Array, y: Array) -> Array:
+def _unasked(_x: Array, _y: Array) -> Array:
     raise AssertionError("a map of samples is asked by a spline through them")
 
 

@@ -295,8 +295,10 @@ def _slope(own: float, around: Sequence[float | None], step: float) -> Slope:
     above, off_above = one_sided(near_above, far_above, 1)
     if below is None or above is None:
         return Slope(slope=None, below=below, above=above, error=max(off_below, off_above) + noise)
-    assert near_below is not None and near_above is not None
-    assert far_below is not None and far_above is not None
+    assert near_below is not None
+    assert near_above is not None
+    assert far_below is not None
+    assert far_above is not None
     wide, narrow = (far_above - far_below) / (2 * step), (near_above - near_below) / step
     # Richardson: what is left goes with the fourth power of the step.
     slope = (4 * narrow - wide) / 3

@@ -16,7 +16,7 @@ from lumsim.errors import InputError
 from lumsim.search.built_light import LitSigns, twins
 from lumsim.search.plane import ALWAYS
 from lumsim.search.spread import Spread, draw, refuse_unfit
-from lumsim.search.trying import Tried, Trials
+from lumsim.search.trying import Trials, Tried
 from lumsim.simulation import Lighting
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.requirement import Requirement, names_asked
@@ -376,9 +376,7 @@ def dead_of(part: DeadPart) -> tuple[DeadModule, ...]:
     return tuple(found)
 
 
-def worst_dead_of(
-    parts: Sequence[DeadPart], results: Mapping[int, Sequence[DeadModule]]
-) -> WorstDead | None:
+def worst_dead_of(parts: Sequence[DeadPart], results: Mapping[int, Sequence[DeadModule]]) -> WorstDead | None:
     """Put dead modules together, however many of them were come to.
 
     Parameters

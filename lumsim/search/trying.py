@@ -168,7 +168,9 @@ class Trials:
         names = list(dict.fromkeys((*names_asked(self.requirement), *self.names))) or ["max_to_min"]
 
         def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
-            faces = self._faces(state, fine=closely, exact_mean=not _MEANS.isdisjoint(names), residual=residual)
+            faces = self._faces(
+                state, fine=closely, exact_mean=not _MEANS.isdisjoint(names), residual=residual
+            )
             return [
                 (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
             ]

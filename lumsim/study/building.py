@@ -20,8 +20,8 @@ from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
 from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
-from lumsim.uniformity.requirement import LIMITS, Requirement
 from lumsim.study.spread import ToleranceAsked, tolerance_asked
+from lumsim.uniformity.requirement import LIMITS, Requirement
 
 __all__ = ["Built", "build"]
 

@@ -12,6 +12,7 @@ _STARTER = """\
 # Look at it:       lumsim check {name}
 # Light it:         lumsim light {name} --map face.png
 # Widest row pitch: lumsim search {name}
+# As built:         lumsim tolerance {name}
 
 title = "Example sign"
 units = "{units}"                  # for printing: "in" or "mm"
@@ -64,6 +65,15 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # [ageing]                    # then the requirement must be met new and aged
 # maintenance_factor = 0.70   # on the lumens of every module
 # dirt_factor = 0.90          # on the reflectances inside; transmittance stays
+
+# [tolerance]                 # what built signs differ in: what share of them meets the requirement?
+# signs = 1000                # drawn, by a seed
+# flux_scatter = 0.05         # standard deviation of a module's lumens (from its data sheet)
+# placing = {off}          # each module off its place, up to so much along and across
+# row_sag = {off}          # middle of a horizontal row lower, up to so much
+# depth = {off}            # depth of the cabinet, more or less
+# bow = {bow}              # middle of the face out or in
+# dead_modules = 1            # in each sign
 """
 
 _VALUES: dict[Units, dict[str, str]] = {
@@ -82,6 +92,8 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 in"',
         "long": '"1/4 in"',
         "short": '"1/4 in"',
+        "off": '"1/8 in"',
+        "bow": '"1/4 in"',
     },
     "mm": {
         "width": '"2100 mm"',
@@ -98,6 +110,8 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 mm"',
         "long": '"6 mm"',
         "short": '"6 mm"',
+        "off": '"3 mm"',
+        "bow": '"6 mm"',
     },
 }
 

@@ -60,9 +60,13 @@ def test_a_slope_is_that_between_whole_simulations(quantity: Quantity) -> None:
             # A line through two points beside a parabola through three.
             room = abs(above - below) + 0.01 * abs(slope.slope) + 2 * slope.error
             assert slope.slope == pytest.approx((below + above) / 2, abs=room)
-            assert abs(slope.slope - (less[name] - more[name]) / (-2 * step)) <= 0.02 * abs(slope.slope) + 2 * slope.error
+            assert (
+                abs(slope.slope - (less[name] - more[name]) / (-2 * step))
+                <= 0.02 * abs(slope.slope) + 2 * slope.error
+            )
         else:
-            assert slope.below is not None and slope.above is not None
+            assert slope.below is not None
+            assert slope.above is not None
             room = 0.1 * max(abs(above), abs(below)) + 2 * slope.error
             assert (slope.below, slope.above) == pytest.approx((below, above), abs=room)
 
@@ -90,7 +94,13 @@ def test_what_is_moved_is_said_with_its_value() -> None:
 def test_listed_modules_stay_where_they_are() -> None:
     """Where modules are listed and a face has no back, only what there is is moved."""
     given = listed(
-        0.4, 0.3, 0.15, [(0.1, 0.1), (0.3, 0.2)], z=0.075, front_share=0.5, rear=Face(transmittance=0.4, reflectance=0.4)
+        0.4,
+        0.3,
+        0.15,
+        [(0.1, 0.1), (0.3, 0.2)],
+        z=0.075,
+        front_share=0.5,
+        rear=Face(transmittance=0.4, reflectance=0.4),
     )
     asked = [part.quantity for part in sensitivity_parts(given, Requirement(), lighting=ALL_LIGHT)]
     assert asked == ["depth", "return_reflectance", "face_reflectance"]
@@ -130,7 +140,9 @@ def test_what_cannot_be_more_is_told_to_one_side() -> None:
     """A face whose reflectance and transmittance make 1 can only throw back less."""
     full = replace(small(), face=Face(transmittance=0.4, reflectance=0.6, visible_border=0.02))
     slope = of("face_reflectance", full).slopes["max_to_min"]
-    assert slope.slope is None and slope.above is None and slope.below is not None
+    assert slope.slope is None
+    assert slope.above is None
+    assert slope.below is not None
     white = replace(small(), box=replace(small().box, back_reflectance=1.0))
     assert of("back_reflectance", white).slopes["edge_dimming"].above is None
 
@@ -141,12 +153,16 @@ def test_a_kink_is_told_to_either_side() -> None:
 
     def around(f: object) -> sensitivity.Slope:
         assert callable(f)
-        return sensitivity._slope(f(0.0), [f(by * step) for by in (-1, -0.5, 0.5, 1)], step)  # noqa: SLF001
+        return sensitivity._slope(f(0.0), [f(by * step) for by in (-1, -0.5, 0.5, 1)], step)
 
     kinked = around(lambda x: 1 + abs(x))
     assert kinked.slope is None
     assert (kinked.below, kinked.above) == pytest.approx((-1, 1))
-    for smooth, slope in ((lambda x: 1 + 3 * x, 3.0), (lambda x: 2 + x + 5 * x**2, 1.0), (lambda x: 1 + x - 9 * x**3, 1.0)):
+    for smooth, slope in (
+        (lambda x: 1 + 3 * x, 3.0),
+        (lambda x: 2 + x + 5 * x**2, 1.0),
+        (lambda x: 1 + x - 9 * x**3, 1.0),
+    ):
         assert around(smooth).slope == pytest.approx(slope, abs=1e-6)
 
 

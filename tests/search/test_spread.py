@@ -82,7 +82,8 @@ def test_modules_are_off_along_and_across_and_sag_in_the_middle() -> None:
     assert not placed[:, 2].any()
     sagging = sign(1, Spread(row_sag=0.003)).off.reshape(6, 3, 3)
     assert not sagging[:, [0, 2]].any()
-    assert (sagging[:, 1, 1] < 0).all() and (sagging[:, 1, 1] >= -0.003).all()
+    assert (sagging[:, 1, 1] < 0).all()
+    assert (sagging[:, 1, 1] >= -0.003).all()
     assert len(set(sagging[:, 1, 1])) == 6
 
 
@@ -94,7 +95,9 @@ def test_rows_on_a_return_are_off_along_it_and_across_the_depth() -> None:
     on_left = replace(group, on="left", direction="vertical", rows=depths, module=MODULE)
     edge_lit = replace(small(), groups=(on_left,))
     off = draw(edge_lit, Spread(placing=0.004), seed=1, number=1).off
-    assert not off[:, 0].any() and off[:, 1].all() and off[:, 2].all()
+    assert not off[:, 0].any()
+    assert off[:, 1].all()
+    assert off[:, 2].all()
 
 
 def test_no_module_is_placed_through_a_wall() -> None:
@@ -106,14 +109,16 @@ def test_no_module_is_placed_through_a_wall() -> None:
     by_wall = replace(by_wall, groups=(at_wall,))
     for number in range(1, 20):
         emitters = built(by_wall, draw(by_wall, Spread(placing=0.01), seed=1, number=number)).emitters()
-        assert (emitters.x >= 0).all() and (emitters.x <= 0.3).all()
+        assert (emitters.x >= 0).all()
+        assert (emitters.x <= 0.3).all()
 
 
 def test_modules_are_named_by_row_and_place() -> None:
     """Rows count from the bottom, modules from the left."""
     places = module_places(small())
     assert (places[0].row, places[0].module, places[-1].row, places[-1].module) == (1, 1, 6, 3)
-    assert places[4].x == pytest.approx(0.15) and places[4].y == pytest.approx(0.15)
+    assert places[4].x == pytest.approx(0.15)
+    assert places[4].y == pytest.approx(0.15)
 
 
 @pytest.mark.parametrize(

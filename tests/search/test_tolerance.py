@@ -30,6 +30,9 @@ from lumsim.uniformity.requirement import Requirement
 from tests.cabinets import DIRECT
 from tests.search.scanned import cabinet
 
+LIMIT = 2.6
+"""Of max/min, that about half of the signs meet. [1]"""
+
 SPREAD = Spread(flux_scatter=0.1, dead_modules=1)
 
 
@@ -57,34 +60,34 @@ def drawn(
 @cache
 def some() -> Tolerance:
     """Sixty signs, some of which meet the requirement."""
-    return drawn(Requirement(max_to_min=1.9), signs=60)
+    return drawn(Requirement(max_to_min=LIMIT), signs=60)
 
 
 def test_each_sign_is_the_same_in_any_share_of_them() -> None:
     """The first thirty of sixty signs are the thirty signs, to the last bit, and rise from one."""
-    few = drawn(Requirement(max_to_min=1.9), signs=SIGNS_AT_ONCE)
+    few = drawn(Requirement(max_to_min=LIMIT), signs=SIGNS_AT_ONCE)
     assert some().signs[:SIGNS_AT_ONCE] == few.signs
     assert [one.number for one in some().signs] == list(range(1, 61))
-    other = drawn(Requirement(max_to_min=1.9), signs=SIGNS_AT_ONCE, seed=2)
+    other = drawn(Requirement(max_to_min=LIMIT), signs=SIGNS_AT_ONCE, seed=2)
     assert other.signs != few.signs
 
 
 def test_a_sign_is_judged_by_its_own_numbers() -> None:
     """What is told of a sign is what a simulation of it by itself says, met or not."""
-    requirement = Requirement(max_to_min=1.9)
+    requirement = Requirement(max_to_min=LIMIT)
     fixed = replace(requirement, stripe_window=small().stripe_window)
     for one in some().signs[:4]:
         sign = draw(small(), SPREAD, seed=1, number=one.number)
         whole = simulate(built(small(), sign), fixed, lighting=DIRECT)
         assert one.numbers["max_to_min"] == pytest.approx(whole.evenness.max_to_min, rel=1e-4)
         assert (one.met, one.dead) == (whole.met, sign.dead)
-        assert one.excess == pytest.approx(one.numbers["max_to_min"] / 1.9)
+        assert one.excess == pytest.approx(one.numbers["max_to_min"] / LIMIT)
 
 
 def test_the_share_is_counted_and_its_interval_is_clopper_and_pearsons() -> None:
     """Share and interval are those of so many of so many, by the quantiles of the beta distribution."""
     found = some()
-    met, n = sum(one.numbers["max_to_min"] <= 1.9 for one in found.signs), len(found.signs)
+    met, n = sum(one.numbers["max_to_min"] <= LIMIT for one in found.signs), len(found.signs)
     assert 0 < met < n
     assert found.share == met / n
     low, high = found.interval
@@ -114,7 +117,8 @@ def test_what_was_come_to_is_told_as_unfinished() -> None:
     """Some of the parts make an answer of their own, marked unfinished."""
     parts = tolerance_parts(small(), Requirement(), SPREAD, signs=60, seed=1, lighting=DIRECT)
     found = tolerance_of(parts, {1: signs_of(parts[1])})
-    assert not found.finished and found.asked == 60
+    assert not found.finished
+    assert found.asked == 60
     assert found.signs == some_unjudged().signs[25:50]
     assert some_unjudged().finished
 
@@ -141,7 +145,8 @@ def test_aged_signs_are_judged_in_the_state_that_stands_lower() -> None:
     new = drawn(limited, signs=2, lighting=lighting)
     old = drawn(limited, signs=2, ageing=ageing, lighting=lighting)
     assert (new.share, old.share) == (1.0, 0.0)
-    assert all(one.aged for one in old.signs) and not any(one.aged for one in new.signs)
+    assert all(one.aged for one in old.signs)
+    assert not any(one.aged for one in new.signs)
     dimmer = drawn(limited, signs=2, ageing=Ageing(maintenance_factor=0.6), lighting=lighting)
     assert dimmer.share == 0.0
     for one, other in zip(dimmer.signs, new.signs, strict=True):
@@ -150,15 +155,18 @@ def test_aged_signs_are_judged_in_the_state_that_stands_lower() -> None:
 
 def test_the_dead_module_that_hurts_most_is_found_by_trying_each() -> None:
     """Of modules left out one by one in whole simulations the worst is the one that is told, with its mirror images."""
-    parts = dead_parts(small(), Requirement(max_to_min=1.9), lighting=DIRECT)
+    parts = dead_parts(small(), Requirement(max_to_min=LIMIT), lighting=DIRECT)
     found = worst_dead_of(parts, {number: dead_of(part) for number, part in enumerate(parts)})
-    assert found is not None and found.finished
+    assert found is not None
+    assert found.finished
     n = len(small().emitters())
     assert sorted(module for one in found.tried for module in one.alike) == list(range(n))
-    fixed = Requirement(max_to_min=1.9, stripe_window=small().stripe_window)
+    fixed = Requirement(max_to_min=LIMIT, stripe_window=small().stripe_window)
     each = []
     for module in range(n):
-        sign = replace(draw(small(), Spread(), seed=1, number=1), flux=np.where(np.arange(n) == module, 0.0, 1.0))
+        sign = replace(
+            draw(small(), Spread(), seed=1, number=1), flux=np.where(np.arange(n) == module, 0.0, 1.0)
+        )
         each.append(simulate(built(small(), sign), fixed, lighting=DIRECT).evenness.max_to_min)
     worst = max(each)
     assert found.worst.numbers["max_to_min"] == pytest.approx(worst, rel=1e-4)
@@ -187,4 +195,6 @@ def test_what_cannot_be_drawn_is_refused() -> None:
 
 def test_results_are_plain_enough_to_compare() -> None:
     """A sign's result equals another with the same content, as chunks compare them."""
-    assert some().signs[0] == SignResult(**{name: getattr(some().signs[0], name) for name in SignResult.__slots__})
+    assert some().signs[0] == SignResult(
+        **{name: getattr(some().signs[0], name) for name in SignResult.__slots__}
+    )
