@@ -62,7 +62,7 @@ def tolerance(
     ] = None,
     json: Json = False,
 ) -> None:
-    """Say how each length moves the evenness, which dead module hurts most, and what share of signs meets it as built."""
+    """Say how each length moves the evenness, which dead module hurts most, and what share of built signs passes."""
     from lumsim.study.reading import read_study
 
     read = read_study(study, changes=changes)
@@ -75,7 +75,7 @@ def tolerance(
     from lumsim.report.tolerance_document import tolerance_document
     from lumsim.report.tolerance_text import tolerance_csv, tolerance_text
     from lumsim.study.answering import lighting_of
-    from lumsim.study.form import MOST_SIGNS
+    from lumsim.study.spread import MOST_SIGNS
     from lumsim.study.tolerating import tolerance as answered
 
     asked = read.tolerance

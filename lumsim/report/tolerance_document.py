@@ -10,9 +10,10 @@ from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import state_of
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.tolerance_text import ASSUMED, bowed
+from lumsim.search.dead import DeadModule, WorstDead
 from lumsim.search.sensitivity import Slopes
 from lumsim.search.spread import ModulePlace, Spread, module_places
-from lumsim.search.tolerance import CONFIDENCE, INTERVAL, DeadModule, SignResult, Tolerance, WorstDead
+from lumsim.search.tolerance import CONFIDENCE, INTERVAL, SignResult, Tolerance
 from lumsim.study.reading import Study
 from lumsim.study.tolerating import ToleranceAnswer
 

@@ -9,9 +9,10 @@ from lumsim.report.levels import decided_by
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_told, significant
+from lumsim.search.dead import DeadModule
 from lumsim.search.sensitivity import Slope, Slopes
 from lumsim.search.spread import ModulePlace, Spread, module_places
-from lumsim.search.tolerance import CONFIDENCE, INTERVAL, DeadModule, Tolerance
+from lumsim.search.tolerance import CONFIDENCE, INTERVAL, Tolerance
 from lumsim.study.reading import Study
 from lumsim.study.tolerating import ToleranceAnswer
 from lumsim.uniformity.names import NAMES, percent

@@ -17,87 +17,32 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet, Side
-from lumsim.cabinet.modules import Emitters
-from lumsim.cabinet.rows import ListedModules
 from lumsim.cabinet.sources import sources_of
+from lumsim.chunks.digests import digest_of
 from lumsim.light.direct import DirectLight
 from lumsim.light.interior import Inside, at_depth
-from lumsim.light.interreflection import interreflect, reflectances
 from lumsim.light.lit_inside import light_inside
-from lumsim.light.patch_light import DirectInside
-from lumsim.light.strips import ReturnsBesideFace, overlaps, strips_of
-from lumsim.light.symmetry import SAME_PLACE, sources_in_mirror
 from lumsim.photometry import face_luminance
 from lumsim.search.layouts import with_depth
-from lumsim.search.spread import BuiltSign, Spread, built_emitters, bulge, ways_off
+from lumsim.search.module_light import ModuleLight
+from lumsim.search.plane import ALWAYS
+from lumsim.search.spread import BuiltSign, Spread, built_emitters, bulge
 from lumsim.simulation import Lighting, light_on_face
 from lumsim.uniformity.evenness import numbers_asked
 from lumsim.uniformity.face_map import FaceMap
-from lumsim.uniformity.requirement import Requirement
+from lumsim.uniformity.requirement import Requirement, names_asked
 
-__all__ = ["LitSigns", "Twins", "twins"]
+__all__ = ["LitSigns", "lit_signs", "numbers_told"]
 
 Array = NDArray[np.float64]
 
-LOOSE = 1e-3
-"""To which the balance of one module's light is solved. [1]"""
-
-MOST_KEPT = 200_000_000
-"""Of numbers that tell each module's light, at most; in larger signs each sign's light is solved for anew. [byte]"""
-
 LEAST_LIGHT = 1e-9
 """Of the face's most light, the least that is told of a point: max/min is then at most its inverse. [1]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Twins:
-    """Which modules are mirror images of others, so that one's light tells the other's."""
-
-    first: NDArray[np.intp]
-    """(n,) the one that stands for each module"""
-    flipped: NDArray[np.bool_]
-    """(n, 2) whether its light is to be turned round, left to right and bottom to top"""
-
-    @property
-    def alone(self) -> NDArray[np.intp]:
-        """Those that stand for themselves."""
-        return np.unique(self.first)
-
-
-def twins(cabinet: Cabinet) -> Twins:
-    """Find the mirror images among a cabinet's modules.
-
-    Parameters
-    ----------
-    cabinet : Cabinet
-    """
-    box, emitters = cabinet.box, cabinet.emitters()
-    n = len(emitters)
-    first, flipped = np.arange(n), np.zeros((n, 2), dtype=bool)
-    alike = (
-        box.left_return_reflectance == box.right_return_reflectance,
-        box.bottom_return_reflectance == box.top_return_reflectance,
-    )
-    for axis, extent in ((0, box.width), (1, box.height)):
-        if not (alike[axis] and sources_in_mirror(cabinet.sources(), axis, extent)):
-            continue
-        image = emitters.places
-        image[:, axis] = extent - image[:, axis]
-        # Of several modules in one place none stands for another.
-        same = np.max(np.abs(image[:, None] - emitters.places), axis=-1) <= SAME_PLACE
-        found = np.where(same.sum(axis=1) == 1, np.argmax(same, axis=1), np.arange(n))
-        for one, other in enumerate(found.tolist()):
-            if first[other] < first[one]:
-                first[one] = first[other]
-                flipped[one] = flipped[other]
-                flipped[one, axis] ^= True
-    return Twins(first=first, flipped=flipped)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,18 +60,6 @@ class _Face:
     """(offsets, ny, nx) light thrown back, of the drawing's modules, by the fine mesh [lx]"""
     corrections: Mapping[str, float]
     """what each number is to be multiplied with, so that it is that of ``simulate`` for the drawing [1]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Responses:
-    """What each module casts on a face by way of all others' reflection, and how that changes as it is moved."""
-
-    own: Array
-    """(n, ny nx) of each module as it is [lx]"""
-    moved: Array | None
-    """(2 n, ny nx) for each metre along its row, then across it; None where no module is moved [lx/m]"""
-    deeper: Array | None
-    """(n, ny nx) for each metre that the cabinet is deeper; None where all are as deep [lx/m]"""
 
 
 class LitSigns:
@@ -160,43 +93,26 @@ class LitSigns:
         self._cabinet, self._spread, self._names = cabinet, spread, tuple(names)
         self._window = requirement.stripe_window or cabinet.stripe_window
         interior = lighting.interior(cabinet.box)
-        self._coarse = None if interior is None else interior.coarse
-        self._insides: dict[float, Inside] = {}
         self.sides: tuple[Side, ...] = cabinet.unlike_sides
         if spread.bow > 0 and cabinet.double_sided:
             # Each of two faces has a bow of its own.
             self.sides = ("front", "rear")
         self._faces = self._drawing(None if interior is None else interior.fine)
-        points = sum(len(face.x) * len(face.y) for face in self._faces)
-        each = 1 + 2 * spread.moves_modules + self._depths_differ
-        size = 8 * points * len(cabinet.emitters()) * each
-        self._solved_anew = size > MOST_KEPT if solved_anew is None else solved_anew
+        self._modules: ModuleLight | None = None
+        if interior is not None:
+            samples = {face.side: (face.x, face.y) for face in self._faces}
+            self._modules = ModuleLight(cabinet, spread, interior.coarse, samples, solved_anew=solved_anew)
 
     # --- the drawing -------------------------------------------------------------------------------------
 
-    @property
-    def _most(self) -> float:
-        """By how much a face may be farther from the back than it should be. [m]"""
-        return self._spread.depth + self._spread.bow
-
-    @property
-    def _depths_differ(self) -> bool:
-        """Whether what a module casts must be known at several depths."""
-        return self._most > 0 and (self._spread.flux_scatter > 0 or self._spread.dead_modules > 0)
-
-    def _deeper(self, offset: float) -> Cabinet:
-        """The drawing's cabinet, deeper. [m]"""
-        cabinet = self._cabinet
-        return with_depth(cabinet, cabinet.box.depth + offset) if offset else cabinet
-
     def _drawing(self, fine: Inside | None) -> tuple[_Face, ...]:
         """Each face as it should be."""
-        cabinet, most = self._cabinet, self._most
+        cabinet, most = self._cabinet, self._spread.depth + self._spread.bow
         offsets = (-most, 0.0, most) if most > 0 and fine is not None else (0.0,)
         lit = {}
         if fine is not None:
             for offset in offsets:
-                deeper = self._deeper(offset)
+                deeper = with_depth(cabinet, cabinet.box.depth + offset) if offset else cabinet
                 lit[offset] = light_inside(deeper, at_depth(fine, deeper.box.depth))
         faces = []
         for side in self.sides:
@@ -217,169 +133,6 @@ class LitSigns:
                 )
             )
         return tuple(faces)
-
-    # --- what each module does ---------------------------------------------------------------------------
-
-    def _coarsely(self, offset: float) -> Inside:
-        """The inside by the coarse mesh, in a deeper cabinet. [m]"""
-        assert self._coarse is not None
-        if offset not in self._insides:
-            self._insides[offset] = at_depth(self._coarse, self._cabinet.box.depth + offset)
-        return self._insides[offset]
-
-    def _of_modules(self, emitters: Emitters, offset: float = 0.0) -> dict[Side, Array]:
-        """The light that some modules cast on each face by way of what the cabinet throws back, coarsely. [lx]
-
-        Linear in their flux to rounding and the loose balance: nothing beside edges and corners is solved again.
-        """
-        inside, cabinet = self._coarsely(offset), self._deeper(offset)
-        alone = replace(
-            cabinet,
-            groups=(ListedModules(direction=cabinet.direction, placed=emitters),),
-            obstructions=(),
-        )
-        rho = reflectances(cabinet)
-        direct = DirectInside(inside.mesh, alone).on_patches()
-        balanced = interreflect(inside.exchange, direct, rho, residual=LOOSE).illuminance
-        to_strips = overlaps(strips_of(inside.mesh).z, np.asarray(inside.mesh.z))
-        found: dict[Side, Array] = {}
-        for face in self._faces:
-            E, R = balanced, rho
-            if face.side == "rear":
-                E, R = E.mirrored(), rho._replace(back=rho.face, face=rho.back)
-            returns = ReturnsBesideFace(
-                *(getattr(R, name) * (to_strips @ getattr(E, name)) for name in ReturnsBesideFace._fields)
-            )
-            found[face.side] = inside.gathering.light(R.back * E.back, returns).on_grid(face.x, face.y)
-        return found
-
-    @cached_property
-    def _twins(self) -> Twins:
-        return twins(self._cabinet)
-
-    def _alone(self, module: int, *, shift: Array | None = None, offset: float = 0.0) -> dict[Side, Array]:
-        """The light that one module casts by way of all else, moved and in a deeper cabinet. [m] → [lx]"""
-        emitters = self._deeper(offset).emitters()
-        one = emitters.only(np.arange(len(emitters)) == module)
-        if shift is not None:
-            dx, dy, dz = shift
-            one = replace(one, x=one.x + dx, y=one.y + dy, z=one.z + dz)
-        return self._of_modules(one, offset)
-
-    @cached_property
-    def _responses(self) -> dict[Side, _Responses]:
-        """Of each module, to what it casts and to where it is."""
-        pairs, moves, deepens = self._twins, self._spread.moves_modules, self._depths_differ
-        n = len(self._cabinet.emitters())
-        ways = ways_off(self._cabinet)
-        kinds = ["own", *(["deeper"] if deepens else []), *(["along", "across"] if moves else [])]
-        stores = {
-            face.side: {kind: np.empty((n, len(face.y), len(face.x))) for kind in kinds}
-            for face in self._faces
-        }
-        for module in pairs.alone.tolist():
-            found = {"own": self._alone(module)}
-            if deepens:
-                found["deeper"] = _slope(
-                    self._alone(module, offset=self._most),
-                    self._alone(module, offset=-self._most),
-                    2 * self._most,
-                )
-            if moves:
-                for kind, way in zip(("along", "across"), ways, strict=True):
-                    found[kind] = self._as_moved(module, way[module], found["own"])
-            for image in np.nonzero(pairs.first == module)[0].tolist():
-                in_x, in_y = pairs.flipped[image]
-                turn = (slice(None, None, -1 if in_y else 1), slice(None, None, -1 if in_x else 1))
-                turned = np.where([in_x, in_y, False], -1.0, 1.0)
-                sense = dict.fromkeys(kinds, 1.0)
-                for kind, way in zip(("along", "across"), ways, strict=True):
-                    sense[kind] = float((turned * way[module]) @ way[image])
-                for side, store in stores.items():
-                    for kind in kinds:
-                        store[kind][image] = sense[kind] * found[kind][side][turn]
-        return {
-            side: _Responses(
-                own=store["own"].reshape(n, -1),
-                moved=np.concatenate([store["along"], store["across"]]).reshape(2 * n, -1) if moves else None,
-                deeper=store["deeper"].reshape(n, -1) if deepens else None,
-            )
-            for side, store in stores.items()
-        }
-
-    def _as_moved(self, module: int, way: Array, here: dict[Side, Array]) -> dict[Side, Array]:
-        """How one module's light changes for each metre that it is moved, not through a wall. [lx/m]"""
-        box = self._cabinet.box
-        place = self._cabinet.emitters().places[module]
-        reach = (self._spread.placing + self._spread.row_sag) * way
-        ends = np.array([box.width, box.height, box.depth])
-        ahead, behind = (np.clip(place + one, 0.0, ends) - place for one in (reach, -reach))
-        high, low = (self._alone(module, shift=one) if one.any() else here for one in (ahead, behind))
-        return _slope(high, low, float(np.sum(ahead - behind)))
-
-    def _changes(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
-        """Light thrown back because of modules unlike the drawing's.
-
-        Parameters
-        ----------
-        signs : sequence of BuiltSign
-
-        Returns
-        -------
-        (signs, 2, ny, nx) by side
-            At the drawing's depth [lx], and for each metre that the cabinet is deeper [lx/m].
-        """
-        shapes = {face.side: (len(signs), 2, len(face.y), len(face.x)) for face in self._faces}
-        if self._coarse is None or not any((one.flux != 1).any() or one.off.any() for one in signs):
-            return {side: np.zeros(shape) for side, shape in shapes.items()}
-        if self._solved_anew:
-            return self._solved_for(signs)
-        ways = ways_off(self._cabinet)
-        more = np.array([one.flux - 1 for one in signs])
-        found = {}
-        for side, responses in self._responses.items():
-            change = more @ responses.own
-            if responses.moved is not None:
-                shifts = [
-                    np.concatenate([one.flux * np.sum(one.off * way, axis=1) for way in ways])
-                    for one in signs
-                ]
-                change += np.array(shifts) @ responses.moved
-            deeper = np.zeros_like(change) if responses.deeper is None else more @ responses.deeper
-            found[side] = np.stack([change, deeper], axis=1).reshape(shapes[side])
-        return found
-
-    def _solved_for(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
-        """The same, each sign's light solved for anew."""
-        offsets = (self._most, -self._most) if self._depths_differ else (0.0,)
-        fields: dict[Side, list[Array]] = {face.side: [] for face in self._faces}
-        for one in signs:
-            solved = []
-            for offset in offsets:
-                emitters = built_emitters(self._cabinet, replace(one, depth=offset))
-                solved.append(self._of_modules(emitters.only(emitters.flux > 0), offset))
-            for side, field in fields.items():
-                drawn, deeper = self._of_drawing[side]
-                changes = [
-                    lit[side] - drawn - offset * deeper for lit, offset in zip(solved, offsets, strict=True)
-                ]
-                ahead, behind = changes[0], changes[-1]
-                slope = (ahead - behind) / (2 * self._most) if len(changes) > 1 else np.zeros_like(ahead)
-                field.append(np.stack([(ahead + behind) / 2, slope]))
-        return {side: np.array(some) for side, some in fields.items()}
-
-    @cached_property
-    def _of_drawing(self) -> dict[Side, tuple[Array, Array]]:
-        """The drawing's light by the coarse mesh, and for each metre that the cabinet is deeper. [lx, lx/m]"""
-
-        def at(offset: float) -> dict[Side, Array]:
-            return self._of_modules(self._deeper(offset).emitters(), offset)
-
-        own = at(0.0)
-        if not self._depths_differ:
-            return {side: (field, np.zeros_like(field)) for side, field in own.items()}
-        slope = _slope(at(self._most), at(-self._most), 2 * self._most)
-        return {side: (field, slope[side]) for side, field in own.items()}
 
     # --- built signs -------------------------------------------------------------------------------------
 
@@ -418,7 +171,7 @@ class LitSigns:
             bow=(0.0, 0.0),
             dead=(module,),
         )
-        lost = None if self._coarse is None else self._alone(module)
+        lost = None if self._modules is None else self._modules.alone(module)
         numbers = {}
         for face in self._faces:
             change = np.zeros((2, len(face.y), len(face.x)))
@@ -444,6 +197,12 @@ class LitSigns:
         face = next(one for one in self._faces if one.side == side)
         return face.x, face.y
 
+    def _changes(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
+        """As of ``ModuleLight.changes``; nothing where only direct light is followed."""
+        if self._modules is not None:
+            return self._modules.changes(signs)
+        return {face.side: np.zeros((len(signs), 2, len(face.y), len(face.x))) for face in self._faces}
+
     def _light(self, face: _Face, sign: BuiltSign, change: Array) -> Array:
         """All light on the samples of a sign's face. [lx]"""
         depth = self._cabinet.box.depth + sign.depth
@@ -456,10 +215,10 @@ class LitSigns:
         nodes = (0.0, bow / 2, bow) if bow else (0.0,)
         direct = np.array([DirectLight(sources, depth + node).on_lattice(face.x, face.y) for node in nodes])
         E = _parabola(nodes, direct, outwards)
-        if self._coarse is not None:
+        if self._modules is not None:
             deeper = sign.depth + outwards
             own = _parabola(face.offsets, face.thrown_back, deeper)
-            drawn, drawn_deeper = self._of_drawing[face.side]
+            drawn, drawn_deeper = self._modules.of_drawing[face.side]
             by_coarse = drawn + deeper * drawn_deeper
             change_there = change[0] + deeper * change[1]
             # In a black cabinet there is neither.
@@ -502,6 +261,46 @@ def _unasked(_x: Array, _y: Array) -> Array:
     raise AssertionError("a map of samples is asked by a spline through them")
 
 
-def _slope(ahead: Mapping[Side, Array], behind: Mapping[Side, Array], step: float) -> dict[Side, Array]:
-    """Of each face's light. [lx/m]"""
-    return {side: (field - behind[side]) / step for side, field in ahead.items()}
+def numbers_told(requirement: Requirement) -> tuple[str, ...]:
+    """The numbers that are told of each sign, by their names in ``Evenness``.
+
+    Parameters
+    ----------
+    requirement : Requirement
+    """
+    return tuple(dict.fromkeys((*ALWAYS, *names_asked(requirement))))
+
+
+_KEPT: dict[str, LitSigns] = {}
+"""What was last worked on, so that a worker's next part finds it: one cabinet, new and aged."""
+
+
+def lit_signs(
+    cabinet: Cabinet,
+    spread: Spread,
+    requirement: Requirement,
+    *,
+    lighting: Lighting,
+    solved_anew: bool | None = None,
+) -> LitSigns:
+    """The light of one drawing's signs, for ``numbers_told``; what was last asked for is kept.
+
+    Parameters
+    ----------
+    cabinet, spread, requirement, lighting, solved_anew
+        As of ``LitSigns``.
+    """
+    given = (cabinet, spread, requirement, lighting, solved_anew)
+    key = digest_of(given)
+    if key not in _KEPT:
+        if len(_KEPT) >= 2:
+            _KEPT.clear()
+        _KEPT[key] = LitSigns(
+            cabinet,
+            spread,
+            requirement,
+            lighting=lighting,
+            names=numbers_told(requirement),
+            solved_anew=solved_anew,
+        )
+    return _KEPT[key]

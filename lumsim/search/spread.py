@@ -321,8 +321,8 @@ def refuse_unfit(cabinet: Cabinet, spread: Spread) -> None:
     if not spread.depth + spread.bow <= MOST_DEEPER * throw:
         raise InputError(
             f"depth and bow together, {(spread.depth + spread.bow) * 1000:.4g} mm, are more than a quarter of the "
-            f"least throw, {throw * 1000:.4g} mm: at most {MOST_DEEPER * throw * 1000:.4g} mm can be taken for a tolerance; "
-            "try another depth by --set cabinet.depth"
+            f"least throw, {throw * 1000:.4g} mm: at most {MOST_DEEPER * throw * 1000:.4g} mm can be taken for a "
+            "tolerance; try another depth by --set cabinet.depth"
         )
     if not spread.placing + spread.row_sag <= MOST_MOVED * throw:
         raise InputError(

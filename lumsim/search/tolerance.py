@@ -1,9 +1,7 @@
-"""Tolerance: what share of the signs built from one drawing meets the requirement, and which dead module hurts most."""
+"""Tolerance: what share of the signs built from one drawing meets the requirement."""
 
 from __future__ import annotations
 
-import hashlib
-import pickle
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -13,31 +11,23 @@ from scipy.stats import binomtest
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import InputError
-from lumsim.search.built_light import LitSigns, twins
-from lumsim.search.plane import ALWAYS
+from lumsim.search.built_light import lit_signs
 from lumsim.search.spread import Spread, draw, refuse_unfit
-from lumsim.search.trying import Trials, Tried
+from lumsim.search.trying import Trials
 from lumsim.simulation import Lighting
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.requirement import Requirement, names_asked
+from lumsim.uniformity.requirement import Requirement
 
 __all__ = [
     "CONFIDENCE",
     "INTERVAL",
     "SIGNS_AT_ONCE",
-    "DeadModule",
-    "DeadPart",
     "SignResult",
     "SignsPart",
     "Tolerance",
-    "WorstDead",
-    "dead_of",
-    "dead_parts",
-    "numbers_told",
     "signs_of",
     "tolerance_of",
     "tolerance_parts",
-    "worst_dead_of",
 ]
 
 SIGNS_AT_ONCE = 25
@@ -70,18 +60,6 @@ class SignsPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DeadPart:
-    """Some modules that are dead in turn: what one worker does at a time."""
-
-    cabinet: Cabinet
-    requirement: Requirement
-    lighting: Lighting
-    ageing: Ageing | None
-    modules: tuple[int, ...]
-    """from 0"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SignResult:
     """One built sign and how it stands to the requirement."""
 
@@ -98,38 +76,6 @@ class SignResult:
     """whether it decides as an aged face"""
     dead: tuple[int, ...]
     """which modules, from 0"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeadModule:
-    """The drawing with one module dead."""
-
-    module: int
-    """from 0"""
-    alike: tuple[int, ...]
-    """this one and those in mirror image, which hurt as much"""
-    numbers: Mapping[str, float]
-    """as of ``SignResult``"""
-    excess: float
-    """[1]"""
-    met: bool
-    side: Side
-    aged: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorstDead:
-    """Every module dead in turn."""
-
-    tried: tuple[DeadModule, ...]
-    """those that are no other's mirror image, the worst first"""
-    finished: bool
-    """whether every module was come to"""
-
-    @property
-    def worst(self) -> DeadModule:
-        """The one that hurts most."""
-        return self.tried[0]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,16 +134,6 @@ class Tolerance:
             [1]
         """
         return tuple(float(one) for one in np.quantile([sign.numbers[name] for sign in self.signs], shares))
-
-
-def numbers_told(requirement: Requirement) -> tuple[str, ...]:
-    """The numbers that are told of each sign, by their names in ``Evenness``.
-
-    Parameters
-    ----------
-    requirement : Requirement
-    """
-    return tuple(dict.fromkeys((*ALWAYS, *names_asked(requirement))))
 
 
 def tolerance_parts(
@@ -274,10 +210,12 @@ def signs_of(part: SignsPart) -> tuple[SignResult, ...]:
     def seen(number: int, state: Cabinet) -> list[tuple[Side, Mapping[str, float], Evenness | None]]:
         is_aged = state is not cabinet
         if is_aged not in numbers:
-            numbers[is_aged] = _lit(part, state).numbers(signs)
+            numbers[is_aged] = lit_signs(
+                state, part.spread, part.requirement, lighting=part.lighting, solved_anew=part.solved_anew
+            ).numbers(signs)
         return [(side, found, None) for side, found in numbers[is_aged][number].items()]
 
-    trials = _trials(part)
+    trials = Trials(group=0, requirement=part.requirement, lighting=part.lighting, ageing=part.ageing)
     results = []
     for number, sign in enumerate(signs):
         tried = trials.judged(cabinet, lambda state, number=number: seen(number, state))  # type: ignore[misc]
@@ -312,117 +250,3 @@ def tolerance_of(parts: Sequence[SignsPart], results: Mapping[int, Sequence[Sign
         signs=tuple(sign for number in sorted(results) for sign in results[number]),
         judged=bool(parts[0].requirement.limits),
     )
-
-
-def dead_parts(
-    cabinet: Cabinet, requirement: Requirement, *, lighting: Lighting, ageing: Ageing | None = None
-) -> tuple[DeadPart, ...]:
-    """Cut the modules of a cabinet into parts; of those in mirror image one stands for all.
-
-    Parameters
-    ----------
-    cabinet : Cabinet
-    requirement : Requirement
-    lighting : Lighting
-    ageing : Ageing, optional
-
-    Returns
-    -------
-    tuple of DeadPart
-        None for a cabinet of a single module.
-    """
-    alone = twins(cabinet).alone.tolist()
-    if len(cabinet.emitters()) < 2:
-        return ()
-    return tuple(
-        DeadPart(
-            cabinet=cabinet,
-            requirement=requirement,
-            lighting=lighting,
-            ageing=ageing,
-            modules=tuple(alone[first : first + SIGNS_AT_ONCE]),
-        )
-        for first in range(0, len(alone), SIGNS_AT_ONCE)
-    )
-
-
-def dead_of(part: DeadPart) -> tuple[DeadModule, ...]:
-    """Judge the drawing with each of some modules dead in turn; by linearity, extremes over the whole face.
-
-    Parameters
-    ----------
-    part : DeadPart
-    """
-    trials, stands_for = _trials(part), twins(part.cabinet).first
-    found = []
-    for module in part.modules:
-        tried: Tried = trials.judged(
-            part.cabinet,
-            lambda state, module=module: [  # type: ignore[misc]
-                (side, numbers, None) for side, numbers in _lit(part, state).without(module).items()
-            ],
-        )
-        found.append(
-            DeadModule(
-                module=module,
-                alike=tuple(int(one) for one in np.nonzero(stands_for == module)[0]),
-                numbers=dict(tried.numbers),
-                excess=tried.excess,
-                met=tried.verdict.met,
-                side=tried.side,
-                aged=tried.aged,
-            )
-        )
-    return tuple(found)
-
-
-def worst_dead_of(parts: Sequence[DeadPart], results: Mapping[int, Sequence[DeadModule]]) -> WorstDead | None:
-    """Put dead modules together, however many of them were come to.
-
-    Parameters
-    ----------
-    parts : sequence of DeadPart
-        As ``dead_parts`` cut them.
-    results : mapping
-        What ``dead_of`` gave, by the number of its part.
-
-    Returns
-    -------
-    WorstDead or None
-        None where none was come to.
-    """
-    found = [one for number in sorted(results) for one in results[number]]
-    if not found:
-        return None
-    return WorstDead(
-        # Equals to nine digits stay in the cabinet's order, whatever rounding makes of them.
-        tried=tuple(sorted(found, key=lambda one: (-float(f"{one.excess:.9g}"), one.module))),
-        finished=len(results) == len(parts),
-    )
-
-
-def _trials(part: SignsPart | DeadPart) -> Trials:
-    return Trials(group=0, requirement=part.requirement, lighting=part.lighting, ageing=part.ageing)
-
-
-_KEPT: dict[bytes, LitSigns] = {}
-"""What was last worked on, so that a worker's next part finds it: one cabinet, new and aged."""
-
-
-def _lit(part: SignsPart | DeadPart, state: Cabinet) -> LitSigns:
-    """The light of one state of a part's cabinet."""
-    spread, anew = (part.spread, part.solved_anew) if isinstance(part, SignsPart) else (Spread(), None)
-    given = (state, spread, part.requirement, part.lighting, anew)
-    key = hashlib.sha256(pickle.dumps(given)).digest()
-    if key not in _KEPT:
-        if len(_KEPT) >= 2:
-            _KEPT.clear()
-        _KEPT[key] = LitSigns(
-            state,
-            spread,
-            part.requirement,
-            lighting=part.lighting,
-            names=numbers_told(part.requirement),
-            solved_anew=anew,
-        )
-    return _KEPT[key]

@@ -12,8 +12,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
-from lumsim.cabinet.places import MOST_PLACES
-from lumsim.search.spread import MOST_SCATTER
+from lumsim.study.spread import ToleranceForm
 from lumsim.study.values import (
     Angle,
     BeamPoint,
@@ -40,8 +39,6 @@ Luminance = Annotated[float, Number(above=0, most=MOST_LUMINANCE, unit="cd/m²")
 DEFAULT_MODULE_PITCH = "4 in"
 MOST_LINES = 400
 """Of a plane, either way. [1]"""
-MOST_SIGNS = 1_000_000
-"""Drawn for one answer. [1]"""
 
 
 class _Table(BaseModel):
@@ -373,40 +370,6 @@ class SearchForm(_Table):
     fewest: FewestForm | None = Field(default=None, description="the fewest modules, watts or rows")
     edge: EdgeForm | None = Field(default=None, description="the best edge distance of so many rows")
     plane: PlaneForm | None = Field(default=None, description="evenness over row pitch and depth")
-
-
-class ToleranceForm(_Table):
-    """What built signs differ in, for `lumsim tolerance`; what is left out does not differ."""
-
-    signs: Annotated[int, Number(least=1, most=MOST_SIGNS, whole=True)] = Field(
-        default=1000, description="how many signs are drawn"
-    )
-    seed: Annotated[int, Number(least=0, most=2**63 - 1, whole=True)] = Field(
-        default=1, description="of the draw: the same seed draws the same signs"
-    )
-    flux_scatter: Annotated[float, Number(least=0, most=MOST_SCATTER)] = Field(
-        default=0.0,
-        description="relative standard deviation of one module's lumens; normal, cut at three of them",
-    )
-    placing: Length = Field(
-        default=Fraction(0),
-        description="each module off its place along and across its row, evenly within plus or minus so much",
-    )
-    row_sag: Length = Field(
-        default=Fraction(0),
-        description="middle of a horizontal row lower than its ends, a parabola, evenly from 0 to so much",
-    )
-    depth: Length = Field(
-        default=Fraction(0),
-        description="depth of the built cabinet, evenly within plus or minus so much; modules stay above the back",
-    )
-    bow: Length = Field(
-        default=Fraction(0),
-        description="bulge of each face in its middle, outwards or inwards, evenly within plus or minus so much",
-    )
-    dead_modules: Annotated[int, Number(least=0, most=MOST_PLACES, whole=True)] = Field(
-        default=0, description="in each sign, any of them alike"
-    )
 
 
 class StudyForm(_Table):

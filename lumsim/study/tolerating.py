@@ -6,21 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from lumsim.chunks import Crew, in_chunks
+from lumsim.search.dead import DeadModule, DeadPart, WorstDead, dead_of, dead_parts, worst_dead_of
 from lumsim.search.sensitivity import SensitivityPart, Slopes, sensitivity_parts, slopes_of
-from lumsim.search.tolerance import (
-    DeadModule,
-    DeadPart,
-    SignResult,
-    SignsPart,
-    Tolerance,
-    WorstDead,
-    dead_of,
-    dead_parts,
-    signs_of,
-    tolerance_of,
-    tolerance_parts,
-    worst_dead_of,
-)
+from lumsim.search.tolerance import SignResult, SignsPart, Tolerance, signs_of, tolerance_of, tolerance_parts
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.reading import Study
 from lumsim.study.spread import ToleranceAsked

@@ -10,8 +10,9 @@ import pytest
 from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
-from lumsim.search.built_light import LitSigns, twins
+from lumsim.search.built_light import LitSigns
 from lumsim.search.spread import BuiltSign, Spread, built, draw
+from lumsim.search.twins import twins
 from lumsim.simulation import ALL_LIGHT, Lighting, simulate
 from lumsim.uniformity.requirement import Requirement
 from tests.cabinets import DIRECT, OPAL, in_rows, listed

@@ -13,17 +13,15 @@ from scipy.stats import beta
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError
+from lumsim.search.dead import dead_of, dead_parts, worst_dead_of
 from lumsim.search.spread import Spread, built, draw
 from lumsim.search.tolerance import (
     SIGNS_AT_ONCE,
     SignResult,
     Tolerance,
-    dead_of,
-    dead_parts,
     signs_of,
     tolerance_of,
     tolerance_parts,
-    worst_dead_of,
 )
 from lumsim.simulation import Lighting, simulate
 from lumsim.uniformity.requirement import Requirement
