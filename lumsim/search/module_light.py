@@ -1,8 +1,8 @@
 """The light that each module casts by way of what the cabinet throws back: coarsely, once for all signs.
 
 Of each module by itself: as it is, how that changes with the cabinet's depth, and how as it is moved. What signs have
-more or less of it is then a sum over modules. In signs so large that this would take too much memory, each is solved for
-by itself instead.
+more or less of it is then a sum over modules. In signs so large that this would take too much memory, each is solved
+for by itself.
 """
 
 from __future__ import annotations
