@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +40,10 @@ from lumsim.uniformity.requirement import Requirement, names_asked
 __all__ = ["LitSigns", "lit_signs", "numbers_told"]
 
 Array = NDArray[np.float64]
+
+SAMPLES = 3.0
+"""For each finest detail of a face; a quarter fewer than elsewhere move max/min by some 5e-5 and save a fifth of time.
+[1]"""
 
 LEAST_LIGHT = 1e-9
 """Of the face's most light, the least that is told of a point: max/min is then at most its inverse. [1]"""
@@ -117,9 +121,12 @@ class LitSigns:
         faces = []
         for side in self.sides:
             reflected = {offset: one.reflected(side) for offset, one in lit.items()}
-            face = light_on_face(cabinet, reflected.get(0.0), side=side)
-            exact = numbers_asked(face, self._window, self._names, last_digits=True)
-            by_samples = numbers_asked(replace(face, mean=None).splined(), self._window, self._names)
+            whole = light_on_face(cabinet, reflected.get(0.0), side=side)
+            exact = numbers_asked(whole, self._window, self._names, last_digits=True)
+            face = light_on_face(
+                cabinet, reflected.get(0.0), side=side, samples_per_detail=SAMPLES, exact_mean=False
+            )
+            by_samples = numbers_asked(face.splined(), self._window, self._names)
             faces.append(
                 _Face(
                     side=side,

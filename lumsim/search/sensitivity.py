@@ -21,6 +21,7 @@ from lumsim.cabinet.places import listed, place
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.light.interior import Interior, at_depth
+from lumsim.search.built_light import numbers_told
 from lumsim.search.layouts import with_depth, with_rows
 from lumsim.search.plane import ALWAYS
 from lumsim.search.trying import Trials
@@ -249,16 +250,17 @@ def slopes_of(part: SensitivityPart) -> Slopes:
     step = _step(part)
     own = numbers(0.0)
     assert own is not None
+    names = numbers_told(requirement)
     around = [numbers(by) for by in (-step, -step / 2, step / 2, step)]
     return Slopes(
         quantity=part.quantity,
         group=part.group,
         value=_value(cabinet, part.quantity, part.group),
         step=step,
-        numbers=dict(own),
+        numbers={name: own[name] for name in names},
         slopes={
             name: _slope(own[name], [None if one is None else one[name] for one in around], step)
-            for name in own
+            for name in names
         },
     )
 
