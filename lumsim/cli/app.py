@@ -15,6 +15,7 @@ from lumsim.cli.check import check
 from lumsim.cli.light import light
 from lumsim.cli.new import new
 from lumsim.cli.search import search
+from lumsim.cli.tolerance import tolerance
 from lumsim.errors import LumsimError
 
 __all__ = ["app", "main"]
@@ -79,7 +80,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search, beam):
+for command in (new, check, light, search, tolerance, beam):
     app.command(name=command.__name__)(command)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from lumsim.cabinet.box import Box
@@ -12,7 +12,7 @@ from lumsim.light.exchange import Exchange
 from lumsim.light.gathering import Gathering
 from lumsim.light.surfaces import Mesh, mesh_of
 
-__all__ = ["Inside", "Interior", "interior_of"]
+__all__ = ["Inside", "Interior", "at_depth", "interior_of"]
 
 LEAST_IN_DEPTH = 4
 """Patches in the depth of a box, at least: max/min is then still good to a per cent. [1]"""
@@ -77,3 +77,22 @@ def interior_of(box: Box, *, patches_in_depth: int) -> Interior:
             count = max(LEAST_IN_DEPTH, count - 2)
     coarse = mesh_of(box.width, box.height, box.depth, patches_in_depth=count // 2)
     return Interior(fine=Inside(mesh), coarse=Inside(coarse))
+
+
+def at_depth(inside: Inside, depth: float) -> Inside:
+    """The inside of a box of another depth, cut into the same patches, only deeper or shallower.
+
+    A mesh of its own might have a row of patches more: between depths that are held against each other its error would
+    jump.
+
+    Parameters
+    ----------
+    inside : Inside
+    depth : float
+        Not far from its own. [m]
+    """
+    mesh = inside.mesh
+    if depth == mesh.depth:
+        return inside
+    z = tuple(one * depth / mesh.depth for one in mesh.z[:-1])
+    return Inside(replace(mesh, depth=depth, z=(*z, depth)))

@@ -15,6 +15,8 @@ Files:
     search_text.py a search's answers as text
     plane_text.py  the plane of row pitch and depth as text and as CSV
     search_document.py  a search's answers as one JSON document
+    tolerance_text.py  sensitivity and tolerance as text, built signs as CSV
+    tolerance_document.py  the same as one JSON document
     levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
     beam_text.py   a beam and its photometric file, as text and as a document

@@ -13,6 +13,13 @@ Files:
     families.py        every pair of a row count and a module count that a cabinet holds, and its layouts
     fewest.py          the fewest modules, watts or rows that meet a requirement
     plane.py           evenness over the whole plane of row pitch and depth
+    sensitivity.py     how the numbers move for each length and each reflectance
+    spread.py          what built signs differ in, and one of them drawn
+    twins.py           which modules are mirror images of others
+    module_light.py    what the cabinet throws back of each module's light
+    built_light.py     light on the faces of built signs, by what they differ in
+    tolerance.py       the share of built signs that meets a requirement
+    dead.py            the dead module that hurts most
 
 Whole rows make evenness a sawtooth in pitch: within one row count a wider pitch brings the outermost rows
 nearer the returns and evens the edges, until the stripes win; the next count starts over. So nothing here

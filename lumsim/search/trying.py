@@ -154,7 +154,7 @@ class Trials:
     """further numbers to look at, by their names in ``Evenness``"""
     _kept: tuple[tuple[float, float, float], Interior] | None = field(default=None, init=False, repr=False)
 
-    def look(self, cabinet: Cabinet, *, closely: bool = False) -> Tried:
+    def look(self, cabinet: Cabinet, *, closely: bool = False, residual: float = LOOKING) -> Tried:
         """Light a layout and ask its face for the limited numbers only, by a spline through its samples.
 
         By the coarse mesh, hardly less exact than the fine one: the light thrown back differs by some 1e-4 of max/min.
@@ -164,16 +164,20 @@ class Trials:
         cabinet : Cabinet
         closely : bool
             By the fine mesh: all but the last digits are then those of ``verify``.
+        residual : float
+            To which the balance is solved. [1]
         """
         names = list(dict.fromkeys((*names_asked(self.requirement), *self.names))) or ["max_to_min"]
 
         def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
-            faces = self._faces(state, fine=closely, exact_mean=not _MEANS.isdisjoint(names))
+            faces = self._faces(
+                state, fine=closely, exact_mean=not _MEANS.isdisjoint(names), residual=residual
+            )
             return [
                 (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
             ]
 
-        return self._judged(cabinet, seen)
+        return self.judged(cabinet, seen)
 
     def verify(self, cabinet: Cabinet) -> Tried:
         """Light a layout by the fine mesh and ask its face for every number, as ``simulate`` does.
@@ -192,7 +196,7 @@ class Trials:
                 found.append((side, {name: float(getattr(even, name)) for name in names}, even))
             return found
 
-        return self._judged(cabinet, seen)
+        return self.judged(cabinet, seen)
 
     def _faces(
         self, cabinet: Cabinet, *, fine: bool, exact_mean: bool, residual: float = LOOKING
@@ -231,11 +235,20 @@ class Trials:
         assert self._kept is not None
         return self._kept[1]
 
-    def _judged(
+    def judged(
         self,
         cabinet: Cabinet,
         seen: Callable[[Cabinet], Sequence[tuple[Side, Mapping[str, float], Evenness | None]]],
     ) -> Tried:
+        """Judge a layout, new and aged, by its worse face.
+
+        Parameters
+        ----------
+        cabinet : Cabinet
+            New.
+        seen : callable
+            Takes the cabinet new or aged, and gives each face's numbers and, where it was verified, its evenness.
+        """
         found = [(*one, False) for one in seen(cabinet)]
         ageing = self.ageing
         if ageing is not None:

@@ -23,8 +23,10 @@ Files:
     starter.py         a commented study to start from
     levels.py          to what share to dim a face, what lumens a luminance takes
     questions.py       what a study asks of a search
+    spread.py          what a study says of how built signs differ from it
     answering.py       ``answer``: the study's cabinet lit, as the command line, notebooks and tests call it
     searching.py       ``search``: each question answered, likewise
+    tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
 
 Three lines of Python::
 

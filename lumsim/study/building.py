@@ -20,6 +20,7 @@ from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
 from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
+from lumsim.study.spread import ToleranceAsked, tolerance_asked
 from lumsim.uniformity.requirement import LIMITS, Requirement
 
 __all__ = ["Built", "build"]
@@ -33,6 +34,7 @@ class Built:
     requirement: Requirement
     kinds: Kinds
     search: SearchAsked
+    tolerance: ToleranceAsked
 
 
 def build(
@@ -73,6 +75,7 @@ def build(
     if cabinet is None or refused:
         return None
     search = search_asked(form.search, form.units, cabinet, note)
+    tolerance = tolerance_asked(form.tolerance, cabinet, note)
     if refused:
         return None
     requirement = Requirement(
@@ -83,7 +86,7 @@ def build(
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
-    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds, search=search)
+    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds, search=search, tolerance=tolerance)
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:

@@ -13,6 +13,7 @@ from pydantic import ConfigDict, Field
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
 from lumsim.study.search_form import SearchForm
+from lumsim.study.spread import ToleranceForm
 from lumsim.study.table import Table
 from lumsim.study.values import (
     Angle,
@@ -307,6 +308,7 @@ class StudyForm(Table):
     requirement: RequirementForm = RequirementForm()
     ageing: AgeingForm = AgeingForm()
     search: SearchForm = SearchForm()
+    tolerance: ToleranceForm = ToleranceForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

@@ -26,6 +26,7 @@ from lumsim.study.key_lines import KeyPath, dotted, key_lines
 from lumsim.study.mounts import on_return
 from lumsim.study.questions import SearchAsked
 from lumsim.study.reports import length_shown
+from lumsim.study.spread import ToleranceAsked
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
 
@@ -63,6 +64,8 @@ class Study:
     """None: only the new cabinet is asked for"""
     search: SearchAsked
     """what `lumsim search` is to answer"""
+    tolerance: ToleranceAsked
+    """what `lumsim tolerance` is to draw"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -193,6 +196,7 @@ def study_from_text(
         changes=tuple(changes),
         ageing=_ageing(form),
         search=built.search,
+        tolerance=built.tolerance,
     )
 
 

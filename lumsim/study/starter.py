@@ -12,6 +12,7 @@ _STARTER = """\
 # Look at it:       lumsim check {name}
 # Light it:         lumsim light {name} --map face.png
 # Widest row pitch: lumsim search {name}
+# As built:         lumsim tolerance {name}
 
 title = "Example sign"
 units = "{units}"                  # for printing: "in" or "mm"
@@ -75,6 +76,15 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # of = "modules"
 # row_pitch = {row_pitches}
 # [search.plane]              # evenness over row pitch and depth; also [search.pitch] and [search.edge]
+
+# [tolerance]                 # what built signs differ in: what share of them meets the requirement?
+# signs = 1000                # drawn, by a seed
+# flux_scatter = 0.05         # standard deviation of a module's lumens (from its data sheet)
+# placing = {off}          # each module off its place, up to so much along and across
+# row_sag = {off}          # middle of a horizontal row lower, up to so much
+# depth = {off}            # depth of the cabinet, more or less
+# bow = {bow}              # middle of the face out or in
+# dead_modules = 1            # in each sign
 """
 
 _VALUES: dict[Units, dict[str, str]] = {
@@ -96,6 +106,8 @@ _VALUES: dict[Units, dict[str, str]] = {
         "step": '"1/2 in"',
         "within": '["3 in", "12 in"]',
         "row_pitches": '["4 in", "14 in"]',
+        "off": '"1/8 in"',
+        "bow": '"1/4 in"',
     },
     "mm": {
         "width": '"2100 mm"',
@@ -115,6 +127,8 @@ _VALUES: dict[Units, dict[str, str]] = {
         "step": '"10 mm"',
         "within": '["75 mm", "300 mm"]',
         "row_pitches": '["100 mm", "350 mm"]',
+        "off": '"3 mm"',
+        "bow": '"6 mm"',
     },
 }
 

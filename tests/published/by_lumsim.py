@@ -29,6 +29,7 @@ from tests import cabinets
 from tests.cabinets import DIRECT
 from tests.published import closed_forms, infinite
 from tests.published.beams import BEAMS
+from tests.published.built_signs import left_of_flux_scatter, over_module_dead_in_a_sign
 from tests.published.infinite import SIX_DIGITS, THROW, TWELVE_DIGITS, light_at, modules_at
 from tests.published.thrown_back import THROWN_BACK
 
@@ -477,6 +478,8 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 wide_rows_max_to_min,
                 wide_square_max_to_min,
                 over_dead_module,
+                over_module_dead_in_a_sign,
+                left_of_flux_scatter,
                 over_dead_row,
                 share_in_front,
                 share_on_right_return,

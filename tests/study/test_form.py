@@ -132,7 +132,8 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     assert cabinets.exponents(study_from_text(beam).cabinet.emitters())[0] == pytest.approx(0.6461, abs=1e-4)
     limits = text
     for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "wanted_luminance", "[ageing]",
-                "maintenance_factor", "dirt_factor", "film_transmittance"):  # fmt: skip
+                "maintenance_factor", "dirt_factor", "film_transmittance", "[tolerance]", "signs", "flux_scatter",
+                "placing", "row_sag", "depth", "bow", "dead_modules"):  # fmt: skip
         assert f"\n# {key} " in limits
         limits = limits.replace(f"\n# {key} ", f"\n{key} ")
     put_in = study_from_text(limits)
@@ -146,6 +147,15 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     assert put_in.requirement.wanted_luminance == 300
     assert put_in.ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)
     assert put_in.cabinet.face.film_transmittance == 0.3
+    assert put_in.tolerance.signs == 1000
+    assert put_in.tolerance.spread.kinds == (
+        "flux_scatter",
+        "placing",
+        "row_sag",
+        "depth",
+        "bow",
+        "dead_modules",
+    )
     (offer,) = (line for line in text.splitlines() if line.startswith("# instead:"))
     pitch = next(line for line in text.splitlines() if line.startswith("pitch = "))
     count, at = offer.partition("; or ")[0], offer.split("; or ")[1]
