@@ -12,6 +12,7 @@ Files:
     edge_distance.py   the best edge distance of so many rows
     fewest.py          the fewest modules, watts or rows that meet a requirement
     plane.py           evenness over the whole plane of row pitch and depth
+    endless_rows.py    the curve of rows without end in that plane
 
 Whole rows make evenness a sawtooth in pitch: within one row count a wider pitch brings the outermost rows
 nearer the returns and evens the edges, until the stripes win; the next count starts over. So nothing here
