@@ -20,6 +20,7 @@ Files:
     built_light.py     light on the faces of built signs, by what they differ in
     tolerance.py       the share of built signs that meets a requirement
     dead.py            the dead module that hurts most
+    endless_rows.py    the curve of rows without end in that plane
 
 Whole rows make evenness a sawtooth in pitch: within one row count a wider pitch brings the outermost rows
 nearer the returns and evens the edges, until the stripes win; the next count starts over. So nothing here

@@ -30,6 +30,7 @@ from tests.cabinets import DIRECT
 from tests.published import closed_forms, infinite
 from tests.published.beams import BEAMS
 from tests.published.built_signs import left_of_flux_scatter, over_module_dead_in_a_sign
+from tests.published.endless_rows import endless_rows_pitch_equal_to_depth
 from tests.published.infinite import SIX_DIGITS, THROW, TWELVE_DIGITS, light_at, modules_at
 from tests.published.thrown_back import THROWN_BACK
 
@@ -465,6 +466,7 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 rows_max_twelve_digits,
                 rows_min_twelve_digits,
                 rows_pitch_for,
+                endless_rows_pitch_equal_to_depth,
                 rectangular_max_to_min,
                 square_max,
                 square_min,
