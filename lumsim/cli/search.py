@@ -86,8 +86,8 @@ def search(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Draw evenness against row pitch, and row pitch against depth where depths are asked for "
-            "(.png, .svg).",
+            help="Draw evenness against row pitch, and row pitch against depth where depths are asked for; of the "
+            "plane a map of max/min (.png, .svg).",
             show_default=False,
         ),
     ] = None,
@@ -280,8 +280,10 @@ def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, c
     if picture is not None:
         if picture.suffix.lower() not in {".png", ".svg"}:
             raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
-        if "pitch" not in asked.questions:
-            raise InputError("--picture draws the widest row pitch: add --for pitch")
+        if len({"pitch", "plane"} & set(asked.questions)) != 1:
+            raise InputError(
+                "--picture draws the widest row pitch or the plane: ask --for pitch, or --for plane"
+            )
     if save is not None:
         if save.suffix.lower() != ".toml":
             raise InputError(f"--save {save}: a study is written as .toml")
@@ -319,22 +321,43 @@ def _refuse_table(csv: Path) -> None:
 
 
 def _draw(picture: Path, study: Study, answers: list[SearchAnswer | PlaneAnswer]) -> None:
-    """Draw the widest row pitch."""
+    """Draw the widest row pitch, or the plane."""
     from lumsim.pictures.pitch_search import draw_pitch_search
+    from lumsim.pictures.plane import EndlessRows, draw_plane
     from lumsim.pictures.writing import picture_bytes
     from lumsim.report.files import write_whole
-    from lumsim.report.search_text import search_facts
-    from lumsim.study.searching import SearchAnswer
+    from lumsim.report.search_text import plane_facts, search_facts
+    from lumsim.study.searching import PlaneAnswer, SearchAnswer
 
-    found = next(one for one in answers if isinstance(one, SearchAnswer) and one.question == "pitch")
-    figure = draw_pitch_search(
-        (found.at_depth, *found.against_depth),
-        title=study.title,
-        units=study.units,
-        requirement=study.requirement,
-        own_pitch=study.cabinet.groups[found.group].row_pitch,
-        own_depth=study.cabinet.box.depth,
-        facts=search_facts(study, found),
-    )
+    plane = next((one for one in answers if isinstance(one, PlaneAnswer)), None)
+    found = next((one for one in answers if isinstance(one, SearchAnswer) and one.question == "pitch"), None)
+    if plane is not None:
+        figure = draw_plane(
+            plane.plane,
+            title=study.title,
+            units=study.units,
+            requirement=study.requirement,
+            own_pitch=study.cabinet.groups[plane.group].row_pitch,
+            own_depth=study.cabinet.box.depth,
+            infinite=EndlessRows(
+                limit=plane.endless_limit,
+                pitches=[float(pitch) for pitch in plane.plane.pitches],
+                depths=plane.endless_depths,
+            ),
+            facts=plane_facts(study, plane),
+        )
+    elif found is not None:
+        figure = draw_pitch_search(
+            (found.at_depth, *found.against_depth),
+            title=study.title,
+            units=study.units,
+            requirement=study.requirement,
+            own_pitch=study.cabinet.groups[found.group].row_pitch,
+            own_depth=study.cabinet.box.depth,
+            facts=search_facts(study, found),
+        )
+    else:
+        # Stopped before the question that is drawn.
+        return
     write_whole(picture, picture_bytes(figure, picture.suffix.lower()))
     say(f"wrote {picture}")

@@ -13,6 +13,7 @@ Files:
     rows_text.py   rows in words: what they are on, beams, LEDs, throws
     light_text.py  a lit cabinet as text
     search_text.py a search's answers as text
+    layout_text.py a layout that a search found, in words
     plane_text.py  the plane of row pitch and depth as text and as CSV
     search_document.py  a search's answers as one JSON document
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV

@@ -145,6 +145,7 @@ def _plane(study: Study, answer: PlaneAnswer) -> dict[str, Any]:
         "numerical_error": plane.error,
         "own_pitch_m": study.cabinet.groups[answer.group].row_pitch,
         "own_depth_m": study.cabinet.box.depth,
+        "endless_rows": {"max_to_min": answer.endless_limit, "depths_m": list(answer.endless_depths)},
     }
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
-from fractions import Fraction
+from collections.abc import Sequence
 
+from lumsim.report.layout_text import counted, exactly, on_the_tape, positions
 from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
@@ -24,9 +23,7 @@ from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, measured
 from lumsim.units import Units, format_length
 
-__all__ = ["reached", "search_facts", "search_text"]
-
-MOST_POSITIONS = 12
+__all__ = ["plane_facts", "reached", "search_facts", "search_text"]
 
 COLUMN = 14
 """Width of a number's column in the table of depths: the longest name. [1]"""
@@ -131,21 +128,39 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
     )
 
 
+def plane_facts(study: Study, answer: PlaneAnswer) -> tuple[str, ...]:
+    """Two lines to print with a picture of the plane.
+
+    Parameters
+    ----------
+    study : Study
+    answer : PlaneAnswer
+    """
+    limits = _limits(study)
+    two = " · of two faces the worse at each point" if study.cabinet.double_sided else ""
+    unfinished = "" if answer.finished else " · UNFINISHED"
+    points = reached(study, answer).removesuffix(" do") + (" meet it" if limits else "")
+    return (
+        f"required: {limits}" if limits else "nothing is required",
+        f"{light_followed(answer.own)} · {points}{two}{unfinished}",
+    )
+
+
 def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
     found = answer.found
     assert found.exact is not None
     if isinstance(found, PitchSearch) and found.exact.rows.count == 1:
         lines = [f"  one row in the middle, at {format_length(found.exact.rows.positions[0], units)}"]
     else:
-        lines = [f"  exactly        {_exactly(found, units)}"]
+        lines = [f"  exactly        {exactly(found, units)}"]
         if found.buildable is not None:
-            lines.append(f"  on the tape    {_on_the_tape(found, found.buildable, units)}")
+            lines.append(f"  on the tape    {on_the_tape(found, found.buildable, units)}")
         else:
             lines.append(
                 f"  on the tape    no layout on marks of {format_length(answer.step, units)} meets it: take a smaller "
                 "step, or the exact one"
             )
-    lines += _positions(found.best, units)
+    lines += positions(found.best, units)
     lines += _numbers(found.best)
     if ages:
         lines.append(
@@ -159,82 +174,6 @@ def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
     return lines
 
 
-def _exactly(found: Found, units: Units) -> str:
-    """Return the exact answer, rounded to the side on which the requirement is met."""
-    one = found.exact
-    assert one is not None
-    if isinstance(found, PitchSearch):
-        return f"{_decimal(one.pitch, units, math.floor)}, {one.rows.count} rows"
-    if isinstance(found, DepthSearch):
-        return f"{_decimal(one.cabinet.box.depth, units, math.ceil)} deep"
-    if isinstance(found, EdgeSearch):
-        edge = _decimal(float(one.rows.edge_distances[0]), units, round)
-        return f"{edge}, {_decimal(one.pitch, units, round)} on centre"
-    return f"{_counted(one)}, {_spaced(one, units, exactly=True)}"
-
-
-def _on_the_tape(found: Found, one: Tried, units: Units) -> str:
-    if isinstance(found, DepthSearch):
-        return f"{format_length(one.cabinet.box.depth, units)} deep"
-    if isinstance(found, FewestSearch):
-        return f"{_counted(one)}, {_spaced(one, units, exactly=False)}"
-    return (
-        f"{format_length(one.pitch, units)} on centre, {one.rows.count} rows, "
-        f"edge distance {format_length(one.rows.edge_distances[0], units)}"
-    )
-
-
-def _counted(one: Tried) -> str:
-    rows = one.moved
-    many = one.rows.count > 1
-    watts = rows.module.watts
-    power = "" if watts is None else f" ({one.rows.count * rows.modules.count * watts:.4g} W)"
-    modules = one.rows.count * rows.modules.count
-    return (
-        f"{modules} module{'s' if modules > 1 else ''}{power}: {one.rows.count} {rows.direction} "
-        f"row{'s' if many else ''} of {rows.modules.count}{' each' if many else ''}"
-    )
-
-
-def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
-    """Row pitch and module pitch; to build also where the first row and the first module are."""
-
-    def length(value: float) -> str:
-        return _decimal(value, units, round) if exactly else format_length(value, units)
-
-    modules = one.moved.modules
-    rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
-    staggered = any(one.moved.shifts)
-    along = (
-        f"{'staggered ' if staggered else ''}modules {length(float(modules.pitch))} on centre"
-        if modules.pitch
-        else "a module in its middle"
-    )
-    if exactly:
-        return f"{rows}, {along}"
-    # Of staggered rows the first modules of odd and even rows differ; rows are counted from the bottom or the left.
-    firsts = one.moved.first_modules[:2] if staggered else modules.edge_distances[:1]
-    laid = ((rows, one.rows.edge_distances[:1]), (along, firsts))
-    return "; ".join(f"{said}, {_firsts(distances, length)}" for said, distances in laid)
-
-
-def _firsts(distances: Sequence[Fraction | float], length: Callable[[float], str]) -> str:
-    """Where the first of some rows, or the first module of odd and of even rows, is."""
-    first = length(float(distances[0]))
-    if len(distances) == 1:
-        return f"the first {first} from the return"
-    second = length(float(distances[1]))
-    return f"the first {first} from the return in rows 1, 3 and so on, {second} in rows 2, 4 and so on"
-
-
-def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
-    """A length in decimals, a thousandth of an inch or a tenth of a millimetre fine. [m]"""
-    digit = 1e-4 if units == "mm" else 2.54e-5
-    slack = 1e-6 if to is math.floor else -1e-6 if to is math.ceil else 0.0
-    value = to(length / digit + slack)
-    return f"{value / 10:.1f} mm" if units == "mm" else f"{value / 1e3:.3f} in"
-
-
 def _stops_at_judged(found: Found) -> bool:
     """Whether the widest pitch is the widest at which stripes, which are limited, can be judged."""
     widest = found.exact
@@ -242,14 +181,6 @@ def _stops_at_judged(found: Found) -> bool:
         return False
     across = widest.evenness.periods[1 if widest.cabinet.direction == "horizontal" else 0]
     return abs(across - 1) < 1e-6
-
-
-def _positions(one: Tried, units: Units) -> list[str]:
-    at = [format_length(position, units) for position in one.rows.positions]
-    shown = ", ".join(at[:MOST_POSITIONS]) + (
-        f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else ""
-    )
-    return [f"  rows at        {shown}"]
 
 
 def _numbers(one: Tried) -> list[str]:
@@ -277,7 +208,7 @@ def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str
     if isinstance(answer.found, DepthSearch):
         where = f"at {format_length(closest.cabinet.box.depth, units)} deep"
     elif isinstance(answer.found, FewestSearch):
-        where = f"with {_counted(closest)}"
+        where = f"with {counted(closest)}"
     elif closest.rows.count == 1:
         where = "with one row in the middle"
     else:
@@ -287,7 +218,7 @@ def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str
             f"  OUT OF REACH: {NO_LAYOUT[answer.question]}. The nearest is {NAMES[tightest.name]} {actual} "
             f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {where}"
         ),
-        *_positions(closest, units),
+        *positions(closest, units),
         *_numbers(closest),
         f"  What limits it: {_what_limits(tightest.name, closest.evenness)}",
     ]
@@ -409,4 +340,4 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
         return f"the least depth that does{so_far} is {format_length(found.best.cabinet.box.depth, units)}"
     if found.exact is None:
         return f"no layout looked at does{so_far}"
-    return f"the fewest {answer.question} that do{so_far} are {_counted(found.best)}"
+    return f"the fewest {answer.question} that do{so_far} are {counted(found.best)}"

@@ -14,6 +14,7 @@ from lumsim.search.asked import FewestOf
 from lumsim.search.depth import shallowest, usual_range
 from lumsim.search.depths import pitch_against_depth, refuse_shallow
 from lumsim.search.edge_distance import best_edge_distance
+from lumsim.search.endless_rows import endless_rows_curve, endless_rows_limit
 from lumsim.search.fewest import fewest
 from lumsim.search.layouts import least_depth, midway, rows_to_vary
 from lumsim.search.plane import Plane, evenly, plane_of, plane_parts, plane_row, usual_plane
@@ -74,6 +75,10 @@ class PlaneAnswer:
     plane: Plane
     own: Simulation
     """the study's own layout, simulated whole"""
+    endless_limit: float
+    """max/min of rows without end beside the requirement [1]"""
+    endless_depths: tuple[float, ...]
+    """at which they have it, for each pitch of the plane; nan where there is none, see ``endless_rows_curve`` [m]"""
 
     @property
     def met(self) -> bool:
@@ -290,8 +295,12 @@ def search_plane(
     rows = in_chunks(plane_row, parts, crew=crew, progress=progress, what="depth").done
     if progress is not None:
         progress(1.0, "done")
+    limit = endless_rows_limit(study.requirement)
+    endless = endless_rows_curve(cabinet, group, limit, pitches, lighting=lighting)
     return PlaneAnswer(
         group=group,
+        endless_limit=limit,
+        endless_depths=tuple(float(depth) for depth in endless),
         plane=plane_of(parts, rows, depths),
         own=simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing),
     )

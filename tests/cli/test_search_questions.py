@@ -147,8 +147,13 @@ def test_the_fewest_are_counted_and_placed(question: str, tmp_path: Path) -> Non
 
 def test_the_plane_is_a_table_a_csv_and_a_document(tmp_path: Path) -> None:
     """The same points in all three: 3 pitches by 2 depths, what meets the requirement marked."""
-    file, table = small_study(tmp_path, text=SMALL + PLANE), tmp_path / "plane.csv"
-    called = lumsim("search", file, "--direct-only", "--csv", table)
+    file, table, picture = (
+        small_study(tmp_path, text=SMALL + PLANE),
+        tmp_path / "plane.csv",
+        tmp_path / "plane.png",
+    )
+    called = lumsim("search", file, "--direct-only", "--csv", table, "--picture", picture)
+    assert picture.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
     found = answer(lumsim("search", file, "--direct-only", "--json"))
     lines = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8"))))
     points = [point for row in found["points"] for point in row]
@@ -163,6 +168,11 @@ def test_the_plane_is_a_table_a_csv_and_a_document(tmp_path: Path) -> None:
     assert [(f"{point['max_to_min']:.2f}", point["requirement_met"]) for point in points[:3]] == [
         (number, star == "*") for number, star in shown
     ]
+    # Rows without end over a black back: stripes of 1.2 at the published pitch of 1.53128 throws.
+    endless = found["endless_rows"]
+    assert endless["max_to_min"] == 1.2
+    for pitch, depth in zip(found["pitches_m"], endless["depths_m"], strict=True):
+        assert pitch / (depth - INCH / 2) == pytest.approx(1.53128, rel=1e-5)
     assert called.status == (0 if any(point["requirement_met"] for point in points) else 1)
 
 
@@ -174,7 +184,10 @@ def test_the_plane_is_a_table_a_csv_and_a_document(tmp_path: Path) -> None:
             "'dept' is no question: pitch, depth, modules, watts, rows, edge or plane is; did you mean",
         ),
         (["--for", "depth", "--depths", "5 in"], "--depths are for the widest row pitch: add --for pitch"),
-        (["--for", "depth", "--picture", "x.png"], "--picture draws the widest row pitch"),
+        (
+            ["--for", "depth", "--picture", "x.png"],
+            "--picture draws the widest row pitch or the plane: ask",
+        ),
         (
             ["--for", "depth", "--csv", "x.csv"],
             "--csv writes the plane of row pitch and depth: add --for plane",
