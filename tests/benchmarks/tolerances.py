@@ -1,8 +1,8 @@
-"""A thousand built signs by two processes, beside simulating each of them whole: ``python -m tests.benchmarks.tolerances``.
+"""A thousand built signs by two processes, beside simulating each: ``python -m tests.benchmarks.tolerances``.
 
-The obvious way lights each drawn sign from nothing as a cabinet of its own; a few of them are lit so, in the same run, which
-also says how exact the quick way is. Bowed faces are left out of that comparison, for there is no such cabinet to light:
-their time is told beside that of the same signs with flat faces. Run it with one thread to each process.
+The obvious way lights each drawn sign from nothing as a cabinet of its own; a few of them are lit so, in the same run,
+which also says how exact the quick way is. Bowed faces are left out of that comparison, for there is no such cabinet to
+light. Run it with one thread to each process.
 """
 
 from __future__ import annotations
