@@ -23,6 +23,7 @@ from lumsim.photometry import face_luminance
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import Array, FaceMap
 from lumsim.uniformity.numerical_error import NumericalError, grid_error, mesh_error
+from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
 from lumsim.uniformity.spots import Spots, find_spots
 
@@ -352,7 +353,8 @@ def _lit_face(
     straight = flux_on(cabinet.sources(side), cabinet.box.depth, visible)
     reflected = None if inside is None else inside.fine.reflected(side)
     luminance = light_on_face(cabinet, reflected, side=side, samples_per_detail=samples_per_detail)
-    even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window)
+    rows = RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
+    even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window, rows)
     spots = find_spots(
         luminance,
         even,
@@ -363,7 +365,7 @@ def _lit_face(
     by_map = even.mean * visible.area / face_luminance(1.0, face.outward_transmittance)
     if inside is None or reflected is None:
         on_visible = straight
-        error = grid_error(luminance, even, straight / by_map)
+        error = grid_error(luminance, even, straight / by_map, rows)
     else:
         on_visible = by_map
         coarse = inside.coarse.reflected(side)
@@ -372,6 +374,7 @@ def _lit_face(
             luminance,
             even,
             by_coarse,
+            rows,
             at_corners=reflected.error_at(even.darkest.x, even.darkest.y, face.reflectance),
             row_sum_defect=inside.defect,
         )

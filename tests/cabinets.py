@@ -38,6 +38,7 @@ def in_rows(
     beam: Beam = LAMBERTIAN,
     face: Face = OPAL,
     z: float = 0.0,
+    staggered: bool = False,
 ) -> Cabinet:
     """Fill a cabinet with rows of modules, both half a pitch from the returns. [m, lm]"""
     across, along = (height, width) if direction == "horizontal" else (width, height)
@@ -47,6 +48,7 @@ def in_rows(
         rows=place(across, count=rows),
         modules=place(along, count=modules),
         z=z,
+        staggered=staggered,
     )
     return Cabinet(box=Box(width=width, height=height, depth=depth), face=face, groups=(group,))
 

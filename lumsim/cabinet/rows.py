@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,10 @@ SAME_ROW = 0.025
 class Rows:
     """Rows of one kind of module, all alike: on the back, on a return, or in a plane between two faces.
 
-    Rows on a return run along it; what is across them is then the depth, counted from the back.
+    Rows on a return run along it; what is across them is then the depth, counted from the back. Staggered rows, which
+    are on no return, are each moved along themselves by a quarter of the module pitch, the first, third and so on to
+    the right or up, the others to the left or down: so every row's modules stand midway between those of the rows
+    beside it. A single row is not moved.
     """
 
     module: Module
@@ -47,6 +51,8 @@ class Rows:
     """of each module about its own axis, counterclockwise as seen from the side that it shines at [rad]"""
     tilt: float = 0.0
     """of each module about the line of its row, see ``orientation.frame`` [rad]"""
+    staggered: bool = False
+    """whether each row is half a module pitch along from the rows beside it"""
 
     def __post_init__(self) -> None:
         if not 0 <= self.front_share <= 1:
@@ -66,6 +72,42 @@ class Rows:
                 f"{self.rows.count} rows of {self.modules.count} modules are {count} modules: "
                 f"at most {MOST_PLACES} are taken"
             )
+        if self.staggered:
+            self._refuse_stagger()
+
+    def _refuse_stagger(self) -> None:
+        """Refuse rows that cannot be staggered."""
+        if self.on in RETURNS:
+            raise InputError(f"rows on the {self.on} return cannot be staggered")
+        if self.modules.pitch is None:
+            raise InputError(
+                "staggered rows need two modules or more in each, evenly spaced: there is no module pitch to move "
+                "them by a quarter of"
+            )
+        least = min(self.modules.edge_distances)
+        if self.modules.pitch / 4 > least:
+            raise InputError(
+                f"staggered rows are moved by a quarter of the module pitch, {float(self.modules.pitch / 4):g} m, and "
+                f"the outermost modules are {float(least):g} m from the return: they would be past it"
+            )
+
+    @property
+    def shifts(self) -> tuple[Fraction, ...]:
+        """How far each row is moved to the right or up from where ``modules`` says; only staggered rows are. [m]"""
+        pitch = self.modules.pitch
+        if not self.staggered or pitch is None or self.rows.count == 1:
+            return (Fraction(0),) * self.rows.count
+        return tuple(-pitch / 4 if row % 2 else pitch / 4 for row in range(self.rows.count))
+
+    @property
+    def first_modules(self) -> tuple[Fraction, ...]:
+        """From the left or bottom return to the first module of each row. [m]"""
+        return tuple(self.modules.positions[0] + shift for shift in self.shifts)
+
+    @property
+    def last_modules(self) -> tuple[Fraction, ...]:
+        """From the last module of each row to the right or top return. [m]"""
+        return tuple(self.modules.edge_distances[1] - shift for shift in self.shifts)
 
     @property
     def row_pitch(self) -> float | None:
@@ -86,9 +128,12 @@ class Rows:
 
     def emitters(self) -> Emitters:
         """Every module, row by row."""
-        along = np.array([float(position) for position in self.modules.positions])
-        across = np.repeat([float(position) for position in self.rows.positions], len(along))
-        along = np.tile(along, self.rows.count)
+        across = np.repeat([float(position) for position in self.rows.positions], self.modules.count)
+        of_a_row = {
+            shift: np.array([float(position + shift) for position in self.modules.positions])
+            for shift in dict.fromkeys(self.shifts)
+        }
+        along = np.concatenate([of_a_row[shift] for shift in self.shifts])
         z = np.full(len(along), self.z)
         if self.on in RETURNS:
             across, z = np.full(len(along), self._off_return), across

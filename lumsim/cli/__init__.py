@@ -4,11 +4,12 @@ Files:
 
     app.py       the commands together; errors become sentences here
     options.py   arguments and options that several commands share
+    crew.py      who does long work
     messages.py  progress and messages on stderr
     new.py       a starter study; the JSON Schema
     check.py     check a study without lighting it
     light.py     light a study and judge its face
-    search.py    the widest row pitch
+    search.py    a study's questions of pitch, depth, rows and modules; a folder of studies
     tolerance.py sensitivity and tolerance
     beam.py      a photometric file; a beam in figures and as a polar curve
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["Changes", "DirectOnly", "Fine", "Json", "StudyFile"]
+__all__ = ["Changes", "DirectOnly", "Fine", "Json", "Processes", "Scheduler", "StudyFile"]
 
 StudyFile = Annotated[
     Path, typer.Argument(metavar="STUDY", help="The study file (TOML).", show_default=False)
@@ -34,3 +34,21 @@ Fine = Annotated[
 ]
 
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document instead of text.")]
+
+Processes = Annotated[
+    int | None,
+    typer.Option(
+        metavar="N",
+        help="Share long work out to so many processes; one for each core unless given. The answer is the same.",
+        show_default=False,
+    ),
+]
+
+Scheduler = Annotated[
+    str | None,
+    typer.Option(
+        metavar="ADDRESS",
+        help="Share long work out to the workers of a dask scheduler, such as tcp://10.0.0.5:8786, instead.",
+        show_default=False,
+    ),
+]

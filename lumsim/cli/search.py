@@ -2,28 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from lumsim.cli.crew import crew_of
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
-from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
+from lumsim.cli.options import Changes, DirectOnly, Fine, Json, Processes, Scheduler
 
 if TYPE_CHECKING:
+    from lumsim.chunks import Crew
     from lumsim.study.questions import SearchAsked
     from lumsim.study.reading import Study
     from lumsim.study.searching import PlaneAnswer, SearchAnswer
 
 __all__ = ["search"]
 
+SAID = {
+    "pitch": "widest row pitch",
+    "depth": "least depth",
+    "modules": "fewest modules",
+    "watts": "fewest watts",
+    "rows": "fewest rows",
+    "edge": "best edge distance",
+}
+"""What an answer is called in the study that it is saved as."""
+
 INTERRUPTED = 130
 """Exit status of work that Ctrl-C ended."""
 
 
 def search(
-    study: StudyFile,
+    study: Annotated[
+        Path,
+        typer.Argument(
+            metavar="STUDY",
+            help="The study file (TOML), or a folder: every study in it is searched in one run.",
+            show_default=False,
+        ),
+    ],
     changes: Changes = [],
     questions: Annotated[
         list[str],
@@ -71,24 +91,48 @@ def search(
             show_default=False,
         ),
     ] = None,
+    save: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the layout to build, or what came nearest, as a study of its own (.toml); of one question.",
+            show_default=False,
+        ),
+    ] = None,
     csv: Annotated[
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Write every point of the plane as a line of a table (.csv).",
+            help="Write a table (.csv): every point of the plane, or of a folder of studies every layout to build.",
             show_default=False,
         ),
     ] = None,
     direct_only: DirectOnly = False,
     fine: Fine = False,
+    processes: Processes = None,
+    scheduler: Scheduler = None,
     json: Json = False,
 ) -> None:
     """Search how rows and cabinet are best laid out: row pitch, depth, fewest modules, edge distance, or the plane."""
     from lumsim.study.reading import read_study
 
+    if study.is_dir():
+        _programme(
+            study,
+            lambda one: _asked(one, questions, group, step, depths),
+            changes=changes,
+            picture=picture,
+            save=save,
+            csv=csv,
+            direct_only=direct_only,
+            fine=fine,
+            crew=crew_of(processes, scheduler),
+            json=json,
+        )
     read = read_study(study, changes=changes)
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
+    from lumsim.errors import InputError
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
     from lumsim.report.plane_text import plane_csv
@@ -98,8 +142,14 @@ def search(
     from lumsim.study.answering import lighting_of
 
     asked = _asked(read, questions, group, step, depths)
-    _refuse_files(asked, picture, csv)
-    for file in (picture, csv):
+    _refuse_files(asked, picture, save, csv)
+    if "plane" not in asked.questions and (processes, scheduler) != (None, None):
+        raise InputError(
+            "--processes and --scheduler share out planes and folders of studies: other questions are searched one "
+            "layout after the other"
+        )
+    crew = crew_of(processes, scheduler)
+    for file in (picture, save, csv):
         if file is not None:
             refuse_unwritable(file)
     lighting = lighting_of(direct_only=direct_only, fine=fine)
@@ -107,7 +157,7 @@ def search(
     for question in asked.questions:
         tell = progress_line(f"searching, {question}" if len(asked.questions) > 1 else "searching")
         answers.append(
-            searching.search_plane(read, asked=asked, lighting=lighting, progress=tell)
+            searching.search_plane(read, asked=asked, lighting=lighting, crew=crew, progress=tell)
             if question == "plane"
             else searching.search(
                 read,
@@ -122,6 +172,9 @@ def search(
             break
     if picture is not None:
         _draw(picture, read, answers)
+    if save is not None and isinstance(answers[0], searching.SearchAnswer):
+        write_whole(save, _saved(study, save, changes, read, answers[0]))
+        say(f"wrote {save}")
     if csv is not None:
         plane = next((one.plane for one in answers if isinstance(one, searching.PlaneAnswer)), None)
         if plane is not None:
@@ -131,6 +184,67 @@ def search(
     if not all(one.finished for one in answers):
         raise typer.Exit(INTERRUPTED)
     raise typer.Exit(0 if all(one.met for one in answers) else 1)
+
+
+def _programme(
+    folder: Path,
+    asked_of: Callable[[Study], SearchAsked],
+    *,
+    changes: list[str],
+    picture: Path | None,
+    save: Path | None,
+    csv: Path | None,
+    direct_only: bool,
+    fine: bool,
+    crew: Crew,
+    json: bool,
+) -> NoReturn:
+    """Search every study of a folder."""
+    from lumsim.errors import InputError, Problem, StudyError
+    from lumsim.study.reading import read_studies
+
+    if picture is not None:
+        raise InputError("--picture draws one study: name its file instead of a folder")
+    if save is not None:
+        raise InputError("--save writes the answer for one study: name its file instead of a folder")
+    studies = read_studies(folder, changes=changes)
+    say_if_compiling()
+    from lumsim.chunks import in_chunks
+    from lumsim.report.files import refuse_unwritable, write_whole
+    from lumsim.report.json_text import as_json
+    from lumsim.report.programme import (
+        Sign,
+        programme_csv,
+        programme_document,
+        programme_text,
+        sign_searched,
+    )
+    from lumsim.study.answering import lighting_of
+    from lumsim.study.searching import refuse_unanswerable
+
+    if csv is not None:
+        _refuse_table(csv)
+        refuse_unwritable(csv)
+    lighting = lighting_of(direct_only=direct_only, fine=fine)
+    signs, problems = list[Sign](), list[Problem]()
+    for one in studies:
+        try:
+            signs.append(Sign(study=one, asked=asked_of(one), lighting=lighting))
+            refuse_unanswerable(one, signs[-1].asked)
+        except InputError as error:
+            problems.append(Problem(where=one.source, text=str(error)))
+    if problems:
+        raise StudyError(problems)
+    found = in_chunks(
+        sign_searched, signs, crew=crew, progress=progress_line(f"searching {folder}"), what="study"
+    )
+    if csv is not None:
+        write_whole(csv, programme_csv(signs, found.done))
+        say(f"wrote {csv}")
+    show(as_json(programme_document(signs, found.done)) if json else programme_text(signs, found.done))
+    if not found.finished:
+        raise typer.Exit(INTERRUPTED)
+    raise typer.Exit(0 if all(one.met for one in found.done.values()) else 1)
 
 
 def _asked(
@@ -159,7 +273,7 @@ def _asked(
     return asked
 
 
-def _refuse_files(asked: SearchAsked, picture: Path | None, csv: Path | None) -> None:
+def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, csv: Path | None) -> None:
     """Refuse files that no question fills, before the work."""
     from lumsim.errors import InputError
 
@@ -168,11 +282,40 @@ def _refuse_files(asked: SearchAsked, picture: Path | None, csv: Path | None) ->
             raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
         if "pitch" not in asked.questions:
             raise InputError("--picture draws the widest row pitch: add --for pitch")
+    if save is not None:
+        if save.suffix.lower() != ".toml":
+            raise InputError(f"--save {save}: a study is written as .toml")
+        if len(asked.questions) > 1 or "plane" in asked.questions:
+            raise InputError(
+                "--save writes the layout that answers one question: name it, such as --for depth"
+            )
     if csv is not None:
-        if csv.suffix.lower() != ".csv":
-            raise InputError(f"--csv {csv}: a table is written as .csv")
+        _refuse_table(csv)
         if "plane" not in asked.questions:
             raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
+
+
+def _saved(source: Path, target: Path, changes: list[str], study: Study, answer: SearchAnswer) -> bytes:
+    """Return the study file of an answer."""
+    from lumsim.study.saving import changed_rows, saved_study
+
+    best = answer.found.best.cabinet
+    own = study.cabinet
+    return saved_study(
+        source,
+        target,
+        changes=changes,
+        rows=changed_rows(own, best),
+        depth=None if best.box.depth == own.box.depth else best.box.depth,
+        said=f"{SAID[answer.question]}{'' if answer.met else ', nearest to a requirement out of reach'}",
+    ).encode()
+
+
+def _refuse_table(csv: Path) -> None:
+    from lumsim.errors import InputError
+
+    if csv.suffix.lower() != ".csv":
+        raise InputError(f"--csv {csv}: a table is written as .csv")
 
 
 def _draw(picture: Path, study: Study, answers: list[SearchAnswer | PlaneAnswer]) -> None:

@@ -12,9 +12,11 @@ Files:
     face_map.py      the lit face with what stands out on it, and the profile across the rows
     pitch_curve.py   evenness against row pitch, ready to draw
     pitch_search.py  evenness against row pitch, and row pitch against depth
+    plane_cells.py   the plane of row pitch and depth, ready to draw
+    plane.py         evenness over that plane, and where the requirement is met
     polar.py         a beam's polar curve
     writing.py       a picture as the bytes of a file, the same bytes every time
 
-Pictures know simulations but not searches: two protocols say what of a search's answer is drawn. Imported
+Pictures know simulations but not searches: protocols say what of a search's answer is drawn. Imported
 by study and what stands above it. No picture goes through pyplot, so no figure outlives its last user.
 """

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.colors import to_hex
 
 from lumsim.pictures import look
 from lumsim.pictures.drawn_map import DrawnMap
@@ -13,10 +15,21 @@ from lumsim.pictures.lettering import Box, Taken, any_in, is_within, text_width
 from lumsim.pictures.sheet import Sheet
 from lumsim.uniformity.face_map import Array
 
-__all__ = ["Line", "contour_shares", "draw_contours", "write_on_contours"]
+__all__ = ["Label", "Line", "contour_shares", "draw_contours", "write_on_contours", "write_on_lines"]
 
 Line = Array
 """(n, 2) points x, y of one contour line"""
+
+
+class Label(NamedTuple):
+    """What is written on a contour line."""
+
+    text: str
+    ink: str
+    """colour of the letters"""
+    ground: str
+    """colour behind them: the map's own on that line"""
+
 
 MOST_SAMPLES = 500
 """Samples along each side from which contour lines of smooth light are drawn. [1]"""
@@ -128,30 +141,61 @@ def write_on_contours(
     """
     origin, scale = np.array(paper[:2]), np.array(paper[2:])
     on_paper = [[origin + scale * line for line in lines] for lines in drawn]
+    labels = [
+        Label(
+            text=f"{100 * share:g} %",
+            ink=look.ink_on(_share(share * top, limits)),
+            ground=to_hex(look.colour_map()(_share(share * top, limits))),
+        )
+        for share in shares
+    ]
+    write_on_lines(sheet, on_paper, labels, inside, taken, modules)
+
+
+def write_on_lines(
+    sheet: Sheet,
+    on_paper: Sequence[Sequence[Line]],
+    labels: Sequence[Label],
+    inside: Box,
+    taken: Taken,
+    avoided: Array,
+) -> None:
+    """Write a label on one of the longest lines of each level, clear of all else; none where there is no room.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    on_paper : lines of each level
+        [in]
+    labels : sequence of Label
+        One for each level.
+    inside : Box
+        Where labels may stand. [in]
+    taken : Taken
+    avoided : (n, 2) array
+        Places that are better not covered. [in]
+    """
     every = [np.concatenate(lines) if lines else np.empty((0, 2)) for lines in on_paper]
     thin = max(1, sum(map(len, every)) // _CROSSING)
-    for level, (lines, share) in enumerate(zip(on_paper, shares, strict=True)):
+    for level, (lines, label) in enumerate(zip(on_paper, labels, strict=True)):
         others = np.concatenate(
             [np.empty((0, 2)), *(every[n][::thin] for n in range(len(every)) if n != level)]
         )
-        text = f"{100 * share:g} %"
-        half = text_width(text, look.NUMBER) / 2 + 0.01
+        half = text_width(label.text, look.NUMBER) / 2 + 0.01
         # The label must leave most of its line to be seen.
         long = [line for line in lines if np.ptp(line, axis=0).max() > 3 * half]
         long.sort(key=lambda line: -round(float(np.ptp(line, axis=0).sum()), 3))
         places = [place for line in long[:_LINES_TRIED] for place in _places(line)]
-        for room, of_modules in _ROOM:
-            clear = np.concatenate([others, modules]) if of_modules else others
+        for room, of_avoided in _ROOM:
+            clear = np.concatenate([others, avoided]) if of_avoided else others
             at = _first_clear(places, (half + room, 0.05 + room), clear, inside, taken)
             if at is None:
                 continue
-            part = _share(share * top, limits)
             written = sheet.write(
-                *at, text, look.NUMBER, colour=look.ink_on(part), across="center", up="center"
+                *at, label.text, look.NUMBER, colour=label.ink, across="center", up="center"
             )
             # On its own level the map has just this colour: the line seems to make way for the label.
-            ground = look.colour_map()(part)
-            written.set_bbox({"boxstyle": "square,pad=0.1", "facecolor": ground, "edgecolor": "none"})
+            written.set_bbox({"boxstyle": "square,pad=0.1", "facecolor": label.ground, "edgecolor": "none"})
             break
 
 

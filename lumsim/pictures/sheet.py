@@ -72,6 +72,7 @@ class Mark:
     patch: str | None = None
     """colour of a filled rectangle"""
     hatch: str | None = None
+    hatch_colour: str = look.FEASIBLE_HATCH
 
     def drawn_at(self, x: Sequence[float], y: Sequence[float], *, layer: float = 5) -> Line2D:
         """Make the marker at points, to be added to some axes."""
@@ -271,7 +272,7 @@ class Sheet:
                     width,
                     0.12,
                     facecolor=mark.patch,
-                    edgecolor=look.HAIR if mark.hatch is None else look.FEASIBLE_HATCH,
+                    edgecolor=look.HAIR if mark.hatch is None else mark.hatch_colour,
                     linewidth=0.6,
                     hatch=mark.hatch,
                 )

@@ -13,6 +13,7 @@ from lumsim.cabinet.orientation import RETURNS, Mount
 from lumsim.cabinet.rows import Rows
 from lumsim.report.levels import LUMINANCE_LIMITS
 from lumsim.simulation import Simulation
+from lumsim.uniformity.names import percent
 from lumsim.uniformity.requirement import Judged
 
 __all__ = ["cures"]
@@ -54,11 +55,13 @@ def cures(failing: Sequence[Judged], simulation: Simulation) -> list[str]:
     even, cabinet = simulation.evenness, simulation.cabinet
     names = {one.name for one in failing} - LUMINANCE_LIMITS
     stripes, edges = even.stripe_max_to_min, even.edge_dimming
-    whole_face = bool(names - {"stripe_max_to_min", "edge_dimming"})
+    whole_face = bool(names - {"stripe_max_to_min", "hot_spot_contrast", "edge_dimming"})
     edge_lit = _lit_returns(cabinet)
     told = []
-    if "stripe_max_to_min" in names or (whole_face and stripes > edges):
-        against = f"against stripes ({stripes:.2f})"
+    by_ratio = "stripe_max_to_min" in names or (whole_face and stripes > edges)
+    if by_ratio or "hot_spot_contrast" in names:
+        of_contrast = f"against stripes and dots (contrast {percent(even.hot_spot_contrast)})"
+        against = f"against stripes ({stripes:.2f})" if by_ratio else of_contrast
         if edge_lit:
             closer = ["modules closer along the returns"] if _dots(simulation) else []
             ways = [*closer, "another tilt", "a wider visible border over the light beside the returns"]

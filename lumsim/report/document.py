@@ -93,6 +93,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             "stripe_max_to_min": even.stripe_max_to_min,
             "stripe_window_m": even.window,
             "edge_dimming": even.edge_dimming,
+            "hot_spot_contrast": even.hot_spot_contrast,
             "ripple_along": even.ripple_x if horizontal else even.ripple_y,
             "ripple_across": even.ripple_y if horizontal else even.ripple_x,
         },
@@ -125,6 +126,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             "max_to_min": lit.error.max_to_min,
             "stripe_max_to_min": lit.error.stripe_max_to_min,
             "edge_dimming": lit.error.edge_dimming,
+            "hot_spot_contrast": lit.error.hot_spot_contrast,
             "mean": lit.error.mean,
         },
     }
@@ -181,7 +183,9 @@ def _rows(cabinet: Cabinet, group: Rows) -> dict[str, Any]:
         "edge_distances_m": [float(distance) for distance in group.rows.edge_distances],
         "module_count": group.modules.count,
         "module_pitch_m": None if group.modules.pitch is None else float(group.modules.pitch),
-        "module_edge_distances_m": [float(distance) for distance in group.modules.edge_distances],
+        "module_edge_distances_m": [float(min(group.first_modules)), float(min(group.last_modules))],
+        "staggered": group.staggered,
+        "first_modules_m": [float(place) for place in group.first_modules],
     }
 
 

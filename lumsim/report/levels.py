@@ -23,7 +23,7 @@ from lumsim.study.levels import (
 )
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.names import NAMES, UNITS, percent
+from lumsim.uniformity.names import NAMES, SHARES, UNITS, percent
 from lumsim.uniformity.requirement import LIMITS, Judged, standing
 
 __all__ = [
@@ -233,7 +233,7 @@ def _new_and_aged(study: Study, new: Simulation, old: Simulation) -> list[str]:
 
 def _number(lit: LitFace, name: str) -> str:
     value = float(getattr(lit.evenness, name))
-    return percent(value) if name == "coefficient_of_variation" else ratio(value)
+    return percent(value) if name in SHARES else ratio(value)
 
 
 # --- verdicts ----------------------------------------------------------------------------------------------

@@ -32,7 +32,7 @@ from lumsim.report.rows_text import rows_lines
 from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
-from lumsim.uniformity.names import NAMES, percent
+from lumsim.uniformity.names import NAMES, SHARES, percent
 from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
 from lumsim.units import Units, format_length, format_size
 
@@ -42,6 +42,7 @@ _EXPLAINED = {
     "max_to_min": "whole visible face, dark edges and corners included",
     "stripe_max_to_min": "against the mean of the {window} square around: rows too far apart",
     "edge_dimming": "middle over the darkest stretch of edge: dark edges",
+    "hot_spot_contrast": "greatest of a stripe or a dot beside a brighter one",
     "min_to_mean": "lowest over mean",
     "min_to_max": "lowest over highest",
     "coefficient_of_variation": "standard deviation over mean",
@@ -80,7 +81,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         else:
             number = {"ripple_along": along, "ripple_across": across}.get(name)
             number = getattr(even, name) if number is None else number
-            value = ratio(number) if name != "coefficient_of_variation" else percent(number)
+            value = percent(number) if name in SHARES else ratio(number)
         explained = _EXPLAINED[name].format(window=format_length(even.window, units))
         lines.append(f"  {title:<20}{value:<7} {explained}".rstrip())
     both = both_faces_lines(simulation)

@@ -235,17 +235,21 @@ def _outermost(cabinet: Cabinet, what: str, units: Units) -> list[str]:
         across_y = (what == "row") == (direction == "horizontal")
         found: dict[tuple[str, str], list[str]] = {}
         for end, side in enumerate(("bottom", "top") if across_y else ("left", "right")):
-            nearest = min(
-                (group.rows if what == "row" else group.modules for group in groups),
-                key=lambda places: places.edge_distances[end],
-                default=None,
+            nearest, staggered = min(
+                (
+                    (group.rows, False) if what == "row" else (group.modules, any(group.shifts))
+                    for group in groups
+                ),
+                key=lambda one: one[0].edge_distances[end],
+                default=(None, False),
             )
             pitch = None if nearest is None else nearest.pitch or _widest_gap(nearest)
             if nearest is None or pitch is None or side in lit:
                 continue
             distance = nearest.edge_distances[end]
             if distance > pitch / 2:
-                numbers = format_length(distance, units), format_length(pitch, units)
+                mean = ", in the mean of staggered rows," if staggered else ""
+                numbers = f"{format_length(distance, units)}{mean}", format_length(pitch, units)
                 found.setdefault(numbers, []).append(side)
         told += [
             f"the outermost {what} is {distance} from the {' and '.join(sides)} "

@@ -33,10 +33,12 @@ def missed_by(one: Judged) -> str:
 def limit_words(one: Judged) -> tuple[str, str]:
     """Actual and limit of a judged number, with digits enough that they differ where the limit is not met.
 
-    Of a ratio two decimals at least, of a luminance three digits at least, with its unit.
+    Of a ratio two decimals at least, of a contrast three, of a luminance three digits at least, with its unit.
     """
     unit = f" {UNITS[one.name]}" if one.name in UNITS else ""
-    decimals = max(0, 2 - math.floor(math.log10(one.limit))) if unit else 2
+    decimals = (
+        max(0, 2 - math.floor(math.log10(one.limit))) if unit else 3 if one.name == "hot_spot_contrast" else 2
+    )
     while decimals < 15:
         actual, limit = f"{one.actual:.{decimals}f}", f"{one.limit:.{decimals}f}"
         at_most = LIMITS[one.name] == "at most"

@@ -43,7 +43,7 @@ def plane_lines(plane: Plane, own: Simulation, units: Units, *, judged: bool) ->
     for j in depths:
         row = plane.points[j]
         shown = "".join(f"{'-' if row is None else _told(row[i], judged=judged):>{width}}" for i in pitches)
-        lines.append(f"  {format_length(plane.depths[j], units):<{first}}{shown}")
+        lines.append(f"  {format_length(plane.depths[j], units):<{first}}{shown}".rstrip())
     if judged:
         met = sum(point.met for point in points)
         lines.append(f"  {met} of {len(points)} points meet the requirement")

@@ -82,7 +82,7 @@ def _laid(cabinet: Cabinet, group: Rows, head: str, units: Units) -> list[str]:
     )
     return [
         f"  {head:<9} {first}",
-        f"{INDENT}{_places(group.modules, 'module', units)} in each; {_edges(group.modules, along, units)}",
+        f"{INDENT}{_places(group.modules, 'module', units)} in each; {_along(group, along, units)}",
         f"{INDENT}{_lumens(group.module)}; {_standing(cabinet, group, units)}",
         f"{INDENT}{_made(group.module, _nearest(cabinet, group), units)}",
     ]
@@ -282,6 +282,19 @@ def _places(places: Places, what: str, units: Units) -> str:
             return f"{places.count} {what}s at {at}{more}"
         return f"1 {what}{plural}"
     return f"{places.count} {what}s {format_length(places.pitch, units)} on centre"
+
+
+def _along(group: Rows, sides: tuple[str, str], units: Units) -> str:
+    """How far the outermost modules of each row are from the returns."""
+    if not any(group.shifts):
+        return _edges(group.modules, sides, units)
+    rows = (
+        f"{format_length(group.first_modules[row], units)} {sides[0]}, {format_length(group.last_modules[row], units)} "
+        f"{sides[1]}"
+        for row in range(2)
+    )
+    odd, even = rows
+    return f"staggered, edge distance {odd} in rows 1, 3 and so on, {even} in rows 2, 4 and so on"
 
 
 def _edges(places: Places, sides: tuple[str, str], units: Units) -> str:

@@ -19,7 +19,7 @@ from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.study.searching import PlaneAnswer, SearchAnswer
 
-__all__ = ["search_document"]
+__all__ = ["layout_part", "search_document"]
 
 
 def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> dict[str, Any]:
@@ -89,7 +89,8 @@ def _found(found: Found) -> dict[str, Any]:
     }
 
 
-def _layout(one: Tried) -> dict[str, Any]:
+def layout_part(one: Tried) -> dict[str, Any]:
+    """How a layout is laid."""
     rows = one.moved
     return {
         "depth_m": one.cabinet.box.depth,
@@ -100,6 +101,8 @@ def _layout(one: Tried) -> dict[str, Any]:
         "modules_in_a_row": rows.modules.count,
         "module_pitch_m": None if rows.modules.pitch is None else float(rows.modules.pitch),
         "module_edge_distance_m": float(rows.modules.edge_distances[0]),
+        "staggered": any(rows.shifts),
+        "first_modules_m": [float(first) for first in rows.first_modules[:2]],
         "modules": one.modules,
         "face": one.side,
         "state": tried_state(one),
@@ -108,12 +111,13 @@ def _layout(one: Tried) -> dict[str, Any]:
 
 def _tried(one: Tried) -> dict[str, Any]:
     return {
-        **_layout(one),
+        **layout_part(one),
         "positions_m": [float(position) for position in one.rows.positions],
         "mean_cd_m2": one.evenness.mean,
         "max_to_min": one.evenness.max_to_min,
         "stripe_max_to_min": one.evenness.stripe_max_to_min,
         "edge_dimming": one.evenness.edge_dimming,
+        "hot_spot_contrast": one.evenness.hot_spot_contrast,
         "requirement": requirement_part(one.verdict),
         "requirement_met": one.verdict.met,
     }
@@ -121,7 +125,7 @@ def _tried(one: Tried) -> dict[str, Any]:
 
 def _looked_at(one: Tried) -> dict[str, Any]:
     return {
-        **_layout(one),
+        **layout_part(one),
         "numbers": dict(one.numbers),
         "worst_of_actual_over_limit": one.excess,
         "requirement_met": one.verdict.met,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from fractions import Fraction
 
 from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
@@ -23,7 +24,7 @@ from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, measured
 from lumsim.units import Units, format_length
 
-__all__ = ["search_facts", "search_text"]
+__all__ = ["reached", "search_facts", "search_text"]
 
 MOST_POSITIONS = 12
 
@@ -153,7 +154,7 @@ def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
             if found.met
             else f"  told when {tried_state(found.best)}"
         )
-    if isinstance(found, PitchSearch) and _stops_at_judged(found):
+    if isinstance(found, PitchSearch | FewestSearch) and _stops_at_judged(found):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
 
@@ -188,8 +189,9 @@ def _counted(one: Tried) -> str:
     many = one.rows.count > 1
     watts = rows.module.watts
     power = "" if watts is None else f" ({one.rows.count * rows.modules.count * watts:.4g} W)"
+    modules = one.rows.count * rows.modules.count
     return (
-        f"{one.rows.count * rows.modules.count} modules{power}: {one.rows.count} {rows.direction} "
+        f"{modules} module{'s' if modules > 1 else ''}{power}: {one.rows.count} {rows.direction} "
         f"row{'s' if many else ''} of {rows.modules.count}{' each' if many else ''}"
     )
 
@@ -202,14 +204,27 @@ def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
 
     modules = one.moved.modules
     rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
-    along = f"modules {length(float(modules.pitch))} on centre" if modules.pitch else "a module in its middle"
+    staggered = any(one.moved.shifts)
+    along = (
+        f"{'staggered ' if staggered else ''}modules {length(float(modules.pitch))} on centre"
+        if modules.pitch
+        else "a module in its middle"
+    )
     if exactly:
         return f"{rows}, {along}"
-    at = ", the first {} from the return"
-    return (
-        f"{rows}{at.format(length(float(one.rows.edge_distances[0])))}; "
-        f"{along}{at.format(length(float(modules.edge_distances[0])))}"
-    )
+    # Of staggered rows the first modules of odd and even rows differ; rows are counted from the bottom or the left.
+    firsts = one.moved.first_modules[:2] if staggered else modules.edge_distances[:1]
+    laid = ((rows, one.rows.edge_distances[:1]), (along, firsts))
+    return "; ".join(f"{said}, {_firsts(distances, length)}" for said, distances in laid)
+
+
+def _firsts(distances: Sequence[Fraction | float], length: Callable[[float], str]) -> str:
+    """Where the first of some rows, or the first module of odd and of even rows, is."""
+    first = length(float(distances[0]))
+    if len(distances) == 1:
+        return f"the first {first} from the return"
+    second = length(float(distances[1]))
+    return f"the first {first} from the return in rows 1, 3 and so on, {second} in rows 2, 4 and so on"
 
 
 def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
@@ -220,7 +235,7 @@ def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
     return f"{value / 10:.1f} mm" if units == "mm" else f"{value / 1e3:.3f} in"
 
 
-def _stops_at_judged(found: PitchSearch) -> bool:
+def _stops_at_judged(found: Found) -> bool:
     """Whether the widest pitch is the widest at which stripes, which are limited, can be judged."""
     widest = found.exact
     if widest is None or all(one.name != "stripe_max_to_min" for one in widest.verdict.judged):
@@ -282,6 +297,11 @@ def _what_limits(name: str, even: Evenness) -> str:
     if name in LUMINANCE_LIMITS:
         return what_limits_luminance(name)
     edges, stripes = even.edge_dimming, even.stripe_max_to_min
+    if name == "hot_spot_contrast":
+        return (
+            f"stripes and dots, contrast {percent(even.hot_spot_contrast)}: a deeper cabinet, or modules closer along "
+            "the rows"
+        )
     if name == "stripe_max_to_min" or (name != "edge_dimming" and stripes > edges):
         along, across = sorted((even.ripple_x, even.ripple_y))
         return (
@@ -334,9 +354,9 @@ def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str
     whole = answers[0].own
     own = whole.deciding.verdict
     light = light_followed(whole)
-    reached = "; ".join(_reach(study, one) for one in answers if isinstance(one, SearchAnswer))
+    told = "; ".join(reached(study, one) for one in answers)
     if not own.judged:
-        return f"VERDICT ({light}): there is no requirement to meet{f'; {reached}' if reached else ''}"
+        return f"VERDICT ({light}): there is no requirement to meet{f'; {told}' if told else ''}"
     state, ages = "meets" if own.met else "does NOT meet", study.ageing is not None
     face = ""
     if study.cabinet.double_sided and not study.cabinet.mirrored_faces:
@@ -345,12 +365,24 @@ def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str
         f"VERDICT ({light}): the study's own layout {state} the requirement"
         f"{' new and aged' if ages and own.met else decided_by(whole)} "
         f"({face}{f'{decided_by(whole).strip()}: ' if ages and own.met else ''}{numbers_told(own)})"
-        f"{f'; {reached}' if reached else ''}"
+        f"{f'; {told}' if told else ''}"
     )
 
 
-def _reach(study: Study, answer: SearchAnswer) -> str:
-    """What of one question belongs in the verdict."""
+def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
+    """What of one question belongs in the verdict.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SearchAnswer or PlaneAnswer
+    """
+    if isinstance(answer, PlaneAnswer):
+        points = [point for row in answer.plane.points if row is not None for point in row]
+        so_far = "" if answer.finished else " so far"
+        if not study.requirement.limits:
+            return f"{len(points)} points of the plane are lit{so_far}"
+        return f"{sum(point.met for point in points)} of {len(points)} points of the plane do{so_far}"
     found, units = answer.found, study.units
     so_far = "" if found.finished else " so far"
     if isinstance(found, EdgeSearch):

@@ -10,6 +10,7 @@ Files:
     depths.py          the same at several depths: row pitch against depth
     depth.py           the least depth at which rows, left where they are, meet a requirement
     edge_distance.py   the best edge distance of so many rows
+    families.py        every pair of a row count and a module count that a cabinet holds, and its layouts
     fewest.py          the fewest modules, watts or rows that meet a requirement
     plane.py           evenness over the whole plane of row pitch and depth
     sensitivity.py     how the numbers move for each length and each reflectance
@@ -19,6 +20,7 @@ Files:
     built_light.py     light on the faces of built signs, by what they differ in
     tolerance.py       the share of built signs that meets a requirement
     dead.py            the dead module that hurts most
+    endless_rows.py    the curve of rows without end in that plane
 
 Whole rows make evenness a sawtooth in pitch: within one row count a wider pitch brings the outermost rows
 nearer the returns and evens the edges, until the stripes win; the next count starts over. So nothing here

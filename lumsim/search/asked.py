@@ -30,6 +30,8 @@ class FewestAsked:
     rows fall where only a pitch is given"""
     directions: tuple[Direction, ...] | None = None
     """None: the group's own"""
+    staggered: tuple[bool, ...] | None = None
+    """whether each row's modules may be midway between its neighbours'; None: as the group's are"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

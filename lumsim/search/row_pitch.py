@@ -26,6 +26,7 @@ from lumsim.search.trying import (
     closest_of,
     first_verified,
     refuse_unlimited,
+    widest_judged,
 )
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
@@ -70,9 +71,7 @@ def widest_row_pitch(
     whole, and moved until that meets the requirement. Of two faces the worse one decides, and of a cabinet new and
     aged the worse state. Stopped by Ctrl-C, the best so far is the answer.
 
-    Stripes are judged by whole periods: where they are limited and the study names no window of its own, no
-    pitch above half the visible face is tried. A single row, whose window may fill the face, would else pass
-    for even by any stripes number.
+    No pitch is tried on which stripes that are limited could not be judged, see ``trying.widest_judged``.
 
     Parameters
     ----------
@@ -106,7 +105,7 @@ def widest_row_pitch(
     rows = cabinet.groups[group]
     assert isinstance(rows, Rows)
     extent = float(rows.rows.extent)
-    judged = _widest_judged(cabinet, rows, requirement)
+    judged = widest_judged(cabinet, rows.direction, requirement)
     most = min(
         math.ceil(extent / (NARROWEST * _shortest_throw(cabinet, rows))),
         MOST_PLACES // (4 * rows.modules.count),
@@ -168,15 +167,6 @@ def _shortest_throw(cabinet: Cabinet, rows: Rows) -> float:
     """From the rows that move to the nearest face that they shine at. [m]"""
     alone = replace(cabinet, groups=(rows,))
     return min(float(np.min(alone.throws(side), initial=math.inf)) for side, _ in alone.faces)
-
-
-def _widest_judged(cabinet: Cabinet, rows: Rows, requirement: Requirement) -> float:
-    """Return the widest pitch on which the requirement can be judged, in metres."""
-    if requirement.stripe_max_to_min is None or requirement.stripe_window is not None:
-        return math.inf
-    parts = [cabinet.visible_on(side) for side, _ in cabinet.faces]
-    across = min(part.height if rows.direction == "horizontal" else part.width for part in parts)
-    return across / 2 * (1 + 1e-9)
 
 
 def _samples(count: int, extent: float, judged: float) -> list[float]:

@@ -10,7 +10,7 @@ from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.places import Places
-from lumsim.cabinet.rows import Rows
+from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.light.interior import Interior
 from lumsim.light.interreflection import RESIDUAL
@@ -18,6 +18,7 @@ from lumsim.light.lit_inside import light_inside
 from lumsim.simulation import Lighting, light_on_face
 from lumsim.uniformity.evenness import Evenness, evenness, numbers_asked
 from lumsim.uniformity.face_map import FaceMap
+from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import (
     Requirement,
     Verdict,
@@ -38,6 +39,7 @@ __all__ = [
     "first_verified",
     "numbers_of",
     "refuse_unlimited",
+    "widest_judged",
 ]
 
 Progress = Callable[[float, str], None]
@@ -189,7 +191,7 @@ class Trials:
             window = self.requirement.stripe_window or state.stripe_window
             found: list[tuple[Side, Mapping[str, float], Evenness | None]] = []
             for side, face in self._faces(state, fine=True, exact_mean=True, residual=RESIDUAL):
-                even = evenness(face, window)
+                even = evenness(face, window, _rows_run(state))
                 names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
                 found.append((side, {name: float(getattr(even, name)) for name in names}, even))
             return found
@@ -308,7 +310,13 @@ def numbers_of(
     """
     window = requirement.stripe_window or cabinet.stripe_window
     bare = cabinet.face_on(side).visible_border < NARROW
-    return numbers_asked(face if bare else face.splined(), window, names, last_digits=bare)
+    return numbers_asked(
+        face if bare else face.splined(), window, names, _rows_run(cabinet), last_digits=bare
+    )
+
+
+def _rows_run(cabinet: Cabinet) -> RowsRun:
+    return RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
 
 
 def first_verified(
@@ -354,6 +362,31 @@ def closest_of(tried: Iterable[Tried], among_equals: Callable[[Tried], float]) -
         Of layouts that stand alike the one for which this is least.
     """
     return min(tried, key=lambda one: (one.excess, among_equals(one)))
+
+
+def widest_judged(cabinet: Cabinet, direction: Direction, requirement: Requirement) -> float:
+    """The widest row pitch on which a requirement can be judged.
+
+    Stripes are judged by whole periods: where they are limited and the study names no window of its own, it is half
+    the visible face. A single row, whose window may fill the face, would else pass for even by any stripes number.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    direction : {"horizontal", "vertical"}
+        Which way the rows run.
+    requirement : Requirement
+
+    Returns
+    -------
+    float
+        Infinite where stripes are not limited, or have a window of their own. [m]
+    """
+    if requirement.stripe_max_to_min is None or requirement.stripe_window is not None:
+        return math.inf
+    parts = [cabinet.visible_on(side) for side, _ in cabinet.faces]
+    across = min(part.height if direction == "horizontal" else part.width for part in parts)
+    return across / 2 * (1 + 1e-9)
 
 
 def refuse_unlimited(requirement: Requirement) -> None:

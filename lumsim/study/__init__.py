@@ -3,6 +3,8 @@
 Files:
 
     values.py          lengths, angles, numbers as they stand in a study
+    table.py           a table of which every key is known
+    search_form.py     the keys of the [search] tables
     form.py            every key of a study file, its meaning and default; the JSON Schema
     key_lines.py       the line each key stands on, which TOML readers do not tell
     broken_toml.py     a TOML file that cannot be read, explained
@@ -16,6 +18,8 @@ Files:
     building.py        form → Cabinet and Requirement; what does not fit is refused
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once
+    toml_edits.py      keys of a TOML text changed, the rest kept as it was written
+    saving.py          an answer of a search as a study file again
     starter.py         a commented study to start from
     levels.py          to what share to dim a face, what lumens a luminance takes
     questions.py       what a study asks of a search

@@ -168,6 +168,8 @@ def _group(
     along = _module_places(form, path, rows, extent_along, report)
     if across is None or along is None or kind is None or misplaced:
         return None
+    if rows.staggered and _refuse_stagger(form, number, across, along, report):
+        return None
     at = standing(form, rows)
     try:
         laid = Rows(
@@ -181,11 +183,44 @@ def _group(
             span=float(span_of(form, rows)) if on_return(rows) else 0.0,
             turn=rows.turn or 0.0,
             tilt=rows.tilt or 0.0,
+            staggered=rows.staggered,
         )
     except InputError as error:
         report((*path, "module_pitch"), str(error), of_sizes=True)
         return None
     return built_rows(form, number, laid, report)
+
+
+def _refuse_stagger(form: StudyForm, number: int, rows: Places, modules: Places, report: Report) -> bool:
+    """Refuse a group that cannot be staggered."""
+    path = ("rows", number)
+    if rows.count == 1:
+        report(
+            (*path, "staggered"),
+            "a single row has none beside it to stand between: leave it out, or give more rows",
+            of_sizes=True,
+        )
+        return True
+    if modules.pitch is None:
+        report(
+            (*path, "staggered"),
+            "with a single module in each row there is no module pitch to move them by: leave it out, or give more "
+            "modules",
+            of_sizes=True,
+        )
+        return True
+    edge = modules.edge_distances[0]
+    if modules.pitch / 4 > edge:
+        name = "module_edge_distance"
+        report(
+            (*path, name if getattr(form.rows[number], name) is not None else "staggered"),
+            f"rows are moved by a quarter of the module pitch, {length_shown(modules.pitch / 4, form.units)}, which "
+            f"brings modules {length_shown(edge, form.units)} from the return past it: {name} must be at least a "
+            "quarter of the module pitch",
+            of_sizes=True,
+        )
+        return True
+    return False
 
 
 def _row_places(

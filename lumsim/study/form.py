@@ -8,23 +8,25 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
 
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
+from lumsim.study.search_form import SearchForm
 from lumsim.study.spread import ToleranceForm
+from lumsim.study.table import Table
 from lumsim.study.values import (
     Angle,
     BeamPoint,
     Count,
     CutOff,
     Faces,
+    Flag,
     Led,
     Length,
     Number,
     Opening,
     Size,
-    Span,
     Tilt,
     Turn,
 )
@@ -37,15 +39,9 @@ Share = Annotated[float, Number(least=0, most=1)]
 Ratio = Annotated[float, Number(least=1, most=1e6)]
 Luminance = Annotated[float, Number(above=0, most=MOST_LUMINANCE, unit="cd/m²")]
 DEFAULT_MODULE_PITCH = "4 in"
-MOST_LINES = 400
-"""Of a plane, either way. [1]"""
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
-class CabinetForm(_Table):
+class CabinetForm(Table):
     """Inside sizes of the cabinet."""
 
     width: Size = Field(description="inside, left to right")
@@ -56,7 +52,7 @@ class CabinetForm(_Table):
     )
 
 
-class InteriorForm(_Table):
+class InteriorForm(Table):
     """Diffuse reflectances of the inside, from 0 (black) to 1."""
 
     back_reflectance: Share = Field(default=0.85, description="of the back; a double-sided cabinet has none")
@@ -67,7 +63,7 @@ class InteriorForm(_Table):
     top_return_reflectance: Share | None = Field(default=None, description="of the top return")
 
 
-class RearFaceForm(_Table):
+class RearFaceForm(Table):
     """The rear face of a double-sided cabinet, where it is unlike the front; what is left out is the front's."""
 
     transmittance: Annotated[float, Number(above=0, most=1)] | None = Field(
@@ -82,7 +78,7 @@ class RearFaceForm(_Table):
     )
 
 
-class FaceForm(_Table):
+class FaceForm(Table):
     """The translucent face; of a double-sided cabinet the front one, and what the rear one does not say itself."""
 
     transmittance: Annotated[float, Number(above=0, most=1)] = Field(
@@ -101,7 +97,7 @@ class FaceForm(_Table):
     )
 
 
-class BeamForm(_Table):
+class BeamForm(Table):
     """How a module's intensity falls off from its axis: a shape, a table, or a photometric file."""
 
     model_config = ConfigDict(
@@ -137,7 +133,7 @@ class BeamForm(_Table):
     )
 
 
-class ModuleForm(_Table):
+class ModuleForm(Table):
     """One kind of module."""
 
     model_config = ConfigDict(
@@ -177,7 +173,7 @@ class ModuleForm(_Table):
     )
 
 
-class RowsForm(_Table):
+class RowsForm(Table):
     """One group of rows. How far apart: pitch, or count, or both, or one with edge_distance; or at; or positions."""
 
     module: str | None = Field(
@@ -233,14 +229,19 @@ class RowsForm(_Table):
     module_edge_distance: Length | None = Field(
         default=None, description="outermost module of a row to the return, at both ends"
     )
+    staggered: Flag = Field(
+        default=False,
+        description="alternate rows moved along by a quarter of the module pitch, one right (up), the next left (down)",
+    )
 
 
-class RequirementForm(_Table):
+class RequirementForm(Table):
     """What is good enough; each limit optional, judged on luminance along the face's normal."""
 
     max_to_min: Ratio | None = Field(default=None, description="whole visible face, at most")
     stripe_max_to_min: Ratio | None = Field(default=None, description="stripes, at most")
     edge_dimming: Ratio | None = Field(default=None, description="middle over darkest edge, at most")
+    hot_spot_contrast: Share | None = Field(default=None, description="contrast of stripes and dots, at most")
     coefficient_of_variation: Annotated[float, Number(least=0, most=1e6)] | None = Field(
         default=None, description="at most"
     )
@@ -267,7 +268,7 @@ class RequirementForm(_Table):
     )
 
 
-class AgeingForm(_Table):
+class AgeingForm(Table):
     """What is left of the light of an aged cabinet; the requirement must then be met new and aged."""
 
     maintenance_factor: Annotated[float, Number(above=0, most=1)] = Field(
@@ -279,7 +280,7 @@ class AgeingForm(_Table):
     )
 
 
-class ObstructionForm(_Table):
+class ObstructionForm(Table):
     """Something inside the cabinet; its shadow is not computed yet, and the result says so."""
 
     x: Length = Field(description="left side, from the left return")
@@ -290,89 +291,7 @@ class ObstructionForm(_Table):
     depth: Size = Field(description="towards the face")
 
 
-class PitchForm(_Table):
-    """The widest row pitch that meets the requirement."""
-
-    depths: list[Size] = Field(default=[], description="depths to search besides the cabinet's own")
-
-
-class DepthForm(_Table):
-    """The least depth at which the rows, left where they are, meet the requirement."""
-
-    within: Span | None = Field(
-        default=None,
-        description="least and most depth to look at; throws from a fifth to three of the row pitch unless said",
-    )
-
-
-class FewestForm(_Table):
-    """The fewest modules, watts or rows that meet the requirement in this cabinet."""
-
-    of: Literal["modules", "watts", "rows"] = Field(
-        default="modules", description="what there are to be fewest of"
-    )
-    row_pitch: Span | None = Field(
-        default=None, description="least and most row pitch; from half to three throws unless said"
-    )
-    module_pitch: Span | None = Field(
-        default=None, description="least and most module pitch; from half to three throws unless said"
-    )
-    edge_distance: Span | None = Field(
-        default=None,
-        description="least and most from the outermost rows, and from the outermost modules, to the returns; from a "
-        "quarter to three quarters of their pitch unless said",
-    )
-    directions: Annotated[list[Literal["horizontal", "vertical"]], Field(min_length=1)] | None = Field(
-        default=None, description="which ways rows may run; as they do unless said"
-    )
-
-
-class EdgeForm(_Table):
-    """The edge distance at which so many rows light the face best."""
-
-    count: Count | None = Field(default=None, description="how many rows; as many as there are unless said")
-    within: Span | None = Field(
-        default=None,
-        description="least and most edge distance to look at; from a tenth of the even pitch, extent over count, to "
-        "all of it unless said",
-    )
-
-
-class PlaneForm(_Table):
-    """Evenness over the whole plane of row pitch and depth."""
-
-    pitches: Span | None = Field(
-        default=None, description="least and most row pitch; half to twice the rows' own unless said"
-    )
-    depths: Span | None = Field(
-        default=None, description="least and most depth; half to twice the cabinet's own unless said"
-    )
-    pitch_count: Annotated[int, Number(least=2, most=MOST_LINES, whole=True)] = Field(
-        default=20, description="how many pitches, evenly spaced"
-    )
-    depth_count: Annotated[int, Number(least=2, most=MOST_LINES, whole=True)] = Field(
-        default=20, description="how many depths, evenly spaced"
-    )
-
-
-class SearchForm(_Table):
-    """What `lumsim search` is to answer; without a question the widest row pitch."""
-
-    group: Count | None = Field(
-        default=None, description="which group of rows moves, from 1; needed where there are several"
-    )
-    step: Size | None = Field(
-        default=None,
-        description="what a layout to build is rounded to; a tape measure's marks unless said, 1/16 in or 1 mm",
-    )
-    pitch: PitchForm | None = Field(default=None, description="the widest row pitch at this depth")
-    depth: DepthForm | None = Field(default=None, description="the least depth at this row pitch")
-    fewest: FewestForm | None = Field(default=None, description="the fewest modules, watts or rows")
-    edge: EdgeForm | None = Field(default=None, description="the best edge distance of so many rows")
-    plane: PlaneForm | None = Field(default=None, description="evenness over row pitch and depth")
-
-
-class StudyForm(_Table):
+class StudyForm(Table):
     """A lumsim study: one cabinet and one question."""
 
     title: str | None = Field(default=None, description="what the sign is called")

@@ -76,6 +76,9 @@ def listed_modules(
     ]  # fmt: skip
     for name in clash:
         report((*path, name), "the modules are listed by positions: leave one of the two out")
+    if rows.staggered:
+        clash.append("staggered")
+        report((*path, "staggered"), "the modules are listed by positions, which are not moved: leave it out")
     file = folder / rows.positions
     found, wrong = read_positions(file, str(file))
     problems.extend(wrong)

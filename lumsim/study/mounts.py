@@ -115,6 +115,12 @@ def refuse_on_return(form: StudyForm, number: int, report: Report) -> bool:
     if rows.front_share is not None:
         told = True
         report((*path, "front_share"), "modules on a return shine inwards, all their light: leave it out")
+    if rows.staggered:
+        told = True
+        report(
+            (*path, "staggered"),
+            "rows are staggered on the back or in a plane between two faces, not on a return: leave it out",
+        )
     if rows.positions is not None:
         told = True
         report(
@@ -243,7 +249,9 @@ def _refuse_sticking_out(form: StudyForm, number: int, rows: Rows, report: Repor
             (
                 rows.modules,
                 MODULE_KEYS,
-                "modules must be {} or more from it (module_edge_distance, module_count)",
+                "module_edge_distance, from which staggered rows are moved, must be {} or more"
+                if rows.staggered
+                else "modules must be {} or more from it (module_edge_distance, module_count)",
             )
             if out.axis == along
             else (rows.rows, ROW_KEYS, "rows must be {} or more from it (edge_distance, count or at)")

@@ -12,8 +12,8 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.search.asked import EdgeAsked, FewestAsked, PlaneAsked
-from lumsim.study.form import EdgeForm, PlaneForm, SearchForm
 from lumsim.study.reports import Report, length_shown
+from lumsim.study.search_form import EdgeForm, PlaneForm, SearchForm
 from lumsim.units import METRES_PER_INCH, Units
 
 __all__ = ["MARK", "QUESTIONS", "Question", "SearchAsked", "asked_for", "question_named", "search_asked"]
@@ -90,6 +90,7 @@ def search_asked(form: SearchForm, units: Units, cabinet: Cabinet, report: Repor
             row_pitch=_floats(fewest.row_pitch),
             module_pitch=_floats(fewest.module_pitch),
             edge_distance=_floats(fewest.edge_distance),
+            staggered=None if fewest.staggered is None else tuple(dict.fromkeys(fewest.staggered)),
             directions=None if fewest.directions is None else tuple(dict.fromkeys(fewest.directions)),
         ),
         edge=EdgeAsked(count=edge.count, within=_floats(edge.within)),

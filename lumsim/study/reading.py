@@ -30,7 +30,7 @@ from lumsim.study.spread import ToleranceAsked
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
 
-__all__ = ["LARGEST_FILE", "Study", "read_study", "study_from_text"]
+__all__ = ["LARGEST_FILE", "Study", "read_studies", "read_study", "study_from_text"]
 
 LARGEST_FILE = 4_000_000
 """The largest study file that is read. [byte]"""
@@ -102,6 +102,35 @@ def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
         line = raw[: error.start].count(b"\n") + 1
         raise _one(shown, "is not text in UTF-8: save it as UTF-8", line) from None
     return study_from_text(text, shown=shown, folder=file.parent, changes=changes)
+
+
+def read_studies(folder: Path, *, changes: Sequence[str] = ()) -> list[Study]:
+    """Read every study of a folder, in the order of their names.
+
+    Parameters
+    ----------
+    folder : Path
+        Whose files that end in ``.toml`` are studies; folders within it are not looked into.
+    changes : sequence of str
+        As for ``read_study``, made to each.
+
+    Raises
+    ------
+    StudyError
+        With every problem of every study, or where the folder holds none.
+    """
+    files = sorted(file for file in folder.glob("*.toml") if file.is_file())
+    if not files:
+        raise _one(str(folder), "holds no study: a study is a file that ends in .toml")
+    studies, problems = [], list[Problem]()
+    for file in files:
+        try:
+            studies.append(read_study(file, changes=changes))
+        except StudyError as error:
+            problems += error.problems
+    if problems:
+        raise StudyError(problems)
+    return studies
 
 
 def study_from_text(

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Rows
+from lumsim.chunks import Crew, in_chunks
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestOf
 from lumsim.search.depth import shallowest, usual_range
@@ -15,15 +16,19 @@ from lumsim.search.depths import pitch_against_depth, refuse_shallow
 from lumsim.search.edge_distance import best_edge_distance
 from lumsim.search.fewest import fewest
 from lumsim.search.layouts import least_depth, midway, rows_to_vary
-from lumsim.search.plane import Plane, PlanePoint, evenly, plane_of, plane_parts, plane_row, usual_plane
+from lumsim.search.plane import Plane, evenly, plane_of, plane_parts, plane_row, usual_plane
 from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
-from lumsim.search.trying import Found, Progress
+from lumsim.search.trying import Found, Progress, refuse_unlimited
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.questions import MARK, Question, SearchAsked
 from lumsim.study.reading import Study
 from lumsim.units import METRES_PER_INCH
 
-__all__ = ["PlaneAnswer", "SearchAnswer", "search", "search_plane", "usual_depths"]
+__all__ = ["PlaneAnswer", "SearchAnswer", "refuse_unanswerable", "search", "search_plane", "usual_depths"]
+
+
+ALONE = Crew(processes=1)
+"""The work is done in this process."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -243,6 +248,7 @@ def search_plane(
     *,
     asked: SearchAsked | None = None,
     lighting: Lighting = ALL_LIGHT,
+    crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> PlaneAnswer:
     """Light every point of the plane of row pitch and depth that a study asks for.
@@ -256,6 +262,8 @@ def search_plane(
         Between what lengths; as the study says unless given.
     lighting : Lighting
         How light is followed.
+    crew : Crew
+        Who does the work; the answer is the same to the last byte.
     progress : callable, optional
 
     Raises
@@ -279,15 +287,7 @@ def search_plane(
         lighting=lighting,
         ageing=study.ageing,
     )
-    rows: dict[int, tuple[PlanePoint, ...]] = {}
-    try:
-        for number, part in enumerate(parts):
-            if progress is not None:
-                progress(number / len(parts), f"{number} of {len(depths)} depths")
-            rows[number] = plane_row(part)
-    except KeyboardInterrupt:
-        if not rows:
-            raise
+    rows = in_chunks(plane_row, parts, crew=crew, progress=progress, what="depth").done
     if progress is not None:
         progress(1.0, "done")
     return PlaneAnswer(
@@ -295,6 +295,27 @@ def search_plane(
         plane=plane_of(parts, rows, depths),
         own=simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing),
     )
+
+
+def refuse_unanswerable(study: Study, asked: SearchAsked) -> None:
+    """Refuse, before any work, questions that a study has no answer to.
+
+    Parameters
+    ----------
+    study : Study
+    asked : SearchAsked
+        With its questions.
+
+    Raises
+    ------
+    InputError
+        Where there is no group to move, no limit to meet, or a depth that leaves no throw.
+    """
+    rows_to_vary(study.cabinet, asked.group, units=study.units)
+    if set(asked.questions) - {"edge", "plane"}:
+        refuse_unlimited(study.requirement)
+    if "pitch" in asked.questions:
+        refuse_shallow(study.cabinet, asked.other_depths)
 
 
 def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:

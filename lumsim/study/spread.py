@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.errors import InputError
 from lumsim.search.spread import MOST_SCATTER, Spread, refuse_unfit
 from lumsim.study.reports import Report
+from lumsim.study.table import Table
 from lumsim.study.values import Length, Number
 
 __all__ = ["MOST_SIGNS", "ToleranceAsked", "ToleranceForm", "tolerance_asked"]
@@ -24,10 +25,8 @@ _TOGETHER = (("dead_modules",), ("depth", "bow"), ("placing", "row_sag"))
 """Keys that are refused together."""
 
 
-class ToleranceForm(BaseModel):
+class ToleranceForm(Table):
     """What built signs differ in, for `lumsim tolerance`; what is left out does not differ."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
     signs: Annotated[int, Number(least=1, most=MOST_SIGNS, whole=True)] = Field(
         default=1000, description="how many signs are drawn"

@@ -53,11 +53,13 @@ z = {z}                  # light-emitting plane above the back
 pitch = {pitch}                # row to row on centre: the nearest whole number of rows, centred
 # instead: count = 4 with edge_distance = {edge}; or at = [{at}]; or positions = "as-built.csv"
 module_pitch = {module_pitch}         # module to module along a row
+# staggered = true            # modules of each row midway between those of the rows beside it
 
 [requirement]                 # each limit optional
 stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row pitch
 # max_to_min = 3.0            # whole visible face, dark edges and corners included
 # edge_dimming = 2.0          # middle against the darkest stretch of edge
+# hot_spot_contrast = 0.05    # greatest contrast of a stripe or a dot
 # max_luminance = 800         # cd/m², mean of the visible face at full output
 # min_luminance = 200
 # wanted_luminance = 300      # not judged: the lumens that it takes are told
@@ -65,6 +67,15 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # [ageing]                    # then the requirement must be met new and aged
 # maintenance_factor = 0.70   # on the lumens of every module
 # dirt_factor = 0.90          # on the reflectances inside; transmittance stays
+
+# [search]                    # what `lumsim search` is to answer; without a question the widest row pitch
+# step = {step}             # what a layout to build is rounded to
+# [search.depth]              # the least depth for these rows
+# within = {within}
+# [search.fewest]             # the fewest modules, or watts, or rows
+# of = "modules"
+# row_pitch = {row_pitches}
+# [search.plane]              # evenness over row pitch and depth; also [search.pitch] and [search.edge]
 
 # [tolerance]                 # what built signs differ in: what share of them meets the requirement?
 # signs = 1000                # drawn, by a seed
@@ -92,6 +103,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 in"',
         "long": '"1/4 in"',
         "short": '"1/4 in"',
+        "step": '"1/2 in"',
+        "within": '["3 in", "12 in"]',
+        "row_pitches": '["4 in", "14 in"]',
         "off": '"1/8 in"',
         "bow": '"1/4 in"',
     },
@@ -110,6 +124,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 mm"',
         "long": '"6 mm"',
         "short": '"6 mm"',
+        "step": '"10 mm"',
+        "within": '["75 mm", "300 mm"]',
+        "row_pitches": '["100 mm", "350 mm"]',
         "off": '"3 mm"',
         "bow": '"6 mm"',
     },

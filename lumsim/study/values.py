@@ -22,6 +22,7 @@ __all__ = [
     "Count",
     "CutOff",
     "Faces",
+    "Flag",
     "Led",
     "Length",
     "Number",
@@ -263,6 +264,16 @@ Count = Annotated[
     WithJsonSchema({"type": "integer", "minimum": 1, "maximum": MOST_PLACES}),
 ]
 """How many, from 1 on. [1]"""
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError(f"must be true or false, without quotes, got {value!r}")
+    return value
+
+
+Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"type": "boolean"})]
+"""True or false."""
 
 
 def _faces(value: object) -> int:

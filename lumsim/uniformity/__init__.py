@@ -5,7 +5,8 @@ Files:
     face_map.py         FaceMap: samples over a part of the face, and a way to ask for any point
     windows.py          means over windows and stretches, from the samples' running integral
     extremes.py         the highest and lowest point of a field, polished; ties stated
-    evenness.py         max/min, stripes, edge dimming, ripple, min/mean, variation, nine points
+    prominence.py       peaks and what they stand out by; the greatest contrast of all
+    evenness.py         max/min, stripes, edge dimming, spot contrast, ripple, min/mean, variation, nine points
     numerical_error.py  how far those numbers may be off by computing
     spots.py            hot and dark spots by prominence; stripes along the rows
     names.py            what those numbers are called

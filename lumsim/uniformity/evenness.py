@@ -10,6 +10,7 @@ import numpy as np
 from lumsim.errors import InputError
 from lumsim.uniformity.extremes import Extreme, highest, lowest
 from lumsim.uniformity.face_map import Array, FaceMap
+from lumsim.uniformity.prominence import RowsRun, hot_spot_contrast
 from lumsim.uniformity.windows import RunningIntegral, Window, least_stretch_mean
 
 __all__ = [
@@ -53,6 +54,8 @@ class Evenness:
     """where luminance is lowest against M [1, m]"""
     edge_dimming: float
     """mean of M over the least mean along a stretch of the outline: what dark edges do [1]"""
+    hot_spot_contrast: float
+    """greatest contrast of a stripe or a dot, see ``prominence.py`` [1]"""
     ripple_x: float
     """max/min along x once the mean over the window's height has taken the detail along y away [1]"""
     ripple_y: float
@@ -83,7 +86,7 @@ def nine_points(face: FaceMap) -> float:
     return float(values.max() / values.min())
 
 
-def evenness(face: FaceMap, window: float) -> Evenness:
+def evenness(face: FaceMap, window: float, rows: RowsRun | None = None) -> Evenness:
     """Judge a face.
 
     Two complaints with two cures are told apart. Let M be the mean of the map over a square of side
@@ -98,6 +101,8 @@ def evenness(face: FaceMap, window: float) -> Evenness:
     face : FaceMap
     window : float
         More than 0. [m]
+    rows : RowsRun, optional
+        How the rows run; for the contrast of stripes, see ``prominence.hot_spot_contrast``.
 
     Returns
     -------
@@ -125,6 +130,7 @@ def evenness(face: FaceMap, window: float) -> Evenness:
         stripe_max=stripe_max,
         stripe_min=stripe_min,
         edge_dimming=edge_dimming_of(face, integral, window),
+        hot_spot_contrast=hot_spot_contrast(face, rows),
         ripple_x=ripple_x,
         ripple_y=ripple_y,
         periods=(
@@ -135,7 +141,12 @@ def evenness(face: FaceMap, window: float) -> Evenness:
 
 
 def numbers_asked(
-    face: FaceMap, window: float, names: Collection[str], *, last_digits: bool = False
+    face: FaceMap,
+    window: float,
+    names: Collection[str],
+    rows: RowsRun | None = None,
+    *,
+    last_digits: bool = False,
 ) -> dict[str, float]:
     """Some of the numbers of ``evenness``, without the work of the others.
 
@@ -148,8 +159,10 @@ def numbers_asked(
     window : float
         More than 0. [m]
     names : collection of str
-        Of ``mean``, ``max_to_min``, ``min_to_mean``, ``coefficient_of_variation``, ``stripe_max_to_min`` and
-        ``edge_dimming``.
+        Of ``mean``, ``max_to_min``, ``min_to_mean``, ``coefficient_of_variation``, ``stripe_max_to_min``,
+        ``edge_dimming`` and ``hot_spot_contrast``.
+    rows : RowsRun, optional
+        As for ``evenness``.
     last_digits : bool
         As in ``extremes.highest``.
 
@@ -173,6 +186,8 @@ def numbers_asked(
         found["stripe_max_to_min"] = top.value / bottom.value
     if "edge_dimming" in names:
         found["edge_dimming"] = edge_dimming_of(face, integral, window)
+    if "hot_spot_contrast" in names:
+        found["hot_spot_contrast"] = hot_spot_contrast(face, rows)
     return {name: found[name] for name in names}
 
 

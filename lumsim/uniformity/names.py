@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-__all__ = ["NAMES", "UNITS", "percent"]
+__all__ = ["NAMES", "SHARES", "UNITS", "percent"]
 
 NAMES: Final[Mapping[str, str]] = MappingProxyType(
     {
         "max_to_min": "max/min",
         "stripe_max_to_min": "stripes",
         "edge_dimming": "edge dimming",
+        "hot_spot_contrast": "spot contrast",
         "min_to_mean": "min/mean (U0)",
         "min_to_max": "min/max",
         "coefficient_of_variation": "variation",
@@ -27,6 +28,10 @@ NAMES: Final[Mapping[str, str]] = MappingProxyType(
 
 UNITS: Final[Mapping[str, str]] = MappingProxyType({"max_luminance": "cd/m²", "min_luminance": "cd/m²"})
 """Of the numbers that are no plain ratio, by the same names."""
+
+
+SHARES: Final = frozenset({"hot_spot_contrast", "coefficient_of_variation"})
+"""The numbers that are 0 where a face is perfectly even, and told in per cent; by the same names."""
 
 
 def percent(share: float) -> str:

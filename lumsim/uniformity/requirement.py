@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from lumsim.errors import InputError
-from lumsim.uniformity.evenness import Evenness
+
+if TYPE_CHECKING:
+    # A study is read, and a beam told of, also where nothing is lit, and then no loop should be compiled for it.
+    from lumsim.uniformity.evenness import Evenness
 
 __all__ = [
     "LIMITS",
@@ -26,6 +30,7 @@ LIMITS = {
     "max_to_min": "at most",
     "stripe_max_to_min": "at most",
     "edge_dimming": "at most",
+    "hot_spot_contrast": "at most",
     "coefficient_of_variation": "at most",
     "min_to_mean": "at least",
     "max_luminance": "at most",
@@ -50,6 +55,8 @@ class Requirement:
     """the stripes number, at most [1]"""
     edge_dimming: float | None = None
     """middle over darkest edge, at most [1]"""
+    hot_spot_contrast: float | None = None
+    """greatest contrast of a stripe or a dot, at most [1]"""
     coefficient_of_variation: float | None = None
     """at most [1]"""
     min_to_mean: float | None = None
@@ -70,6 +77,10 @@ class Requirement:
             limit = getattr(self, name)
             if limit is not None and not 1 <= limit < 1e6:
                 raise InputError(f"{name} cannot be below 1, got {limit:g}; 1 is perfectly even")
+        if self.hot_spot_contrast is not None and not 0 <= self.hot_spot_contrast <= 1:
+            raise InputError(
+                f"hot_spot_contrast must be from 0 to 1, got {self.hot_spot_contrast:g}; 0 is perfectly even"
+            )
         if self.coefficient_of_variation is not None and not 0 <= self.coefficient_of_variation < 1e6:
             raise InputError(
                 f"coefficient_of_variation cannot be below 0, got {self.coefficient_of_variation:g}"

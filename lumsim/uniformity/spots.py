@@ -27,13 +27,13 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from scipy.interpolate import make_interp_spline
 from scipy.signal import find_peaks
 
-from lumsim.kernels.merge_tree import component_extents, merge_tree
+from lumsim.kernels.merge_tree import component_extents
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.extremes import CLIMBERS, TIE, Extreme, climb, stationary
+from lumsim.uniformity.extremes import Extreme
 from lumsim.uniformity.face_map import Array, FaceMap
+from lumsim.uniformity.prominence import Direction, contrast, peaks_of, polished_saddles, profile_across
 
 __all__ = ["LONG", "MOST_LISTED", "MOST_TOLD", "Spot", "Spots", "Stripe", "find_spots"]
 
@@ -179,53 +179,29 @@ def find_spots(
     )
 
 
-def _contrast(one: Array, other: Array) -> Array:
-    return np.abs(one - other) / (one + other)
-
-
 def _prominent(face: FaceMap, kind: int, far_end: float, least_contrast: float) -> list[Spot]:
     """Hot (+1) or dark (−1) spots of at least a contrast, strongest first."""
-    ny, nx = face.values.shape
-
-    def field(x: Array, y: Array) -> Array:
-        return kind * face.at(x, y)
-
-    # Which of two spots is the higher decides whose contrast ends at their saddle. Samples miss the tops by
-    # different amounts, so every top is climbed first and stands in the map at its true height.
-    heights = np.ascontiguousarray(kind * face.values).ravel()
-    tops = merge_tree(heights, np.argsort(-heights, kind="stable"), ny, nx)[0][:CLIMBERS]
-    x, y, top = climb(field, face.x[tops % nx], face.y[tops // nx], steps=face.steps, bounds=face.bounds)
-    heights[tops] = np.maximum(heights[tops], top)
-    top_x, top_y = np.tile(face.x, ny), np.repeat(face.y, nx)
-    top_x[tops], top_y[tops] = x, y
-
-    # In steps of the rounding that TIE allows, so that mirror images are equal.
-    grain = TIE * float(np.abs(heights).max())
-    flat = np.round(heights / grain) * grain
-    peak, saddle, _ = merge_tree(flat, np.argsort(-flat, kind="stable"), ny, nx)
-    height = np.abs(heights[peak])
-    pass_ = np.where(saddle >= 0, np.abs(heights[saddle]), far_end)
+    peaks = peaks_of(face, kind)
+    height, inside = peaks.height, peaks.saddle_cell >= 0
+    pass_ = np.where(inside, peaks.saddle, far_end)
     # Samples miss a saddle by some 1 % at most: polishing decides about contrasts near the least one.
-    rough = _contrast(height, pass_)
+    rough = contrast(height, pass_)
     likely = np.nonzero((rough >= least_contrast / 2) & (kind * height > kind * pass_))[0]
     likely = likely[np.argsort(-rough[likely], kind="stable")]
     best = likely[:POLISHED]
-    inner = saddle[best] >= 0
-    at = saddle[best][inner]
-    pass_[best[inner]] = np.abs(
-        stationary(field, face.x[at % nx], face.y[at // nx], steps=face.steps, bounds=face.bounds)
-    )
-    contrast = _contrast(height, pass_)
+    best = best[inside[best]]
+    pass_[best] = polished_saddles(face, kind, peaks.saddle_cell[best])
+    contrasts = contrast(height, pass_)
     spots = [
         Spot(
-            x=float(top_x[peak[i]]),
-            y=float(top_y[peak[i]]),
+            x=float(peaks.x[i]),
+            y=float(peaks.y[i]),
             luminance=float(height[i]),
             saddle=float(pass_[i]),
-            contrast=float(contrast[i]),
+            contrast=float(contrasts[i]),
         )
         for i in likely
-        if contrast[i] >= least_contrast and kind * height[i] > kind * pass_[i]
+        if contrasts[i] >= least_contrast and kind * height[i] > kind * pass_[i]
     ]
     # Contrast to eight digits and places to a micrometre, so that rounding does not order mirror images.
     return sorted(spots, key=lambda s: (-float(f"{s.contrast:.8g}"), round(s.y, 6), round(s.x, 6)))
@@ -244,23 +220,10 @@ def _at_extreme(spots: list[Spot], extreme: Extreme, far_end: float, face: FaceM
 
 
 def _stripes(
-    face: FaceMap, direction: str, row_lines: tuple[float, ...], least_contrast: float
+    face: FaceMap, direction: Direction, row_lines: tuple[float, ...], least_contrast: float
 ) -> tuple[Stripe, ...]:
     """Bright bands along the rows, from the profile across them."""
-    along_axis = 1 if direction == "horizontal" else 0
-    along = face.x if direction == "horizontal" else face.y
-    across = face.y if direction == "horizontal" else face.x
-    length = float(along[-1] - along[0])
-    profile = (
-        np.asarray(
-            make_interp_spline(along, face.values, k=5, axis=along_axis).integrate(along[0], along[-1]),
-            dtype=np.float64,
-        )
-        / length
-    )
-    # Eight points for each sample of a quintic spline leave a top at most 1e-4 short.
-    fine = np.linspace(across[0], across[-1], 8 * (len(across) - 1) + 1)
-    values = np.asarray(make_interp_spline(across, profile, k=5)(fine), dtype=np.float64)
+    fine, values = profile_across(face, direction)
     peaks = _standing_apart(values, least_contrast)
     if len(peaks) == 0 or (len(peaks) == 1 and len(row_lines) != 1):
         return ()
@@ -279,15 +242,15 @@ def _stripes(
                 [values[right]] if number < len(peaks) - 1 else []
             )
             valley = max(beside)
-        contrast = float(_contrast(values[top], valley))
-        if contrast >= least_contrast:
+        stands_out = float(contrast(values[top], valley))
+        if stands_out >= least_contrast:
             stripes.append(
                 Stripe(
                     rows=_rows_of(float(fine[top]), float(fine[right] - fine[left]), row_lines),
                     position=float(fine[top]),
                     luminance=float(values[top]),
                     valley=float(valley),
-                    contrast=contrast,
+                    contrast=stands_out,
                 )
             )
     return tuple(stripes)
@@ -303,7 +266,7 @@ def _standing_apart(values: Array, least_contrast: float) -> list[int]:
     while len(peaks) > 1:
         valleys = np.array([values[a:b].min() for a, b in itertools.pairwise(peaks)])
         heights = values[peaks]
-        shallow = _contrast(np.minimum(heights[:-1], heights[1:]), valleys)
+        shallow = contrast(np.minimum(heights[:-1], heights[1:]), valleys)
         weakest = int(np.argmin(shallow))
         if shallow[weakest] >= least_contrast:
             break

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Callable
@@ -67,4 +68,6 @@ SCRIPTS: dict[str, Callable[..., None]] = {
 }
 
 if __name__ == "__main__":
+    # As a terminal starts it, also where the tests themselves run with Ctrl-C ignored.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     SCRIPTS[sys.argv[1]](*sys.argv[2:])

@@ -57,7 +57,7 @@ def test_a_worker_that_is_killed_loses_nothing(tmp_path: Path) -> None:
 
 
 def test_a_part_that_comes_back_goes_to_a_worker_that_waits(tmp_path: Path) -> None:
-    """One worker has long finished all else when the other one dies: it does the last part, and nobody waits for ever."""
+    """One worker has long finished all else when the other one dies: it does the last part too."""
     parts = [Errand(number=0, folder=tmp_path, seconds=1.5), Errand(number=1, folder=tmp_path)]
 
     def kill() -> None:

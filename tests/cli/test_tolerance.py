@@ -135,6 +135,7 @@ def test_what_cannot_be_is_refused(study: Path, options: tuple[str, ...], told: 
     assert told in called.err
 
 
+@pytest.mark.slow
 def test_two_faces_and_millimetres(tmp_path: Path) -> None:
     """The worse face decides each sign; the study's units are kept to."""
     text = (

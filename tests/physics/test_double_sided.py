@@ -210,9 +210,9 @@ def test_the_balance_is_solved_once_for_both_faces(monkeypatch: pytest.MonkeyPat
     """One balance a mesh serves both faces."""
     solved: list[Surfaces] = []
 
-    def counted(exchange: Exchange, direct: Surfaces, reflectance: Surfaces) -> object:
+    def counted(exchange: Exchange, direct: Surfaces, reflectance: Surfaces, *, residual: float) -> object:
         solved.append(direct)
-        return interreflect(exchange, direct, reflectance)
+        return interreflect(exchange, direct, reflectance, residual=residual)
 
     monkeypatch.setattr("lumsim.light.lit_inside.interreflect", counted)
     simulate(sign(0.05, 0.3, rear=UNLIKE), lighting=QUICK)

@@ -30,6 +30,7 @@ from tests.cabinets import DIRECT
 from tests.published import closed_forms, infinite
 from tests.published.beams import BEAMS
 from tests.published.built_signs import left_of_flux_scatter, over_module_dead_in_a_sign
+from tests.published.endless_rows import endless_rows_pitch_equal_to_depth
 from tests.published.infinite import SIX_DIGITS, THROW, TWELVE_DIGITS, light_at, modules_at
 from tests.published.thrown_back import THROWN_BACK
 
@@ -341,6 +342,20 @@ def min_to_mean_of_exact_square(pitch: float) -> float:
     return _exact_square(pitch).min_to_mean
 
 
+def staggered_in_wide_cabinet(pitch: float, size: float) -> float:
+    """Highest over lowest illuminance in the middle of a real cabinet of staggered rows [1].
+
+    Rows √3/2 of the module pitch apart, staggered, are a triangular lattice. What is missing beyond the cabinet shifts
+    the ratio as in ``stripes_in_wide_cabinet``.
+    """
+    depth = 0.1
+    rows, modules = 2 * round(size / pitch / math.sqrt(3)), round(size / pitch)
+    width, height = modules * pitch * depth, rows * pitch * math.sqrt(3) / 2 * depth
+    cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules, staggered=True)
+    x, y, part = width / 2, height / 2, pitch * depth
+    return _evenness_of(cabinet, Rectangle(x0=x - part, x1=x + part, y0=y - part, y1=y + part)).max_to_min
+
+
 def stripes_in_wide_cabinet(pitch: float, module_pitch: float, size: float) -> float:
     """The stripes number of the middle of a real cabinet, many throws wide and high [1].
 
@@ -353,13 +368,19 @@ def stripes_in_wide_cabinet(pitch: float, module_pitch: float, size: float) -> f
     cabinet = cabinets.in_rows(width, height, depth, rows=rows, modules=modules)
     x, y, window = width / 2, height / 2, cabinet.stripe_window
     part = Rectangle(x0=x - 1.5 * window, x1=x + 1.5 * window, y0=y - 1.5 * window, y1=y + 1.5 * window)
+    return _evenness_of(cabinet, part).stripe_max_to_min
+
+
+def _evenness_of(cabinet: Cabinet, part: Rectangle) -> Evenness:
+    """Evenness of a part of a face by direct light alone, its stripes over the cabinet's own window."""
+    depth = cabinet.box.depth
     sources = cabinet.sources()
     grid = face_grid(part, sources, depth)
     light = DirectLight(sources, depth).illuminance
     values = light(*np.meshgrid(grid.x, grid.y))
     return evenness(
-        FaceMap(x=grid.x, y=grid.y, values=values, at=light, detail=grid.detail), window
-    ).stripe_max_to_min
+        FaceMap(x=grid.x, y=grid.y, values=values, at=light, detail=grid.detail), cabinet.stripe_window
+    )
 
 
 def _boxes() -> Mapping[str, Cabinet]:
@@ -445,6 +466,7 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 rows_max_twelve_digits,
                 rows_min_twelve_digits,
                 rows_pitch_for,
+                endless_rows_pitch_equal_to_depth,
                 rectangular_max_to_min,
                 square_max,
                 square_min,
@@ -472,6 +494,7 @@ CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
                 stripes_of_exact_square,
                 min_to_mean_of_exact_rows,
                 min_to_mean_of_exact_square,
+                staggered_in_wide_cabinet,
                 stripes_in_wide_cabinet,
                 box_illuminance,
                 box_face_mean,

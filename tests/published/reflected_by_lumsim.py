@@ -25,6 +25,7 @@ from lumsim.light.lit_inside import light_inside
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Mesh, Surfaces, mesh_of
 from tests import cabinets
+from tests.published.endless_rows import ENDLESS
 
 Array = NDArray[np.float64]
 
@@ -160,18 +161,21 @@ def box_mean_with_reflections(width: float, height: float, depth: float, rows: i
 
 CHECKS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {
-        check.__name__: check
-        for check in (
-            cube_closure,
-            infinite_strips,
-            furnace,
-            wall_exitance,
-            between_plates_mean,
-            between_plates_max,
-            between_plates_min,
-            between_plates_max_to_min,
-            box_mean_with_reflections,
-        )
+        **ENDLESS,
+        **{
+            check.__name__: check
+            for check in (
+                cube_closure,
+                infinite_strips,
+                furnace,
+                wall_exitance,
+                between_plates_mean,
+                between_plates_max,
+                between_plates_min,
+                between_plates_max_to_min,
+                box_mean_with_reflections,
+            )
+        },
     }
 )
 """Each check by its name in ``reflected.toml``."""

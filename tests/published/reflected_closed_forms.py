@@ -89,6 +89,16 @@ def rows_between_plates(y: float, *, pitch: float, back: float, face: float) -> 
     return float(np.sum(strengths * np.cos(2 * math.pi * j * y / pitch)))
 
 
+def square_between_plates(x: float, y: float, *, pitch: float, both: float) -> float:
+    """E/(Φ/A) of a square lattice between plates whose reflectances multiply to so much, x, y from a module [1]."""
+    j = np.arange(harmonics(1.0, pitch) + 1)
+    T = transform(1.0, 2 * math.pi / pitch * np.hypot(j[:, None], j))
+    twice = np.where(j > 0, 2, 1)
+    strengths = twice[:, None] * twice * T / (1 - both * T**2)
+    along, across = (np.cos(2 * math.pi * j * one / pitch) for one in (x, y))
+    return float(along @ strengths @ across)
+
+
 def integrating_box(reflectance: float) -> float:
     """Mean illuminance over its direct part on average, where all of a closed inside reflects alike: 1/(1 − ρ) [1]."""
     return 1 / (1 - reflectance)

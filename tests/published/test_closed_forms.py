@@ -104,6 +104,7 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
         "rows-max": _rows(0),
         "rows-min": _rows(0.5),
         "rows-max-to-min": _ratio(_rows(0), _rows(0.5)),
+        "pitch-equal-to-depth": lambda: _rows(0)(1.0) / _rows(0.5)(1.0),
         "rows-max-twelve-digits": _rows(0),
         "rows-min-twelve-digits": _rows(0.5),
         "rows-of-cosine-powers": _ratio(_rows(0), _rows(0.5)),

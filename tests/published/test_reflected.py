@@ -55,6 +55,20 @@ def _again(published: Published) -> float:
                 for share in (0.0, 0.5)
             )
             return top / bottom
+        case "endless-rows-between-plates":
+            pitch, both = float(given["pitch"]), float(given["both"])
+            on_row, midway = (
+                closed.rows_between_plates(share * pitch, pitch=pitch, back=both, face=1.0)
+                for share in (0.0, 0.5)
+            )
+            return on_row / midway
+        case "endless-square-between-plates":
+            pitch, both = float(given["pitch"]), float(given["both"])
+            on_module, midway = (
+                closed.square_between_plates(share * pitch, share * pitch, pitch=pitch, both=both)
+                for share in (0.0, 0.5)
+            )
+            return on_module / midway
     raise AssertionError(f"no formula for {published.family}")
 
 

@@ -14,7 +14,8 @@ from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
-from lumsim.search.fewest import FewestSearch, fewest, usual_pitches
+from lumsim.search.families import usual_pitches
+from lumsim.search.fewest import FewestSearch, fewest
 from lumsim.search.layouts import with_rows
 from lumsim.simulation import simulate
 from lumsim.uniformity.requirement import Requirement
@@ -26,7 +27,7 @@ CENTIMETRE = Fraction(1, 100)
 WIDTH, HEIGHT = 0.5, 0.4
 PITCHES = (0.1, 0.25)
 ASKED = FewestAsked(row_pitch=PITCHES, module_pitch=PITCHES)
-EVEN = Requirement(max_to_min=2.2, stripe_max_to_min=1.25)
+EVEN = Requirement(max_to_min=2.2, stripe_max_to_min=1.25, stripe_window=0.2)
 
 
 def built() -> Cabinet:
@@ -175,3 +176,17 @@ def test_usual_pitches_hold_the_groups_own() -> None:
         assert isinstance(rows, Rows)
         (least, most), _ = usual_pitches(own, 0)
         assert rows.rows.pitch is None or least <= float(rows.rows.pitch) <= most
+
+
+def test_staggered_rows_are_tried_where_they_are_allowed() -> None:
+    """Both kinds are searched; a staggered answer is laid so, and its outermost modules stay inside."""
+    narrow = replace(ASKED, row_pitch=(0.16, 0.25), module_pitch=(0.12, 0.2), staggered=(False, True))
+    answer = found(Requirement(max_to_min=2.6), narrow)
+    assert {tried.moved.staggered for tried in answer.tried} == {False, True}
+    only = found(Requirement(max_to_min=2.6), replace(narrow, staggered=(True,)))
+    assert only.exact is not None
+    assert answer.exact is not None
+    assert only.exact.moved.staggered
+    assert answer.exact.modules <= only.exact.modules
+    assert min(only.exact.moved.first_modules) >= 0
+    assert simulate(only.exact.cabinet, Requirement(max_to_min=2.6), lighting=DIRECT).verdict.met

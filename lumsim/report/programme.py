@@ -1,0 +1,143 @@
+"""A folder of studies searched in one run: a whole programme of signs."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from lumsim.report.json_text import SCHEMA
+from lumsim.report.search_document import layout_part, search_document
+from lumsim.report.search_text import reached, search_text
+from lumsim.simulation import Lighting
+from lumsim.study.questions import SearchAsked
+from lumsim.study.reading import Study
+from lumsim.study.searching import PlaneAnswer, SearchAnswer, search, search_plane
+
+__all__ = ["Sign", "SignSearched", "programme_csv", "programme_document", "programme_text", "sign_searched"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sign:
+    """One study of a programme: what one worker does at a time."""
+
+    study: Study
+    asked: SearchAsked
+    """with at least one question"""
+    lighting: Lighting
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignSearched:
+    """What one study's search came to."""
+
+    text: str
+    """all of it"""
+    document: Mapping[str, Any]
+    lines: tuple[str, ...]
+    """what of each question belongs in the programme's summary"""
+    table: tuple[Mapping[str, Any], ...]
+    """of each question but the plane, the layout to build"""
+    met: bool
+
+
+def sign_searched(sign: Sign) -> SignSearched:
+    """Answer every question of one study.
+
+    Parameters
+    ----------
+    sign : Sign
+    """
+    answers: list[SearchAnswer | PlaneAnswer] = []
+    for question in sign.asked.questions:
+        if question == "plane":
+            answers.append(search_plane(sign.study, asked=sign.asked, lighting=sign.lighting))
+        else:
+            answers.append(search(sign.study, question, asked=sign.asked, lighting=sign.lighting))
+    layouts = [one for one in answers if isinstance(one, SearchAnswer)]
+    return SignSearched(
+        text=search_text(sign.study, answers),
+        document=search_document(sign.study, answers),
+        lines=tuple(reached(sign.study, one) for one in answers),
+        table=tuple(
+            {
+                "question": one.question,
+                "met": one.met,
+                **layout_part(one.found.best),
+                **one.found.best.numbers,
+            }
+            for one in layouts
+        ),
+        met=all(one.met for one in answers),
+    )
+
+
+def programme_text(signs: Sequence[Sign], done: Mapping[int, SignSearched]) -> str:
+    """Each study's answers one after the other, and at the end a line for each.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+    done : mapping
+        What came of each, by its number; not all where the run was stopped.
+    """
+    blocks = [f"{signs[number].study.source}\n{one.text}" for number, one in sorted(done.items())]
+    met = sum(one.met for one in done.values())
+    summary = [f"{len(signs)} studies: of {met} every question is met"]
+    if len(done) < len(signs):
+        summary[0] += f"; UNFINISHED: {len(signs) - len(done)} were not come to"
+    for number, sign in enumerate(signs):
+        state = "not come to" if number not in done else "met" if done[number].met else "NOT met"
+        told = "" if number not in done else f": {'; '.join(done[number].lines)}"
+        summary.append(f"  {sign.study.source}  {state}{told}")
+    return "\n\n\n".join([*blocks, "\n".join(summary)])
+
+
+def programme_document(signs: Sequence[Sign], done: Mapping[int, SignSearched]) -> dict[str, Any]:
+    """Every study's document, in the studies' order; null for those that were not come to.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+    done : mapping
+        As for ``programme_text``.
+    """
+    return {
+        "schema": SCHEMA,
+        "finished": len(done) == len(signs),
+        "requirement_met": len(done) == len(signs) and all(one.met for one in done.values()),
+        "studies": [done[number].document if number in done else None for number in range(len(signs))],
+    }
+
+
+def programme_csv(signs: Sequence[Sign], done: Mapping[int, SignSearched]) -> bytes:
+    """The layout to build for each question of each study, a line each; what one does not have is empty.
+
+    Parameters
+    ----------
+    signs : sequence of Sign
+    done : mapping
+        As for ``programme_text``.
+    """
+    lines = [
+        {"study": signs[number].study.source, **row}
+        for number, one in sorted(done.items())
+        for row in one.table
+    ]
+    names = list(dict.fromkeys(name for line in lines for name in line))
+    table = io.StringIO()
+    writer = csv.DictWriter(table, names, lineterminator="\n")
+    writer.writeheader()
+    for line in lines:
+        writer.writerow({name: _cell(value) for name, value in line.items()})
+    return table.getvalue().encode()
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return str(int(value))
+    return f"{value:.9g}" if isinstance(value, float) else str(value)

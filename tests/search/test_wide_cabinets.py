@@ -1,0 +1,112 @@
+"""A search in the middle of a wide cabinet finds the pitch of rows without end, ever closer the wider it is."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from lumsim.beams.closed import LAMBERTIAN
+from lumsim.cabinet.box import Box
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.face import Face
+from lumsim.cabinet.modules import Module
+from lumsim.cabinet.places import place
+from lumsim.cabinet.rows import Rows
+from lumsim.light.infinite_rows import InfiniteRows
+from lumsim.search.row_pitch import widest_row_pitch
+from lumsim.simulation import ALL_LIGHT, Lighting
+from lumsim.uniformity.requirement import Requirement
+from tests.cabinets import DIRECT
+from tests.published.values import read_published
+
+DEPTH = 0.1
+BACK, FACE = 0.9, 0.5
+SEEN = 7.0
+"""Of the middle of the face: all else is hidden, edges above all. [h]"""
+MODULE_PITCH = 0.5
+"""Rows are continuous then to 1e-4 of max/min. [h]"""
+BEYOND_FIRST_ORDER = 2.0
+"""Times what is missing in the very middle: what is more missing towards the visible edges, and smaller terms. [1]"""
+
+
+def found_in(size: float, ratio: float, lighting: Lighting) -> float:
+    """The widest pitch in a cabinet so wide and high, its returns black, stripes at most a ratio. [h]"""
+    wide = size * DEPTH
+    box = Box(
+        width=wide,
+        height=wide,
+        depth=DEPTH,
+        back_reflectance=BACK,
+        left_return_reflectance=0.0,
+        right_return_reflectance=0.0,
+        bottom_return_reflectance=0.0,
+        top_return_reflectance=0.0,
+    )
+    face = Face(transmittance=1 - FACE, reflectance=FACE, visible_border=(size - SEEN) / 2 * DEPTH)
+    rows = Rows(
+        module=Module(name="standard", lumens=10.0),
+        direction="horizontal",
+        rows=place(wide, pitch=1.5 * DEPTH),
+        modules=place(wide, pitch=MODULE_PITCH * DEPTH),
+    )
+    found = widest_row_pitch(
+        Cabinet(box=box, face=face, groups=(rows,)),
+        0,
+        Requirement(stripe_max_to_min=ratio),
+        mark=Fraction(1, 10**5),
+        lighting=lighting,
+    )
+    assert found.exact is not None
+    return found.exact.pitch / DEPTH
+
+
+def narrower_by(lit: InfiniteRows, pitch: float, ratio: float, size: float) -> float:
+    """How much narrower the pitch is in the middle of a cabinet so wide, to first order. [h]
+
+    Of an even sheet what lies beyond a square of half side w is missing: ∫ r⁻⁴/π outside it, (π + 2)/(2π w²). Between
+    plates light that has gone to and fro n times is missing 2n + 1 times as much, for tails add up; over all n that is
+    (1 + R)/(1 − R) times. A share δ missing all over raises max/min by r (1/E_min − 1/E_max) δ, with E over the mean.
+    """
+    R = lit.back_reflectance * lit.face_reflectance
+    missing = (math.pi + 2) / (2 * math.pi * (size / 2) ** 2) * (1 + R) / (1 - R)
+    top, bottom = lit.illuminance(np.zeros(1), np.array([0.0, pitch / 2]), pitch)[0] / lit.mean
+    slope = (lit.max_to_min(pitch + 1e-4) - lit.max_to_min(pitch - 1e-4)) / 2e-4
+    return float(ratio * (1 / bottom - 1 / top) * missing / slope)
+
+
+PITCHES = {
+    float(one.parameters["ratio"]): one.expected for one in read_published() if one.family == "rows-pitch"
+}
+
+
+@pytest.mark.parametrize("ratio", [1.05, 1.2, 1.5, 2.0, 3.0])
+def test_direct_light_gives_the_published_pitch(ratio: float) -> None:
+    """Black returns, direct light: the published pitch, less what the light that is missing beyond the cabinet takes.
+
+    Twice as wide, a quarter of it is missing.
+    """
+    endless = InfiniteRows(beam=LAMBERTIAN, throw=1.0, depth=1.0)
+    off = []
+    for size in (15.0, 30.0):
+        off.append(PITCHES[ratio] - found_in(size, ratio, DIRECT))
+        assert 0 < off[-1] < BEYOND_FIRST_ORDER * narrower_by(endless, PITCHES[ratio], ratio, size)
+    assert off[0] / off[1] == pytest.approx(4, rel=0.25)
+
+
+def test_light_thrown_back_gives_the_pitch_between_plates() -> None:
+    """Back and face that reflect 0.9 and 0.5, black returns: the pitch of rows between plates, ever closer."""
+    endless = InfiniteRows(
+        beam=LAMBERTIAN, throw=1.0, depth=1.0, back_reflectance=BACK, face_reflectance=FACE
+    )
+    ratio = 1.26590727
+    pitch = endless.pitch_for(ratio)
+    # The published max/min at a pitch of two throws, the other way round.
+    assert pitch == pytest.approx(2.0, abs=1e-7)
+    off = []
+    for size in (15.0, 24.0):
+        off.append(2.0 - found_in(size, ratio, ALL_LIGHT))
+        assert 0 < off[-1] < BEYOND_FIRST_ORDER * narrower_by(endless, 2.0, ratio, size)
+    assert off[1] < off[0] * (15 / 24) ** 2
