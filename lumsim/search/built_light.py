@@ -81,7 +81,7 @@ class LitSigns:
     names : sequence of str
         The numbers that will be asked for, as ``evenness.numbers_asked`` knows them.
     solved_anew : bool, optional
-        Solve for the light thrown back in each sign anew; None: where each module's light would take too much memory.
+        Solve for the light thrown back in each sign anew; None: as ``ModuleLight`` sees fit.
     """
 
     def __init__(

@@ -1,8 +1,8 @@
 """The light that each module casts by way of what the cabinet throws back: coarsely, once for all signs.
 
 Of each module by itself: as it is, how that changes with the cabinet's depth, and how as it is moved. What signs have
-more or less of it is then a sum over modules. In signs so large that this would take too much memory, each is solved
-for by itself.
+more or less of it is then a sum over modules. Where this would take too much memory, or modules are moved far, each
+sign is solved for by itself.
 """
 
 from __future__ import annotations
@@ -21,8 +21,9 @@ from lumsim.light.interior import Inside, at_depth
 from lumsim.light.interreflection import interreflect, reflectances
 from lumsim.light.patch_light import DirectInside
 from lumsim.light.strips import ReturnsBesideFace, overlaps, strips_of
+from lumsim.light.surfaces import Surfaces
 from lumsim.search.layouts import with_depth
-from lumsim.search.spread import BuiltSign, Spread, built_emitters, ways_off
+from lumsim.search.spread import BuiltSign, Spread, built_emitters, kept_inside, ways_off
 from lumsim.search.twins import twins
 
 __all__ = ["ModuleLight"]
@@ -34,6 +35,10 @@ LOOSE = 1e-3
 
 MOST_KEPT = 200_000_000
 """Of numbers that tell each module's light, at most; in larger signs each sign's light is solved for anew. [byte]"""
+
+
+BY_SLOPE = 0.1
+"""Of the least throw: as far may a module be moved for its light to change by a slope, to 3e-3 of max/min. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +67,8 @@ class ModuleLight:
     samples : mapping
         Columns and lines of points, (nx,) and (ny,), of each face that is looked at, by its side. [m]
     solved_anew : bool, optional
-        Solve for each sign anew; None: where each module's light would take more than ``MOST_KEPT``.
+        Solve for each sign anew; None: where each module's light would take more than ``MOST_KEPT``, or changes too
+        much as it is moved.
     """
 
     def __init__(
@@ -80,7 +86,9 @@ class ModuleLight:
         points = sum(len(x) * len(y) for x, y in self._samples.values())
         each = 1 + 2 * spread.moves_modules + self._depths_differ
         size = 8 * points * len(cabinet.emitters()) * each
-        self._solved_anew = size > MOST_KEPT if solved_anew is None else solved_anew
+        throw = min(float(cabinet.throws(side).min(initial=cabinet.box.depth)) for side in samples)
+        far = spread.placing + spread.row_sag > BY_SLOPE * throw
+        self._solved_anew = size > MOST_KEPT or far if solved_anew is None else solved_anew
 
     @property
     def _most(self) -> float:
@@ -103,19 +111,17 @@ class ModuleLight:
             self._insides[offset] = at_depth(self._insides[0.0], self._cabinet.box.depth + offset)
         return self._insides[offset]
 
-    def _of_modules(self, emitters: Emitters, offset: float = 0.0) -> dict[Side, Array]:
+    def _of_modules(self, *terms: tuple[Emitters, float], offset: float = 0.0) -> dict[Side, Array]:
         """The light that some modules cast on each face by way of what the cabinet throws back, coarsely. [lx]
 
-        Linear in their flux to rounding and the loose balance: nothing beside edges and corners is solved again.
+        A sum of modules, each times a factor, that leaves no point without light. Linear in their flux to rounding and
+        the loose balance: nothing beside edges and corners is solved again.
         """
         inside, cabinet = self._coarsely(offset), self._deeper(offset)
-        alone = replace(
-            cabinet,
-            groups=(ListedModules(direction=cabinet.direction, placed=emitters),),
-            obstructions=(),
-        )
         rho = reflectances(cabinet)
-        direct = DirectInside(inside.mesh, alone).on_patches()
+        direct = self._direct(*terms[0], offset)
+        for term in terms[1:]:
+            direct = direct.each(np.add, self._direct(*term, offset))
         balanced = interreflect(inside.exchange, direct, rho, residual=LOOSE).illuminance
         to_strips = overlaps(strips_of(inside.mesh).z, np.asarray(inside.mesh.z))
         found: dict[Side, Array] = {}
@@ -129,24 +135,28 @@ class ModuleLight:
             found[side] = inside.gathering.light(R.back * E.back, returns).on_grid(x, y)
         return found
 
-    def alone(self, module: int, *, shift: Array | None = None, offset: float = 0.0) -> dict[Side, Array]:
+    def _direct(self, emitters: Emitters, factor: float, offset: float) -> Surfaces:
+        """What some modules cast straight on the patches. [lx]"""
+        cabinet = self._deeper(offset)
+        alone = replace(
+            cabinet,
+            groups=(ListedModules(direction=cabinet.direction, placed=emitters),),
+            obstructions=(),
+        )
+        direct = DirectInside(self._coarsely(offset).mesh, alone).on_patches()
+        return Surfaces(*(factor * one for one in direct))
+
+    def alone(self, module: int, *, offset: float = 0.0) -> dict[Side, Array]:
         """The light that one module casts on each face by way of all else. (ny, nx) [lx]
 
         Parameters
         ----------
         module : int
             From 0.
-        shift : (3,), optional
-            From its place. [m]
         offset : float
             By which the cabinet is deeper. [m]
         """
-        emitters = self._deeper(offset).emitters()
-        one = emitters.only(np.arange(len(emitters)) == module)
-        if shift is not None:
-            dx, dy, dz = shift
-            one = replace(one, x=one.x + dx, y=one.y + dy, z=one.z + dz)
-        return self._of_modules(one, offset)
+        return self._of_modules((_only(self._deeper(offset).emitters(), module), 1.0), offset=offset)
 
     @cached_property
     def _responses(self) -> dict[Side, _Responses]:
@@ -190,14 +200,18 @@ class ModuleLight:
         }
 
     def _as_moved(self, module: int, way: Array, here: dict[Side, Array]) -> dict[Side, Array]:
-        """How one module's light changes for each metre that it is moved, not through a wall. [lx/m]"""
-        box = self._cabinet.box
-        place = self._cabinet.emitters().places[module]
-        reach = (self._spread.placing + self._spread.row_sag) * way
-        ends = np.array([box.width, box.height, box.depth])
-        ahead, behind = (np.clip(place + one, 0.0, ends) - place for one in (reach, -reach))
-        high, low = (self.alone(module, shift=one) if one.any() else here for one in (ahead, behind))
-        return _slope(high, low, float(np.sum(ahead - behind)))
+        """How one module's light changes for each metre that it is moved, not through a wall. [lx/m]
+
+        By half the difference between either end of its reach, added to its own light, which is solved for at once.
+        """
+        cabinet = self._cabinet
+        emitters = cabinet.emitters()
+        reach = (self._spread.placing + self._spread.row_sag) * np.tile(way, (len(emitters), 1))
+        ends = [kept_inside(cabinet, sense * reach)[module] for sense in (1, -1)]
+        own = _only(emitters, module)
+        ahead, behind = (replace(own, x=own.x + dx, y=own.y + dy, z=own.z + dz) for dx, dy, dz in ends)
+        together = self._of_modules((own, 1.0), (ahead, 0.5), (behind, -0.5))
+        return _slope(together, here, float(np.sum(ends[0] - ends[1])) / 2)
 
     def changes(self, signs: Sequence[BuiltSign]) -> dict[Side, Array]:
         """Light thrown back because of modules unlike the drawing's.
@@ -239,7 +253,7 @@ class ModuleLight:
             solved = []
             for offset in offsets:
                 emitters = built_emitters(self._cabinet, replace(one, depth=offset))
-                solved.append(self._of_modules(emitters.only(emitters.flux > 0), offset))
+                solved.append(self._of_modules((emitters.only(emitters.flux > 0), 1.0), offset=offset))
             for side, field in fields.items():
                 drawn, deeper = self.of_drawing[side]
                 changes = [
@@ -255,13 +269,18 @@ class ModuleLight:
         """The drawing's light by the coarse mesh, and for each metre that the cabinet is deeper. [lx, lx/m]"""
 
         def at(offset: float) -> dict[Side, Array]:
-            return self._of_modules(self._deeper(offset).emitters(), offset)
+            return self._of_modules((self._deeper(offset).emitters(), 1.0), offset=offset)
 
         own = at(0.0)
         if not self._depths_differ:
             return {side: (field, np.zeros_like(field)) for side, field in own.items()}
         slope = _slope(at(self._most), at(-self._most), 2 * self._most)
         return {side: (field, slope[side]) for side, field in own.items()}
+
+
+def _only(emitters: Emitters, module: int) -> Emitters:
+    """One of some modules."""
+    return emitters.only(np.arange(len(emitters)) == module)
 
 
 def _slope(ahead: Mapping[Side, Array], behind: Mapping[Side, Array], step: float) -> dict[Side, Array]:

@@ -27,6 +27,7 @@ __all__ = [
     "built_emitters",
     "bulge",
     "draw",
+    "kept_inside",
     "module_places",
     "refuse_unfit",
     "ways_off",
@@ -158,7 +159,7 @@ def draw(cabinet: Cabinet, spread: Spread, *, seed: int, number: int) -> BuiltSi
     if spread.dead_modules > 0:
         dead = tuple(int(one) for one in np.sort(stream(5).permutation(n)[: spread.dead_modules]))
         flux[list(dead)] = 0.0
-    kept = _kept_inside(cabinet, emitters, off)
+    kept = kept_inside(cabinet, off)
     return BuiltSign(
         number=number, flux=flux, off=kept, depth=depth, bow=(float(bow[0]), float(bow[1])), dead=dead
     )
@@ -172,9 +173,17 @@ def _cut_normal(stream: np.random.Generator, n: int) -> Array:
     return drawn
 
 
-def _kept_inside(cabinet: Cabinet, emitters: Emitters, off: Array) -> Array:
-    """Shifts cut so that no module gets nearer to a wall than half its own size, unless it stands there already."""
-    box = cabinet.box
+def kept_inside(cabinet: Cabinet, off: Array) -> Array:
+    """Shifts cut so that no module gets nearer to a wall than half its own size, unless it stands there already.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+        Of n modules.
+    off : (n, 3)
+        From their places. [m]
+    """
+    box, emitters = cabinet.box, cabinet.emitters()
     radius = np.array([max(float(np.hypot(*led)) for led in kind.leds) for kind in emitters.kinds])
     room = radius[emitters.kind][:, None]
     ends = np.array([box.width, box.height, box.depth])

@@ -1,8 +1,8 @@
-"""Print how long 1 000 built signs take beside simulating each of them: `python -m tests.benchmarks.tolerances`.
+"""A thousand built signs by two processes, beside simulating each: ``python -m tests.benchmarks.tolerances``.
 
 The obvious way lights each drawn sign from nothing as a cabinet of its own; a few of them are lit so, in the same run,
 which also says how exact the quick way is. Bowed faces are left out of that comparison, for there is no such cabinet to
-light: their time is told beside that of the same signs with flat faces. Run it with one thread to each process.
+light. Run it with one thread to each process.
 """
 
 from __future__ import annotations

@@ -166,7 +166,7 @@ def test_mirrored_faces_are_lit_as_one(tmp_path: Path) -> None:
 
 def test_ctrl_c_leaves_what_was_come_to(study: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Interrupted after the first 25 signs it tells of these, marked unfinished, with status 130."""
-    done: list[object] = []
+    done: list[search_tolerance.SignsPart] = []
 
     def one_part_only(part: search_tolerance.SignsPart) -> tuple[search_tolerance.SignResult, ...]:
         if done:
