@@ -15,7 +15,7 @@ from lumsim.search.spread import ModulePlace, Spread, module_places
 from lumsim.search.tolerance import CONFIDENCE, INTERVAL, Tolerance
 from lumsim.study.reading import Study
 from lumsim.study.tolerating import ToleranceAnswer
-from lumsim.uniformity.names import NAMES, percent
+from lumsim.uniformity.names import NAMES, SHARES, percent
 from lumsim.units import METRES_PER_INCH, Units, format_length
 
 __all__ = ["ASSUMED", "bowed", "called", "per_unit", "place_words", "tolerance_csv", "tolerance_text"]
@@ -214,7 +214,9 @@ def _told(one: DeadModule) -> str:
 
 
 def _number(name: str, value: float) -> str:
-    return f"{significant(value, 4)} cd/m²" if name == "mean" else f"{value:.3f}"
+    if name == "mean":
+        return f"{significant(value, 4)} cd/m²"
+    return f"{100 * value:.1f} %" if name in SHARES else f"{value:.3f}"
 
 
 # --- built signs -----------------------------------------------------------------------------------------

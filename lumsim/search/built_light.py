@@ -32,6 +32,7 @@ from lumsim.search.layouts import with_depth
 from lumsim.search.module_light import ModuleLight
 from lumsim.search.plane import ALWAYS
 from lumsim.search.spread import BuiltSign, Spread, built_emitters, bulge
+from lumsim.search.trying import rows_run
 from lumsim.simulation import Lighting, light_on_face
 from lumsim.uniformity.evenness import numbers_asked
 from lumsim.uniformity.face_map import FaceMap
@@ -44,6 +45,9 @@ Array = NDArray[np.float64]
 SAMPLES = 3.0
 """For each finest detail of a face; a quarter fewer than elsewhere move max/min by some 5e-5 and save a fifth of time.
 [1]"""
+
+EVEN = 1e-6
+"""A variation so small is rounding. [1]"""
 
 LEAST_LIGHT = 1e-9
 """Of the face's most light, the least that is told of a point: max/min is then at most its inverse. [1]"""
@@ -96,6 +100,7 @@ class LitSigns:
     ) -> None:
         self._cabinet, self._spread, self._names = cabinet, spread, tuple(names)
         self._window = requirement.stripe_window or cabinet.stripe_window
+        self._rows = rows_run(cabinet)
         interior = lighting.interior(cabinet.box)
         self.sides: tuple[Side, ...] = cabinet.unlike_sides
         if spread.bow > 0 and cabinet.double_sided:
@@ -122,11 +127,11 @@ class LitSigns:
         for side in self.sides:
             reflected = {offset: one.reflected(side) for offset, one in lit.items()}
             whole = light_on_face(cabinet, reflected.get(0.0), side=side)
-            exact = numbers_asked(whole, self._window, self._names, last_digits=True)
+            exact = numbers_asked(whole, self._window, self._names, self._rows, last_digits=True)
             face = light_on_face(
                 cabinet, reflected.get(0.0), side=side, samples_per_detail=SAMPLES, exact_mean=False
             )
-            by_samples = numbers_asked(face.splined(), self._window, self._names)
+            by_samples = numbers_asked(face.splined(), self._window, self._names, self._rows)
             faces.append(
                 _Face(
                     side=side,
@@ -136,7 +141,9 @@ class LitSigns:
                     transmittance=cabinet.face_on(side).outward_transmittance,
                     offsets=offsets,
                     thrown_back=np.array([one.on_grid(face.x, face.y) for one in reflected.values()]),
-                    corrections={name: _ratio(exact[name], by_samples[name]) for name in self._names},
+                    corrections={
+                        name: _correction(name, exact[name], by_samples[name]) for name in self._names
+                    },
                 )
             )
         return tuple(faces)
@@ -243,7 +250,7 @@ class LitSigns:
             at=_unasked,
             detail=face.detail,
         )
-        found = numbers_asked(lit.splined(), self._window, self._names)
+        found = numbers_asked(lit.splined(), self._window, self._names, self._rows)
         return {name: value * face.corrections[name] for name, value in found.items()}
 
 
@@ -259,9 +266,9 @@ def _parabola(nodes: Sequence[float], values: Array, at: Array) -> Array:
     return total
 
 
-def _ratio(exact: float, found: float) -> float:
-    """Correction of a number that cannot be told to be nought."""
-    return exact / found if found > 0 and math.isfinite(exact / found) else 1.0
+def _correction(name: str, exact: float, found: float) -> float:
+    """What a number by samples is to be multiplied with. A contrast, which may be of another spot, has none."""
+    return 1.0 if name == "hot_spot_contrast" or not min(exact, found) > EVEN else exact / found
 
 
 def _unasked(_x: Array, _y: Array) -> Array:

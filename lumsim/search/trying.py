@@ -39,6 +39,7 @@ __all__ = [
     "first_verified",
     "numbers_of",
     "refuse_unlimited",
+    "rows_run",
     "widest_judged",
 ]
 
@@ -191,7 +192,7 @@ class Trials:
             window = self.requirement.stripe_window or state.stripe_window
             found: list[tuple[Side, Mapping[str, float], Evenness | None]] = []
             for side, face in self._faces(state, fine=True, exact_mean=True, residual=RESIDUAL):
-                even = evenness(face, window, _rows_run(state))
+                even = evenness(face, window, rows_run(state))
                 names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
                 found.append((side, {name: float(getattr(even, name)) for name in names}, even))
             return found
@@ -310,12 +311,11 @@ def numbers_of(
     """
     window = requirement.stripe_window or cabinet.stripe_window
     bare = cabinet.face_on(side).visible_border < NARROW
-    return numbers_asked(
-        face if bare else face.splined(), window, names, _rows_run(cabinet), last_digits=bare
-    )
+    return numbers_asked(face if bare else face.splined(), window, names, rows_run(cabinet), last_digits=bare)
 
 
-def _rows_run(cabinet: Cabinet) -> RowsRun:
+def rows_run(cabinet: Cabinet) -> RowsRun:
+    """How a cabinet's rows run, for the contrast of stripes."""
     return RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
 
 

@@ -81,6 +81,19 @@ def test_the_drawing_itself_is_simulated_to_the_last_digits() -> None:
         assert found["front"][name] == pytest.approx(getattr(even, name), rel=1e-6)
 
 
+def test_the_contrast_of_spots_is_told_of_each_sign() -> None:
+    """Where it is asked for, the greatest contrast of a stripe or a dot is that of a whole simulation."""
+    given = in_rows(0.4, 0.5, 0.06, rows=3, modules=4, face=FACE)
+    spread = Spread(flux_scatter=0.1)
+    sign = draw(given, spread, seed=7, number=1)
+    names = ["hot_spot_contrast"]
+    lit = LitSigns(given, spread, Requirement(), lighting=ALL_LIGHT, names=names)
+    whole = simulate(built(given, sign), Requirement(stripe_window=given.stripe_window)).evenness
+    assert whole.hot_spot_contrast > 0.05
+    (found,) = lit.numbers([sign])
+    assert found["front"]["hot_spot_contrast"] == pytest.approx(whole.hot_spot_contrast, rel=2e-3)
+
+
 def test_direct_light_alone_is_exact() -> None:
     """Without light thrown back nothing is approximated but for the spline through the samples."""
     spread = replace(SPREADS["all"][0], bow=0.0)
