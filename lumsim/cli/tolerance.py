@@ -8,8 +8,9 @@ from typing import Annotated
 
 import typer
 
+from lumsim.cli.crew import crew_of
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
-from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
+from lumsim.cli.options import Changes, DirectOnly, Fine, Json, Processes, Scheduler, StudyFile
 
 __all__ = ["tolerance"]
 
@@ -44,22 +45,8 @@ def tolerance(
     ] = None,
     direct_only: DirectOnly = False,
     fine: Fine = False,
-    processes: Annotated[
-        int | None,
-        typer.Option(
-            metavar="N",
-            help="Processes to work with; one for each core unless given. The answer is the same.",
-            show_default=False,
-        ),
-    ] = None,
-    scheduler: Annotated[
-        str | None,
-        typer.Option(
-            metavar="ADDRESS",
-            help="Have the work done by the workers of a cluster, such as --scheduler tcp://10.0.0.5:8786.",
-            show_default=False,
-        ),
-    ] = None,
+    processes: Processes = None,
+    scheduler: Scheduler = None,
     json: Json = False,
 ) -> None:
     """Say how each length moves the evenness, which dead module hurts most, and what share of built signs passes."""
@@ -68,7 +55,6 @@ def tolerance(
     read = read_study(study, changes=changes)
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
-    from lumsim.chunks import Crew
     from lumsim.errors import InputError
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
@@ -102,7 +88,7 @@ def tolerance(
         read,
         asked=asked,
         lighting=lighting_of(direct_only=direct_only, fine=fine),
-        crew=Crew(processes=processes, scheduler=scheduler),
+        crew=crew_of(processes, scheduler),
         progress=progress_line("tolerance"),
     )
     if csv is not None and answer.tolerance is not None:

@@ -22,6 +22,12 @@ dead_modules = 1
 )
 
 
+@pytest.fixture(autouse=True)
+def _own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Find nothing that another run has kept, and leave nothing."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+
+
 @pytest.fixture
 def study(tmp_path: Path) -> Path:
     """Write the small study with a spread."""
