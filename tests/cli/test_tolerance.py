@@ -36,7 +36,7 @@ def study(tmp_path: Path) -> Path:
 
 def test_text_tells_slopes_the_dead_module_and_the_share(study: Path) -> None:
     """All three stand in the text with their units, and the verdict holds the share; the drawing decides the status."""
-    called = lumsim("tolerance", study, "--direct-only")
+    called = lumsim("tolerance", study, "--direct-only", "--processes", "1")
     assert called.status == 0
     assert "row pitch 4 in, per inch" in called.out
     assert "reflectance 0.85" not in called.out.split("VERDICT")[0].split("How the numbers")[1]
@@ -53,7 +53,7 @@ def test_one_process_and_two_give_the_same_bytes(study: Path, tmp_path: Path) ->
     """The document and the table of signs hang on nobody who did the work."""
     tables = [tmp_path / "one.csv", tmp_path / "two.csv"]
     one, two = (
-        lumsim("tolerance", study, "--json", "--processes", number, "--csv", table)
+        lumsim("tolerance", study, "--json", "--signs", "26", "--processes", number, "--csv", table)
         for number, table in zip(("1", "2"), tables, strict=True)
     )
     assert (one.status, two.status) == (0, 0)
