@@ -260,10 +260,13 @@ class Cabinet:
     def stripe_window(self) -> float:
         """Side of the square that averages one period of rows away, unless the study names one, in metres.
 
-        The widest row pitch there is; where there is none (single rows, listed positions), twice the
-        longest throw, of both ways.
+        The widest row pitch there is, or the widest module pitch of those rows where that is wider, for a window
+        that is narrower than the dots are apart follows their light instead of averaging it; where there is no row
+        pitch (single rows, listed positions), twice the longest throw, of both ways.
         """
-        pitches = [group.row_pitch for group in self.groups if group.row_pitch is not None]
-        if pitches:
-            return max(pitches)
+        groups = [group for group in self.groups if isinstance(group, Rows) and group.row_pitch is not None]
+        if groups:
+            pitches = [group.row_pitch for group in groups if group.row_pitch is not None]
+            along = [float(group.modules.pitch) for group in groups if group.modules.pitch is not None]
+            return max([*pitches, *along])
         return 2 * max(float(np.max(self.throws(side), initial=0.0)) for side, _ in self.faces)

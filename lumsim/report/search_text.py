@@ -197,6 +197,8 @@ def _numbers(one: Tried) -> list[str]:
             lines.append(f"  {NAMES[name]:<14} {actual}  (limit {LIMITS[name]} {limit}: {state})")
         elif name in {"max_to_min", "stripe_max_to_min", "edge_dimming"}:
             lines.append(f"  {NAMES[name]:<14} {ratio(getattr(one.evenness, name))}")
+        elif name == "hot_spot_contrast":
+            lines.append(f"  {NAMES[name]:<14} {percent(one.evenness.hot_spot_contrast)}")
     return lines
 
 

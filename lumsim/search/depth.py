@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,7 +11,7 @@ import numpy as np
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.errors import InputError
-from lumsim.search.layouts import least_depth, midway, with_depth
+from lumsim.search.layouts import least_depth, midway, on_marks, with_depth
 from lumsim.search.scanning import first_settled
 from lumsim.search.trying import (
     COARSE,
@@ -26,7 +26,6 @@ from lumsim.search.trying import (
 )
 from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
-from lumsim.units import exact_length
 
 __all__ = ["DepthSearch", "shallowest", "usual_range"]
 
@@ -133,6 +132,7 @@ def shallowest(
         return verified[depth]
 
     answer: Tried | None = None
+    buildable: Tried | None = None
     finished = True
     try:
         found = first_settled(
@@ -144,15 +144,12 @@ def shallowest(
         )
         if found is not None:
             answer = first_verified(verify, found, most, tolerance=1e-5)
+        if answer is not None:
+            buildable = _on_a_mark(answer, mark, most, verify)
     except KeyboardInterrupt:
         if not looked:
             raise
         finished = False
-    markable = None
-    if answer is not None and finished:
-        first = math.ceil(exact_length(answer.cabinet.box.depth) * (1 - Fraction(1, 10**12)) / mark)
-        on_marks = (verify(float(number * mark)) for number in range(first, first + MOST_MARKS))
-        markable = next((tried for tried in on_marks if tried.verdict.met), None)
     closest = closest_of(looked.values(), lambda tried: tried.cabinet.box.depth)
     if progress is not None:
         progress(1.0, "done")
@@ -161,11 +158,20 @@ def shallowest(
         least=least,
         most=most,
         exact=answer,
-        buildable=markable,
+        buildable=buildable,
         closest=verify(closest.cabinet.box.depth),
         tried=tuple(tried[depth] for depth in sorted(tried)),
         finished=finished,
     )
+
+
+def _on_a_mark(answer: Tried, mark: Fraction, most: float, verify: Callable[[float], Tried]) -> Tried | None:
+    """The least depth on a mark that is no less, within the range, and meets the requirement."""
+    for depth in on_marks(answer.cabinet.box.depth, most, mark)[:MOST_MARKS]:
+        tried = verify(float(depth))
+        if tried.verdict.met:
+            return tried
+    return None
 
 
 def _foot(cabinet: Cabinet) -> float:

@@ -249,16 +249,17 @@ class ModuleLight:
         """The same, each sign's light solved for anew."""
         offsets = (self._most, -self._most) if self._depths_differ else (0.0,)
         fields: dict[Side, list[Array]] = {side: [] for side in self._samples}
+        # Of the same depth each: how the drawing's own light bends with the depth is its parabola's business.
+        drawn = [
+            self._of_modules((self._deeper(offset).emitters(), 1.0), offset=offset) for offset in offsets
+        ]
         for one in signs:
             solved = []
             for offset in offsets:
                 emitters = built_emitters(self._cabinet, replace(one, depth=offset))
                 solved.append(self._of_modules((emitters.only(emitters.flux > 0), 1.0), offset=offset))
             for side, field in fields.items():
-                drawn, deeper = self.of_drawing[side]
-                changes = [
-                    lit[side] - drawn - offset * deeper for lit, offset in zip(solved, offsets, strict=True)
-                ]
+                changes = [lit[side] - own[side] for lit, own in zip(solved, drawn, strict=True)]
                 ahead, behind = changes[0], changes[-1]
                 slope = (ahead - behind) / (2 * self._most) if len(changes) > 1 else np.zeros_like(ahead)
                 field.append(np.stack([(ahead + behind) / 2, slope]))

@@ -260,7 +260,7 @@ class RequirementForm(Table):
     )
     stripe_window: Size | None = Field(
         default=None,
-        description="side of the square over which stripes average away; one row pitch unless said, "
+        description="side of the square over which stripes average away; the wider of row pitch and module pitch unless said, "
         "for listed positions and single rows twice the throw",
     )
     spot_contrast: Annotated[float, Number(least=0.001, most=0.9)] = Field(

@@ -129,6 +129,16 @@ def test_solved_anew_is_the_same_light() -> None:
     assert off_by(sign_cabinet(), spread, signs=2, solved_anew=True)["max_to_min"] < 1e-3
 
 
+@pytest.mark.parametrize("solved_anew", [False, True])
+def test_a_deeper_sign_without_scatter_is_the_drawing_deeper(solved_anew: bool) -> None:  # noqa: FBT001
+    """How the drawing's own light bends with the depth counts once, whichever way modules' light is come by.
+
+    With next to no scatter, and the depth off by up to a seventh of the throw, signs are the drawing at their depth.
+    """
+    spread = Spread(flux_scatter=1e-9, depth=0.015)
+    assert off_by(sign_cabinet(), spread, signs=2, solved_anew=solved_anew)["max_to_min"] < 1.5e-3
+
+
 def test_modules_moved_far_are_solved_for_anew() -> None:
     """Beyond what a slope tells, up to the quarter of the throw that is taken, light is as of a whole simulation."""
     spread = Spread(placing=0.0275)

@@ -91,6 +91,21 @@ def test_the_depth_to_build_is_on_a_mark_and_meets_the_requirement_too() -> None
     assert answer.buildable.verdict.met
 
 
+def test_a_depth_to_build_keeps_to_the_range() -> None:
+    """A step so coarse that the next mark lies beyond the most depth asked for leaves nothing to build."""
+    answer = shallowest(
+        wide(),
+        0,
+        Requirement(stripe_max_to_min=1.15),
+        least=LEAST,
+        most=0.12,
+        mark=Fraction(7, 100),
+        lighting=DIRECT,
+    )
+    assert answer.exact is not None
+    assert answer.buildable is None
+
+
 def test_an_answer_just_misses_a_hundredth_of_a_millimetre_before() -> None:
     """Where the requirement is just met the number stands at its limit: 0.02 mm less and it is missed."""
     requirement = Requirement(stripe_max_to_min=1.15)
