@@ -20,7 +20,7 @@ from lumsim.study.reading import Study, read_study
 from tests.benchmarks.turns import table, timed
 
 SIGNS = 1000
-WHOLE = 8
+WHOLE = 6
 """Signs that are simulated whole. [1]"""
 PROCESSES = 2
 PROMISED = 5e-3
