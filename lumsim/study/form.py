@@ -260,8 +260,8 @@ class RequirementForm(Table):
     )
     stripe_window: Size | None = Field(
         default=None,
-        description="side of the square over which stripes average away; the wider of row pitch and module pitch unless said, "
-        "for listed positions and single rows twice the throw",
+        description="side of the square over which stripes average away; the wider of row pitch and module pitch "
+        "unless said, for listed positions and single rows twice the throw",
     )
     spot_contrast: Annotated[float, Number(least=0.001, most=0.9)] = Field(
         default=0.02, description="least contrast from which a spot or a stripe is told"

@@ -76,8 +76,8 @@ def test_the_visible_face_is_what_the_retainer_leaves() -> None:
     assert cabinet.visible.area == pytest.approx(1.16 * 0.56, rel=1e-14)
 
 
-def test_the_stripe_window_is_the_widest_row_pitch() -> None:
-    """The averaging window is the widest row pitch; without one it is twice the longest throw."""
+def test_the_stripe_window_is_the_widest_pitch() -> None:
+    """The averaging window is the widest row pitch, or module pitch if wider; without one twice the longest throw."""
     assert cabinets.in_rows(1.2, 0.9, 0.1, rows=3, modules=4).stripe_window == pytest.approx(0.3, rel=1e-15)
     assert cabinets.in_rows(1.2, 0.9, 0.1, rows=1, modules=4).stripe_window == pytest.approx(0.2, rel=1e-15)
     raised = cabinets.listed(1, 1, 0.1, [(0.2, 0.2), (0.8, 0.8)], z=np.array([0.02, 0.03]))
@@ -85,6 +85,8 @@ def test_the_stripe_window_is_the_widest_row_pitch() -> None:
     wide, narrow = (cabinets.in_rows(1.2, 0.9, 0.1, rows=rows, modules=4) for rows in (2, 9))
     both = Cabinet(box=wide.box, face=wide.face, groups=narrow.groups + wide.groups)
     assert both.stripe_window == pytest.approx(0.45, rel=1e-15)
+    sparse = cabinets.in_rows(1.2, 0.9, 0.1, rows=6, modules=4)
+    assert sparse.stripe_window == pytest.approx(0.3, rel=1e-15)
 
 
 def test_listed_rows_have_no_pitch() -> None:

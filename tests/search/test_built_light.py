@@ -130,7 +130,7 @@ def test_solved_anew_is_the_same_light() -> None:
 
 
 @pytest.mark.parametrize("solved_anew", [False, True])
-def test_a_deeper_sign_without_scatter_is_the_drawing_deeper(solved_anew: bool) -> None:  # noqa: FBT001
+def test_a_deeper_sign_without_scatter_is_the_drawing_deeper(solved_anew: bool) -> None:
     """How the drawing's own light bends with the depth counts once, whichever way modules' light is come by.
 
     With next to no scatter, and the depth off by up to a seventh of the throw, signs are the drawing at their depth.
