@@ -107,6 +107,7 @@ def test_processes_are_refused_where_they_would_do_nothing(folder: Path) -> None
     assert "--processes and --scheduler share out planes and folders of studies" in called.err
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="signals of a process group")
 def test_after_ctrl_c_a_plane_goes_on_where_it_was(tmp_path: Path) -> None:
     """Ctrl-C in the middle: status 130, what was lit is told. Again, and the answer is that of a run left alone."""
