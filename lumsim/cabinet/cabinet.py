@@ -264,9 +264,9 @@ class Cabinet:
         that is narrower than the dots are apart follows their light instead of averaging it; where there is no row
         pitch (single rows, listed positions), twice the longest throw, of both ways.
         """
-        groups = [group for group in self.groups if isinstance(group, Rows) and group.row_pitch is not None]
-        if groups:
-            pitches = [group.row_pitch for group in groups if group.row_pitch is not None]
-            along = [float(group.modules.pitch) for group in groups if group.modules.pitch is not None]
-            return max([*pitches, *along])
+        laid = [group for group in self.groups if isinstance(group, Rows) and group.row_pitch is not None]
+        both = [pitch for group in laid for pitch in (group.row_pitch, group.modules.pitch)]
+        pitches = [float(pitch) for pitch in both if pitch is not None]
+        if pitches:
+            return max(pitches)
         return 2 * max(float(np.max(self.throws(side), initial=0.0)) for side, _ in self.faces)

@@ -15,8 +15,8 @@ A result depends on its part alone, never on who did it, how many they were or i
 Nothing here knows what is worked on. Imports errors; imported by whatever has long work.
 """
 
-from lumsim.chunks.crew import Crew
+from lumsim.chunks.crew import ALONE, Crew
 from lumsim.chunks.kept import usual_kept
 from lumsim.chunks.working import Chunks, in_chunks
 
-__all__ = ["Chunks", "Crew", "in_chunks", "usual_kept"]
+__all__ = ["ALONE", "Chunks", "Crew", "in_chunks", "usual_kept"]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from lumsim.errors import InputError
 
-__all__ = ["Crew", "cores"]
+__all__ = ["ALONE", "Crew", "cores"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +30,10 @@ class Crew:
                 f"the work is done either by {self.processes} processes of this machine or by the workers of "
                 f"{self.scheduler}: give one of the two"
             )
+
+
+ALONE = Crew(processes=1)
+"""The work is done in this process."""
 
 
 def cores() -> int:

@@ -5,6 +5,7 @@ Files:
     app.py       the commands together; errors become sentences here
     options.py   arguments and options that several commands share
     crew.py      who does long work
+    statuses.py  exit statuses
     messages.py  progress and messages on stderr
     new.py       a starter study; the JSON Schema
     check.py     check a study without lighting it

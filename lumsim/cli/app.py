@@ -15,12 +15,11 @@ from lumsim.cli.check import check
 from lumsim.cli.light import light
 from lumsim.cli.new import new
 from lumsim.cli.search import search
+from lumsim.cli.statuses import BAD_INPUT, INTERRUPTED, MET
 from lumsim.cli.tolerance import tolerance
 from lumsim.errors import LumsimError
 
 __all__ = ["app", "main"]
-
-MET, NOT_MET, BAD_INPUT, INTERRUPTED = 0, 1, 2, 130
 
 
 class _Commands(TyperGroup):

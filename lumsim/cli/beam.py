@@ -38,12 +38,11 @@ def beam(
     """Tell of a beam: its peak, its beam and field angle, where its lumens go, and what its file holds."""
     from lumsim.errors import InputError
     from lumsim.report.beam_text import ToldBeam, beam_facts, beam_text, beams_document, module_beams
-    from lumsim.report.files import refuse_unwritable, write_whole
+    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
 
     if picture is not None:
-        if picture.suffix.lower() not in {".png", ".svg"}:
-            raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
+        refuse_ending(picture, ".png", ".svg", option="--picture", what="a picture")
         refuse_unwritable(picture)
     if file.suffix.lower() == ".toml":
         from lumsim.study.reading import read_study

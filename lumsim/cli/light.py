@@ -10,6 +10,7 @@ import typer
 
 from lumsim.cli.messages import say, say_if_compiling, show
 from lumsim.cli.options import Changes, DirectOnly, Fine, Json, StudyFile
+from lumsim.cli.statuses import ended
 
 if TYPE_CHECKING:
     from lumsim.cabinet.cabinet import Side
@@ -101,4 +102,4 @@ def light(
         show(as_json(light_document(asked, lit, points)))
     else:
         show(points_text(asked, lit, points) if points else light_text(asked, lit))
-    raise typer.Exit(0 if lit.met else 1)
+    raise ended(met=lit.met)

@@ -12,6 +12,7 @@ import typer
 from lumsim.cli.crew import crew_of
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
 from lumsim.cli.options import Changes, DirectOnly, Fine, Json, Processes, Scheduler
+from lumsim.cli.statuses import ended
 
 if TYPE_CHECKING:
     from lumsim.chunks import Crew
@@ -30,9 +31,6 @@ SAID = {
     "edge": "best edge distance",
 }
 """What an answer is called in the study that it is saved as."""
-
-INTERRUPTED = 130
-"""Exit status of work that Ctrl-C ended."""
 
 
 def search(
@@ -153,23 +151,16 @@ def search(
         if file is not None:
             refuse_unwritable(file)
     lighting = lighting_of(direct_only=direct_only, fine=fine)
-    answers: list[SearchAnswer | PlaneAnswer] = []
-    for question in asked.questions:
-        tell = progress_line(f"searching, {question}" if len(asked.questions) > 1 else "searching")
-        answers.append(
-            searching.search_plane(read, asked=asked, lighting=lighting, crew=crew, progress=tell)
-            if question == "plane"
-            else searching.search(
-                read,
-                question,
-                asked=asked,
-                whole_curve=picture is not None,
-                lighting=lighting,
-                progress=tell,
-            )
-        )
-        if not answers[-1].finished:
-            break
+    answers = searching.answers(
+        read,
+        asked,
+        whole_curve=picture is not None,
+        lighting=lighting,
+        crew=crew,
+        progress_of=lambda question: progress_line(
+            f"searching, {question}" if len(asked.questions) > 1 else "searching"
+        ),
+    )
     if picture is not None:
         _draw(picture, read, answers)
     if save is not None and isinstance(answers[0], searching.SearchAnswer):
@@ -181,9 +172,7 @@ def search(
             write_whole(csv, plane_csv(plane))
             say(f"wrote {csv}")
     show(as_json(search_document(read, answers)) if json else search_text(read, answers))
-    if not all(one.finished for one in answers):
-        raise typer.Exit(INTERRUPTED)
-    raise typer.Exit(0 if all(one.met for one in answers) else 1)
+    raise ended(met=all(one.met for one in answers), finished=all(one.finished for one in answers))
 
 
 def _programme(
@@ -210,7 +199,7 @@ def _programme(
     studies = read_studies(folder, changes=changes)
     say_if_compiling()
     from lumsim.chunks import in_chunks
-    from lumsim.report.files import refuse_unwritable, write_whole
+    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
     from lumsim.report.programme import (
         Sign,
@@ -223,7 +212,7 @@ def _programme(
     from lumsim.study.searching import refuse_unanswerable
 
     if csv is not None:
-        _refuse_table(csv)
+        refuse_ending(csv, ".csv", option="--csv", what="a table")
         refuse_unwritable(csv)
     lighting = lighting_of(direct_only=direct_only, fine=fine)
     signs, problems = list[Sign](), list[Problem]()
@@ -242,9 +231,7 @@ def _programme(
         write_whole(csv, programme_csv(signs, found.done))
         say(f"wrote {csv}")
     show(as_json(programme_document(signs, found.done)) if json else programme_text(signs, found.done))
-    if not found.finished:
-        raise typer.Exit(INTERRUPTED)
-    raise typer.Exit(0 if all(one.met for one in found.done.values()) else 1)
+    raise ended(met=all(one.met for one in found.done.values()), finished=found.finished)
 
 
 def _asked(
@@ -254,7 +241,7 @@ def _asked(
     from lumsim.errors import InputError
     from lumsim.report.points import depths_of, length_of
     from lumsim.study.questions import asked_for, question_named
-    from lumsim.study.searching import usual_depths
+    from lumsim.study.usual_depths import usual_depths
 
     asked = study.search
     if group is not None:
@@ -276,23 +263,22 @@ def _asked(
 def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, csv: Path | None) -> None:
     """Refuse files that no question fills, before the work."""
     from lumsim.errors import InputError
+    from lumsim.report.files import refuse_ending
 
     if picture is not None:
-        if picture.suffix.lower() not in {".png", ".svg"}:
-            raise InputError(f"--picture {picture}: a picture is written as .png or .svg")
+        refuse_ending(picture, ".png", ".svg", option="--picture", what="a picture")
         if len({"pitch", "plane"} & set(asked.questions)) != 1:
             raise InputError(
                 "--picture draws the widest row pitch or the plane: ask --for pitch, or --for plane"
             )
     if save is not None:
-        if save.suffix.lower() != ".toml":
-            raise InputError(f"--save {save}: a study is written as .toml")
+        refuse_ending(save, ".toml", option="--save", what="a study")
         if len(asked.questions) > 1 or "plane" in asked.questions:
             raise InputError(
                 "--save writes the layout that answers one question: name it, such as --for depth"
             )
     if csv is not None:
-        _refuse_table(csv)
+        refuse_ending(csv, ".csv", option="--csv", what="a table")
         if "plane" not in asked.questions:
             raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
 
@@ -311,13 +297,6 @@ def _saved(source: Path, target: Path, changes: list[str], study: Study, answer:
         depth=None if best.box.depth == own.box.depth else best.box.depth,
         said=f"{SAID[answer.question]}{'' if answer.met else ', nearest to a requirement out of reach'}",
     ).encode()
-
-
-def _refuse_table(csv: Path) -> None:
-    from lumsim.errors import InputError
-
-    if csv.suffix.lower() != ".csv":
-        raise InputError(f"--csv {csv}: a table is written as .csv")
 
 
 def _draw(picture: Path, study: Study, answers: list[SearchAnswer | PlaneAnswer]) -> None:

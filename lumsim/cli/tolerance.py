@@ -11,11 +11,9 @@ import typer
 from lumsim.cli.crew import crew_of
 from lumsim.cli.messages import progress_line, say, say_if_compiling, show
 from lumsim.cli.options import Changes, DirectOnly, Fine, Json, Processes, Scheduler, StudyFile
+from lumsim.cli.statuses import ended
 
 __all__ = ["tolerance"]
-
-INTERRUPTED = 130
-"""Exit status of work that Ctrl-C ended."""
 
 
 def tolerance(
@@ -56,7 +54,7 @@ def tolerance(
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
     from lumsim.errors import InputError
-    from lumsim.report.files import refuse_unwritable, write_whole
+    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
     from lumsim.report.tolerance_document import tolerance_document
     from lumsim.report.tolerance_text import tolerance_csv, tolerance_text
@@ -81,8 +79,7 @@ def tolerance(
                     "give it under [tolerance], such as --set tolerance.flux_scatter=0.05"
                 )
     if csv is not None:
-        if csv.suffix.lower() != ".csv":
-            raise InputError(f"--csv {csv}: a table is written as .csv")
+        refuse_ending(csv, ".csv", option="--csv", what="a table")
         refuse_unwritable(csv)
     answer = answered(
         read,
@@ -95,6 +92,4 @@ def tolerance(
         write_whole(csv, tolerance_csv(answer.tolerance))
         say(f"wrote {csv}")
     show(as_json(tolerance_document(read, answer)) if json else tolerance_text(read, answer))
-    if not answer.finished:
-        raise typer.Exit(INTERRUPTED)
-    raise typer.Exit(0 if answer.own.met else 1)
+    raise ended(met=answer.own.met, finished=answer.finished)

@@ -11,6 +11,7 @@ Files:
     face_plan.py     where everything goes in the picture of a lit face, and what its key says
     face_map.py      the lit face with what stands out on it, and the profile across the rows
     pitch_curve.py   evenness against row pitch, ready to draw
+    row_counts.py    row counts in the strip above a picture
     pitch_search.py  evenness against row pitch, and row pitch against depth
     plane_cells.py   the plane of row pitch and depth, ready to draw
     plane.py         evenness over that plane, and where the requirement is met

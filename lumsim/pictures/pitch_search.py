@@ -17,6 +17,7 @@ from lumsim.pictures import look
 from lumsim.pictures.lettering import Box, Taken, is_within, line_height, text_width
 from lumsim.pictures.look import LineStyle
 from lumsim.pictures.pitch_curve import PitchAnswer, PitchCurve, counted
+from lumsim.pictures.row_counts import write_count
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
 from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.uniformity.requirement import LIMITS, Requirement
@@ -208,18 +209,7 @@ def _draw_curve(
         room_from, room_to = _widest_part(
             x + (start - curve.across[0]) * scale, x + (end - curve.across[0]) * scale, marked
         )
-        for text in (counted(piece.count), str(piece.count)):
-            if text_width(text, look.TICK) + 0.08 < room_to - room_from:
-                sheet.write(
-                    (room_from + room_to) / 2,
-                    y + height - _STRIP / 2,
-                    text,
-                    look.TICK,
-                    colour=look.MUTED,
-                    across="center",
-                    up="center_baseline",
-                )
-                break
+        write_count(sheet, piece.count, (room_from, room_to), y + height - _STRIP / 2)
         for order, values in enumerate(piece.numbers):
             colour, dashes = look.line_style(order)
             (line,) = axes.plot(

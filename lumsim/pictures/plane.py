@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 from lumsim.pictures import look
 from lumsim.pictures.contours import Label, Line, write_on_lines
 from lumsim.pictures.lettering import Box, Taken, any_in, is_within, line_height, text_width
-from lumsim.pictures.pitch_curve import counted
 from lumsim.pictures.pitch_search import OWN
 from lumsim.pictures.plane_cells import FAR, EndlessRows, PlaneCells, PlaneDrawn, endless_line
+from lumsim.pictures.row_counts import write_count
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows
 from lumsim.uniformity.names import NAMES, UNITS
 from lumsim.uniformity.requirement import LIMITS, Requirement
@@ -301,18 +301,7 @@ def _write_counts(sheet: Sheet, on_paper: _OnPaper, cells: PlaneCells, top: floa
         low, high = float(edges[start]), float(edges[end])
         if number % 2:
             strip.axvspan(low, high, color=look.BAND, linewidth=0)
-        for text in (counted(count), str(count)):
-            if text_width(text, look.TICK) + 0.08 < high - low:
-                sheet.write(
-                    (low + high) / 2,
-                    top + _STRIP / 2,
-                    text,
-                    look.TICK,
-                    colour=look.MUTED,
-                    across="center",
-                    up="center_baseline",
-                )
-                break
+        write_count(sheet, count, (low, high), top + _STRIP / 2)
         start = end
 
 

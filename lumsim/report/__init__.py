@@ -23,6 +23,7 @@ Files:
     beam_text.py   a beam and its photometric file, as text and as a document
     document.py    a lit cabinet as one JSON document
     programme.py   a folder of studies searched in one run: text, document, table
+    tables.py      tables as CSV
     json_text.py   a document as JSON text
     files.py       maps as CSV, NPZ, PNG, SVG; every file written whole or not at all
 

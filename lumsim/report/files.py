@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from lumsim.cabinet.cabinet import Side
     from lumsim.simulation import Simulation
 
-__all__ = ["MAP_SUFFIXES", "map_bytes", "refuse_unwritable", "write_whole"]
+__all__ = ["MAP_SUFFIXES", "map_bytes", "refuse_ending", "refuse_unwritable", "write_whole"]
 
 MAP_SUFFIXES = (".png", ".svg", ".csv", ".npz")
 """How a map of the face can be written."""
@@ -36,6 +36,27 @@ def refuse_unwritable(path: Path) -> None:
         raise OutputError(f"{path} is a folder: name a file")
     if not path.parent.is_dir():
         raise OutputError(f"{path} cannot be written: there is no folder {path.parent}")
+
+
+def refuse_ending(path: Path, *suffixes: str, option: str, what: str) -> None:
+    """Refuse a file whose name does not end as what it is to hold.
+
+    Parameters
+    ----------
+    path : Path
+    *suffixes : str
+        That it may end in, such as ``.png``.
+    option : str
+        Of the command line that names it, for the message.
+    what : str
+        It is to hold.
+
+    Raises
+    ------
+    InputError
+    """
+    if path.suffix.lower() not in suffixes:
+        raise InputError(f"{option} {path}: {what} is written as {' or '.join(suffixes)}")
 
 
 def write_whole(path: Path, content: bytes, *, overwrite: bool = True) -> None:

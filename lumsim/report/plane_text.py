@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from lumsim.report.numbers import ratio
+from lumsim.report.search_document import outcome_part
+from lumsim.report.tables import table_bytes
 from lumsim.search.plane import Plane, PlanePoint
 from lumsim.simulation import Simulation
 from lumsim.units import Units, format_length
@@ -64,39 +66,18 @@ def plane_csv(plane: Plane) -> bytes:
     plane : Plane
     """
     points = [point for row in plane.points if row is not None for point in row]
-    names = list(points[0].numbers) if points else []
     lines = [
-        ",".join(
-            [
-                "pitch_m",
-                "depth_m",
-                "rows",
-                "edge_distance_m",
-                *names,
-                "worst_of_actual_over_limit",
-                "requirement_met",
-                "face",
-                "state",
-            ]
-        )
+        {
+            "pitch_m": point.pitch,
+            "depth_m": point.depth,
+            "rows": point.rows,
+            "edge_distance_m": point.edge_distance,
+            **point.numbers,
+            **outcome_part(point),
+        }
+        for point in points
     ]
-    for point in points:
-        numbers = [point.numbers[name] for name in names]
-        lines.append(
-            ",".join(
-                [
-                    f"{point.pitch:.9g}",
-                    f"{point.depth:.9g}",
-                    str(point.rows),
-                    f"{point.edge_distance:.9g}",
-                    *(f"{value:.9g}" for value in (*numbers, point.excess)),
-                    str(int(point.met)),
-                    point.side,
-                    "aged" if point.aged else "new",
-                ]
-            )
-        )
-    return ("\n".join(lines) + "\n").encode()
+    return table_bytes(list(lines[0]), lines)
 
 
 def _some(count: int, most: int) -> list[int]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -11,10 +9,11 @@ from typing import Any
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.search_document import layout_part, search_document
 from lumsim.report.search_text import reached, search_text
+from lumsim.report.tables import table_bytes
 from lumsim.simulation import Lighting
 from lumsim.study.questions import SearchAsked
 from lumsim.study.reading import Study
-from lumsim.study.searching import PlaneAnswer, SearchAnswer, search, search_plane
+from lumsim.study.searching import SearchAnswer, answers
 
 __all__ = ["Sign", "SignSearched", "programme_csv", "programme_document", "programme_text", "sign_searched"]
 
@@ -50,17 +49,12 @@ def sign_searched(sign: Sign) -> SignSearched:
     ----------
     sign : Sign
     """
-    answers: list[SearchAnswer | PlaneAnswer] = []
-    for question in sign.asked.questions:
-        if question == "plane":
-            answers.append(search_plane(sign.study, asked=sign.asked, lighting=sign.lighting))
-        else:
-            answers.append(search(sign.study, question, asked=sign.asked, lighting=sign.lighting))
-    layouts = [one for one in answers if isinstance(one, SearchAnswer)]
+    found = answers(sign.study, sign.asked, lighting=sign.lighting)
+    layouts = [one for one in found if isinstance(one, SearchAnswer)]
     return SignSearched(
-        text=search_text(sign.study, answers),
-        document=search_document(sign.study, answers),
-        lines=tuple(reached(sign.study, one) for one in answers),
+        text=search_text(sign.study, found),
+        document=search_document(sign.study, found),
+        lines=tuple(reached(sign.study, one) for one in found),
         table=tuple(
             {
                 "question": one.question,
@@ -70,7 +64,7 @@ def sign_searched(sign: Sign) -> SignSearched:
             }
             for one in layouts
         ),
-        met=all(one.met for one in answers),
+        met=all(one.met for one in found),
     )
 
 
@@ -127,17 +121,4 @@ def programme_csv(signs: Sequence[Sign], done: Mapping[int, SignSearched]) -> by
         for row in one.table
     ]
     names = list(dict.fromkeys(name for line in lines for name in line))
-    table = io.StringIO()
-    writer = csv.DictWriter(table, names, lineterminator="\n")
-    writer.writeheader()
-    for line in lines:
-        writer.writerow({name: _cell(value) for name, value in line.items()})
-    return table.getvalue().encode()
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return str(int(value))
-    return f"{value:.9g}" if isinstance(value, float) else str(value)
+    return table_bytes(names, lines)

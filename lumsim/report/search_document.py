@@ -12,6 +12,7 @@ from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.search.depth import DepthSearch
 from lumsim.search.edge_distance import EdgeSearch
 from lumsim.search.fewest import FewestSearch
+from lumsim.search.outcomes import Outcome
 from lumsim.search.plane import Plane, PlanePoint
 from lumsim.search.row_pitch import PitchSearch
 from lumsim.search.trying import Found, Tried
@@ -19,7 +20,7 @@ from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.study.searching import PlaneAnswer, SearchAnswer
 
-__all__ = ["layout_part", "search_document"]
+__all__ = ["layout_part", "outcome_part", "search_document"]
 
 
 def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> dict[str, Any]:
@@ -154,8 +155,15 @@ def _point(point: PlanePoint) -> dict[str, Any]:
         "rows": point.rows,
         "edge_distance_m": point.edge_distance,
         **point.numbers,
-        "worst_of_actual_over_limit": point.excess,
-        "requirement_met": point.met,
-        "face": point.side,
-        "state": "aged" if point.aged else "new",
+        **outcome_part(point),
+    }
+
+
+def outcome_part(one: Outcome) -> dict[str, Any]:
+    """How something that was lit stands, beside its numbers."""
+    return {
+        "worst_of_actual_over_limit": one.excess,
+        "requirement_met": one.met,
+        "face": one.side,
+        "state": "aged" if one.aged else "new",
     }

@@ -9,6 +9,7 @@ from lumsim.report.document import requirement_part, study_part
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import state_of
 from lumsim.report.notes import followed, light_followed, warnings
+from lumsim.report.search_document import outcome_part
 from lumsim.report.tolerance_text import ASSUMED, bowed
 from lumsim.search.dead import DeadModule, WorstDead
 from lumsim.search.sensitivity import Slopes
@@ -100,10 +101,7 @@ def _one_dead(one: DeadModule, places: tuple[ModulePlace, ...]) -> dict[str, Any
         **_place(one.module, places),
         "alike": [module + 1 for module in one.alike],
         "numbers": dict(one.numbers),
-        "worst_of_actual_over_limit": one.excess,
-        "requirement_met": one.met,
-        "face": one.side,
-        "state": "aged" if one.aged else "new",
+        **outcome_part(one),
     }
 
 
@@ -146,9 +144,7 @@ def _sign(one: SignResult, *, judged: bool) -> dict[str, Any]:
     return {
         "sign": one.number,
         "numbers": dict(one.numbers),
-        "worst_of_actual_over_limit": one.excess,
-        "requirement_met": one.met if judged else None,
-        "face": one.side,
-        "state": "aged" if one.aged else "new",
+        **outcome_part(one),
+        **({} if judged else {"requirement_met": None}),
         "dead_modules": [module + 1 for module in one.dead],
     }

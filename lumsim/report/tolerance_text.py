@@ -9,6 +9,8 @@ from lumsim.report.levels import decided_by
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_told, significant
+from lumsim.report.search_document import outcome_part
+from lumsim.report.tables import table_bytes
 from lumsim.search.dead import DeadModule
 from lumsim.search.sensitivity import Slope, Slopes
 from lumsim.search.spread import ModulePlace, Spread, module_places
@@ -327,23 +329,14 @@ def tolerance_csv(found: Tolerance) -> bytes:
     ----------
     found : Tolerance
     """
-    names = list(found.signs[0].numbers)
     lines = [
-        ",".join(
-            ["sign", *names, "worst_of_actual_over_limit", "requirement_met", "face", "state", "dead_modules"]
-        )
-    ]
-    lines += [
-        ",".join(
-            [
-                str(one.number),
-                *(f"{value:.9g}" for value in (*(one.numbers[name] for name in names), one.excess)),
-                str(int(one.met)) if found.judged else "",
-                one.side,
-                "aged" if one.aged else "new",
-                " ".join(str(module + 1) for module in one.dead),
-            ]
-        )
+        {
+            "sign": one.number,
+            **one.numbers,
+            **outcome_part(one),
+            **({} if found.judged else {"requirement_met": None}),
+            "dead_modules": " ".join(str(module + 1) for module in one.dead),
+        }
         for one in found.signs
     ]
-    return ("\n".join(lines) + "\n").encode()
+    return table_bytes(list(lines[0]), lines)

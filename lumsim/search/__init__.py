@@ -5,6 +5,7 @@ Files:
     asked.py           what may be asked of a search, between what lengths
     layouts.py         a cabinet with another pitch, depth or rows; the least depth that leaves a throw
     trying.py          one layout lit and judged: looked at quickly, or verified whole
+    outcomes.py        how a layout or a sign stands, without its cabinet
     scanning.py        one number against one length: where it is least, where it first meets a limit
     row_pitch.py       the widest row pitch that meets a requirement at one depth
     depths.py          the same at several depths: row pitch against depth

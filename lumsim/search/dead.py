@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from lumsim.cabinet.ageing import Ageing
-from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.search.built_light import lit_signs
+from lumsim.search.outcomes import Outcome, as_it_stands
 from lumsim.search.spread import Spread
 from lumsim.search.trying import Trials, Tried
 from lumsim.search.twins import twins
@@ -35,20 +36,13 @@ class DeadPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DeadModule:
+class DeadModule(Outcome):
     """The drawing with one module dead."""
 
     module: int
     """from 0"""
     alike: tuple[int, ...]
     """this one and those in mirror image, which hurt as much"""
-    numbers: Mapping[str, float]
-    """as of ``SignResult``"""
-    excess: float
-    """[1]"""
-    met: bool
-    side: Side
-    aged: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,11 +116,7 @@ def dead_of(part: DeadPart) -> tuple[DeadModule, ...]:
             DeadModule(
                 module=module,
                 alike=tuple(int(one) for one in np.nonzero(stands_for == module)[0]),
-                numbers=dict(tried.numbers),
-                excess=tried.excess,
-                met=tried.verdict.met,
-                side=tried.side,
-                aged=tried.aged,
+                **as_it_stands(tried),
             )
         )
     return tuple(found)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -15,12 +14,12 @@ from lumsim.search.layouts import least_depth, midway, on_marks, with_depth
 from lumsim.search.scanning import first_settled
 from lumsim.search.trying import (
     COARSE,
-    MOST_MARKS,
     Found,
     Progress,
     Trials,
     Tried,
     closest_of,
+    first_on_marks,
     first_verified,
     refuse_unlimited,
 )
@@ -145,7 +144,8 @@ def shallowest(
         if found is not None:
             answer = first_verified(verify, found, most, tolerance=1e-5)
         if answer is not None:
-            buildable = _on_a_mark(answer, mark, most, verify)
+            marks = on_marks(answer.cabinet.box.depth, most, mark)
+            buildable = first_on_marks(lambda depth: verify(float(depth)), marks)
     except KeyboardInterrupt:
         if not looked:
             raise
@@ -163,15 +163,6 @@ def shallowest(
         tried=tuple(tried[depth] for depth in sorted(tried)),
         finished=finished,
     )
-
-
-def _on_a_mark(answer: Tried, mark: Fraction, most: float, verify: Callable[[float], Tried]) -> Tried | None:
-    """The least depth on a mark that is no less, within the range, and meets the requirement."""
-    for depth in on_marks(answer.cabinet.box.depth, most, mark)[:MOST_MARKS]:
-        tried = verify(float(depth))
-        if tried.verdict.met:
-            return tried
-    return None
 
 
 def _foot(cabinet: Cabinet) -> float:

@@ -83,6 +83,7 @@ class ModuleLight:
         self._cabinet, self._spread = cabinet, spread
         self._samples = dict(samples)
         self._insides = {0.0: coarse}
+        self._drawings: dict[float, dict[Side, Array]] = {}
         points = sum(len(x) * len(y) for x, y in self._samples.values())
         each = 1 + 2 * spread.moves_modules + self._depths_differ
         size = 8 * points * len(cabinet.emitters()) * each
@@ -250,9 +251,7 @@ class ModuleLight:
         offsets = (self._most, -self._most) if self._depths_differ else (0.0,)
         fields: dict[Side, list[Array]] = {side: [] for side in self._samples}
         # Of the same depth each: how the drawing's own light bends with the depth is its parabola's business.
-        drawn = [
-            self._of_modules((self._deeper(offset).emitters(), 1.0), offset=offset) for offset in offsets
-        ]
+        drawn = [self._drawn(offset) for offset in offsets]
         for one in signs:
             solved = []
             for offset in offsets:
@@ -265,17 +264,19 @@ class ModuleLight:
                 field.append(np.stack([(ahead + behind) / 2, slope]))
         return {side: np.array(some) for side, some in fields.items()}
 
+    def _drawn(self, offset: float) -> dict[Side, Array]:
+        """The drawing's light by the coarse mesh, the cabinet deeper; computed once. [lx]"""
+        if offset not in self._drawings:
+            self._drawings[offset] = self._of_modules((self._deeper(offset).emitters(), 1.0), offset=offset)
+        return self._drawings[offset]
+
     @cached_property
     def of_drawing(self) -> dict[Side, tuple[Array, Array]]:
         """The drawing's light by the coarse mesh, and for each metre that the cabinet is deeper. [lx, lx/m]"""
-
-        def at(offset: float) -> dict[Side, Array]:
-            return self._of_modules((self._deeper(offset).emitters(), 1.0), offset=offset)
-
-        own = at(0.0)
+        own = self._drawn(0.0)
         if not self._depths_differ:
             return {side: (field, np.zeros_like(field)) for side, field in own.items()}
-        slope = _slope(at(self._most), at(-self._most), 2 * self._most)
+        slope = _slope(self._drawn(self._most), self._drawn(-self._most), 2 * self._most)
         return {side: (field, slope[side]) for side, field in own.items()}
 
 

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from lumsim.cabinet.ageing import Ageing
-from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet, Side
+from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, with_depth, with_row_pitch
+from lumsim.search.outcomes import Outcome, as_it_stands
 from lumsim.search.trying import Trials
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
@@ -33,7 +34,7 @@ ALWAYS = ("max_to_min", "stripe_max_to_min", "edge_dimming")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlanePoint:
+class PlanePoint(Outcome):
     """One row pitch at one depth."""
 
     pitch: float
@@ -44,15 +45,6 @@ class PlanePoint:
     """[1]"""
     edge_distance: float
     """of the outermost rows [m]"""
-    numbers: Mapping[str, float]
-    """``ALWAYS``, and those that the requirement limits, by their names in ``Evenness``"""
-    excess: float
-    """the worst of actual over limit; met up to and including 1; where nothing is required max/min [1]"""
-    met: bool
-    side: Side
-    """whose face decides"""
-    aged: bool
-    """whether it decides as an aged face"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,11 +193,7 @@ def plane_row(part: PlanePart) -> tuple[PlanePoint, ...]:
                 depth=part.cabinet.box.depth,
                 rows=tried.rows.count,
                 edge_distance=float(tried.rows.edge_distances[0]),
-                numbers=dict(tried.numbers),
-                excess=tried.excess,
-                met=tried.verdict.met,
-                side=tried.side,
-                aged=tried.aged,
+                **as_it_stands(tried),
             )
         )
     return tuple(points)

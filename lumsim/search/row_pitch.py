@@ -18,12 +18,12 @@ from lumsim.search.layouts import with_row_pitch
 from lumsim.search.scanning import first_settled
 from lumsim.search.trying import (
     COARSE,
-    MOST_MARKS,
     Found,
     Progress,
     Trials,
     Tried,
     closest_of,
+    first_on_marks,
     first_verified,
     refuse_unlimited,
     widest_judged,
@@ -210,8 +210,4 @@ def _on_a_mark(widest: Tried, mark: Fraction, verify: Callable[[Fraction], Tried
         return widest
     # A pitch on a mark may have been rounded to a float just below it.
     first = Fraction(widest.pitch * (1 + 1e-12)) // mark
-    for marks in range(first, max(0, first - MOST_MARKS), -1):
-        candidate = verify(marks * mark)
-        if candidate.verdict.met:
-            return candidate
-    return None
+    return first_on_marks(verify, (marks * mark for marks in range(first, 0, -1)))

@@ -12,6 +12,7 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import InputError
 from lumsim.search.built_light import lit_signs
+from lumsim.search.outcomes import Outcome, as_it_stands
 from lumsim.search.spread import Spread, draw, refuse_unfit
 from lumsim.search.trying import Trials
 from lumsim.simulation import Lighting
@@ -60,20 +61,11 @@ class SignsPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SignResult:
+class SignResult(Outcome):
     """One built sign and how it stands to the requirement."""
 
     number: int
     """from 1"""
-    numbers: Mapping[str, float]
-    """``ALWAYS``, and those that the requirement limits, by their names in ``Evenness``; of the face that decides"""
-    excess: float
-    """the worst of actual over limit; met up to and including 1; where nothing is required max/min [1]"""
-    met: bool
-    side: Side
-    """whose face decides"""
-    aged: bool
-    """whether it decides as an aged face"""
     dead: tuple[int, ...]
     """which modules, from 0"""
 
@@ -222,11 +214,7 @@ def signs_of(part: SignsPart) -> tuple[SignResult, ...]:
         results.append(
             SignResult(
                 number=sign.number,
-                numbers=dict(tried.numbers),
-                excess=tried.excess,
-                met=tried.verdict.met,
-                side=tried.side,
-                aged=tried.aged,
+                **as_it_stands(tried),
                 dead=sign.dead,
             )
         )

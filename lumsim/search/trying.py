@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
@@ -30,12 +32,12 @@ from lumsim.uniformity.requirement import (
 
 __all__ = [
     "COARSE",
-    "MOST_MARKS",
     "Found",
     "Progress",
     "Trials",
     "Tried",
     "closest_of",
+    "first_on_marks",
     "first_verified",
     "numbers_of",
     "refuse_unlimited",
@@ -349,6 +351,20 @@ def first_verified(
         if tried.verdict.met:
             return tried
     return None
+
+
+def first_on_marks(verify: Callable[[Fraction], Tried], marks: Iterable[Fraction]) -> Tried | None:
+    """The first of some lengths on marks at which a layout, lit whole, meets the requirement; None where none does.
+
+    Parameters
+    ----------
+    verify : callable
+        Takes a length. [m]
+    marks : iterable of Fraction
+        Of which the first ``MOST_MARKS`` are looked at. [m]
+    """
+    tried = (verify(length) for length in itertools.islice(marks, MOST_MARKS))
+    return next((one for one in tried if one.verdict.met), None)
 
 
 def closest_of(tried: Iterable[Tried], among_equals: Callable[[Tried], float]) -> Tried:

@@ -25,6 +25,7 @@ Files:
     questions.py       what a study asks of a search
     spread.py          what a study says of how built signs differ from it
     answering.py       ``answer``: the study's cabinet lit, as the command line, notebooks and tests call it
+    usual_depths.py    the depths that are searched where a user names none
     searching.py       ``search``: each question answered, likewise
     tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
 

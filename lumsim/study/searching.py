@@ -8,28 +8,31 @@ from fractions import Fraction
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Rows
-from lumsim.chunks import Crew, in_chunks
+from lumsim.chunks import ALONE, Crew, in_chunks
 from lumsim.errors import InputError
+from lumsim.light.interior import Interior
 from lumsim.search.asked import FewestOf
 from lumsim.search.depth import shallowest, usual_range
 from lumsim.search.depths import pitch_against_depth, refuse_shallow
 from lumsim.search.edge_distance import best_edge_distance
 from lumsim.search.endless_rows import endless_rows_curve, endless_rows_limit
 from lumsim.search.fewest import fewest
-from lumsim.search.layouts import least_depth, midway, rows_to_vary
+from lumsim.search.layouts import rows_to_vary
 from lumsim.search.plane import Plane, evenly, plane_of, plane_parts, plane_row, usual_plane
 from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
 from lumsim.search.trying import Found, Progress, refuse_unlimited
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.questions import MARK, Question, SearchAsked
 from lumsim.study.reading import Study
-from lumsim.units import METRES_PER_INCH
 
-__all__ = ["PlaneAnswer", "SearchAnswer", "refuse_unanswerable", "search", "search_plane", "usual_depths"]
-
-
-ALONE = Crew(processes=1)
-"""The work is done in this process."""
+__all__ = [
+    "PlaneAnswer",
+    "SearchAnswer",
+    "answers",
+    "refuse_unanswerable",
+    "search",
+    "search_plane",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +101,8 @@ def search(
     asked: SearchAsked | None = None,
     whole_curve: bool = False,
     lighting: Lighting = ALL_LIGHT,
+    own: Simulation | None = None,
+    interior: Interior | None = None,
     progress: Progress | None = None,
 ) -> SearchAnswer:
     """Answer one question of a study, other than the plane.
@@ -112,6 +117,10 @@ def search(
         For the widest row pitch try every pitch, not only down to the answer.
     lighting : Lighting
         How light is followed.
+    own : Simulation, optional
+        The study's own layout simulated whole, where it is known.
+    interior : Interior, optional
+        The exchange of the study's box, where it is known.
     progress : callable, optional
 
     Raises
@@ -120,15 +129,22 @@ def search(
         Where there is no limit, no group to move, or a length leaves no throw.
     """
     asked = study.search if asked is None else asked
-    group = rows_to_vary(study.cabinet, asked.group, units=study.units)
+    cabinet = study.cabinet
+    group = rows_to_vary(cabinet, asked.group, units=study.units)
+    if interior is None:
+        interior = lighting.interior(cabinet.box)
+    against_depth: tuple[PitchSearch, ...] = ()
+    found: Found
     if question == "pitch":
-        return _pitch(study, group, asked, whole_curve=whole_curve, lighting=lighting, progress=progress)
-    if question == "plane":
+        found, against_depth = _pitches(study, group, asked, interior, whole_curve, lighting, progress)
+    elif question == "plane":
         raise InputError("the plane is no layout: ask for it by search_plane")
-    found = _found(study, group, question, asked, lighting, progress)
+    else:
+        found = _found(study, group, question, asked, lighting, progress)
 
-    def whole(cabinet: Cabinet) -> Simulation:
-        return simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing)
+    def whole(one: Cabinet) -> Simulation:
+        known = interior if one.box == cabinet.box else None
+        return simulate(one, study.requirement, lighting=lighting, interior=known, ageing=study.ageing)
 
     return SearchAnswer(
         question=question,
@@ -136,7 +152,8 @@ def search(
         step=asked.step,
         found=found,
         verified=whole(found.best.cabinet),
-        own=whole(study.cabinet),
+        own=whole(cabinet) if own is None else own,
+        against_depth=against_depth,
     )
 
 
@@ -190,15 +207,16 @@ def _found(
     )
 
 
-def _pitch(
+def _pitches(
     study: Study,
     group: int,
     asked: SearchAsked,
-    *,
-    whole_curve: bool,
+    interior: Interior | None,
+    whole_curve: bool,  # noqa: FBT001
     lighting: Lighting,
     progress: Progress | None,
-) -> SearchAnswer:
+) -> tuple[PitchSearch, tuple[PitchSearch, ...]]:
+    """The widest row pitch at the study's own depth, and at each other that is asked for."""
     cabinet = study.cabinet
     depths = tuple(depth for depth in asked.other_depths if depth != cabinet.box.depth)
     # Before minutes are spent on the study's own depth.
@@ -211,7 +229,6 @@ def _pitch(
         tell: Callable[[float, str], None] = progress
         return lambda done, what: tell(start + share * done, what)
 
-    interior = lighting.interior(cabinet.box)
     at_depth = widest_row_pitch(
         cabinet,
         group,
@@ -223,7 +240,7 @@ def _pitch(
         ageing=study.ageing,
         progress=part(0.0, own_share),
     )
-    against_depth = pitch_against_depth(
+    return at_depth, pitch_against_depth(
         cabinet,
         group,
         study.requirement,
@@ -234,25 +251,13 @@ def _pitch(
         progress=part(own_share, 1 - own_share),
     )
 
-    def whole(one: Cabinet) -> Simulation:
-        return simulate(one, study.requirement, lighting=lighting, interior=interior, ageing=study.ageing)
-
-    return SearchAnswer(
-        question="pitch",
-        group=group,
-        step=asked.step,
-        found=at_depth,
-        verified=whole(at_depth.best.cabinet),
-        own=whole(cabinet),
-        against_depth=against_depth,
-    )
-
 
 def search_plane(
     study: Study,
     *,
     asked: SearchAsked | None = None,
     lighting: Lighting = ALL_LIGHT,
+    own: Simulation | None = None,
     crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> PlaneAnswer:
@@ -267,6 +272,8 @@ def search_plane(
         Between what lengths; as the study says unless given.
     lighting : Lighting
         How light is followed.
+    own : Simulation, optional
+        The study's own layout simulated whole, where it is known.
     crew : Crew
         Who does the work; the answer is the same to the last byte.
     progress : callable, optional
@@ -302,8 +309,68 @@ def search_plane(
         endless_limit=limit,
         endless_depths=tuple(float(depth) for depth in endless),
         plane=plane_of(parts, rows, depths),
-        own=simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing),
+        own=simulate(cabinet, study.requirement, lighting=lighting, ageing=study.ageing)
+        if own is None
+        else own,
     )
+
+
+def answers(
+    study: Study,
+    asked: SearchAsked,
+    *,
+    whole_curve: bool = False,
+    lighting: Lighting = ALL_LIGHT,
+    crew: Crew = ALONE,
+    progress_of: Callable[[Question], Progress | None] = lambda _: None,
+) -> list[SearchAnswer | PlaneAnswer]:
+    """Answer the questions asked of a study, one after the other, up to one that Ctrl-C stops.
+
+    Parameters
+    ----------
+    study : Study
+    asked : SearchAsked
+        With at least one question.
+    whole_curve : bool
+        As of ``search``.
+    lighting : Lighting
+        How light is followed.
+    crew : Crew
+        Who lights a plane; the answer is the same.
+    progress_of : callable
+        What is told of the progress of a question.
+
+    Raises
+    ------
+    InputError
+        As of ``search`` and ``search_plane``.
+    """
+    found: list[SearchAnswer | PlaneAnswer] = []
+    interior = lighting.interior(study.cabinet.box)
+    own: Simulation | None = None
+    for question in asked.questions:
+        progress = progress_of(question)
+        if question == "plane":
+            found.append(
+                search_plane(study, asked=asked, lighting=lighting, own=own, crew=crew, progress=progress)
+            )
+        else:
+            found.append(
+                search(
+                    study,
+                    question,
+                    asked=asked,
+                    whole_curve=whole_curve,
+                    lighting=lighting,
+                    own=own,
+                    interior=interior,
+                    progress=progress,
+                )
+            )
+        own = found[-1].own
+        if not found[-1].finished:
+            break
+    return found
 
 
 def refuse_unanswerable(study: Study, asked: SearchAsked) -> None:
@@ -325,30 +392,3 @@ def refuse_unanswerable(study: Study, asked: SearchAsked) -> None:
         refuse_unlimited(study.requirement)
     if "pitch" in asked.questions:
         refuse_shallow(study.cabinet, asked.other_depths)
-
-
-def usual_depths(study: Study, group: int | None = None) -> tuple[float, ...]:
-    """Seven depths around the study's own, from half to one and a half of its throw, on whole marks.
-
-    Of modules midway between two faces the throws either way are meant, of others that to the front.
-
-    Parameters
-    ----------
-    study : Study
-    group : int, optional
-        Whose throw is meant, from 1.
-    """
-    rows = rows_to_vary(study.cabinet, group, units=study.units)
-    own = study.cabinet.box.depth
-    emitters = study.cabinet.groups[rows].emitters()
-    z = float(emitters.z.max())
-    below = 0.0 if midway(study.cabinet, emitters).all() else z
-    throw = own - z
-    step = METRES_PER_INCH / 4 if study.units == "in" else Fraction(5, 1000)
-    shares = (Fraction(i, 6) for i in range(3, 10))
-    depths = []
-    for share in shares:
-        wanted = Fraction(below) + share * Fraction(own - below)
-        depths.append(own if share == 1 else float(round(wanted / step) * step))
-    least = least_depth(study.cabinet, throw / 4)
-    return tuple(dict.fromkeys(depth for depth in depths if depth >= least))

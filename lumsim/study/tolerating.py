@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from lumsim.chunks import Crew, in_chunks
+from lumsim.chunks import ALONE, Crew, in_chunks
 from lumsim.search.dead import DeadModule, DeadPart, WorstDead, dead_of, dead_parts, worst_dead_of
 from lumsim.search.sensitivity import SensitivityPart, Slopes, sensitivity_parts, slopes_of
 from lumsim.search.tolerance import SignResult, SignsPart, Tolerance, signs_of, tolerance_of, tolerance_parts
@@ -53,7 +53,7 @@ def tolerance(
     *,
     asked: ToleranceAsked | None = None,
     lighting: Lighting = ALL_LIGHT,
-    crew: Crew | None = None,
+    crew: Crew = ALONE,
     progress: Callable[[float, str], None] | None = None,
 ) -> ToleranceAnswer:
     """Say how a study's numbers move, which dead module hurts most, and what share of built signs meets it.
@@ -67,8 +67,8 @@ def tolerance(
         How many signs, and what they differ in; as the study says unless given.
     lighting : Lighting
         How light is followed.
-    crew : Crew, optional
-        Who does the work; this process unless given.
+    crew : Crew
+        Who does the work; the answer is the same.
     progress : callable, optional
 
     Raises
@@ -92,7 +92,7 @@ def tolerance(
         )
     own = simulate(*given, lighting=lighting, ageing=study.ageing)
     parts: list[Part] = [*slopes, *dead, *signs]
-    chunks = in_chunks(part_of, parts, crew=crew or Crew(processes=1), progress=progress)
+    chunks = in_chunks(part_of, parts, crew=crew, progress=progress)
 
     def done(first: int, count: int) -> dict[int, Result]:
         """Results of some of the parts, numbered from 0."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from functools import cache
 
@@ -194,5 +194,5 @@ def test_what_cannot_be_drawn_is_refused() -> None:
 def test_results_are_plain_enough_to_compare() -> None:
     """A sign's result equals another with the same content, as chunks compare them."""
     assert some().signs[0] == SignResult(
-        **{name: getattr(some().signs[0], name) for name in SignResult.__slots__}
+        **{field.name: getattr(some().signs[0], field.name) for field in fields(SignResult)}
     )

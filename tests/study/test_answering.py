@@ -11,7 +11,8 @@ from lumsim.simulation import simulate
 from lumsim.study.answering import answer
 from lumsim.study.questions import MARK
 from lumsim.study.reading import Study, study_from_text
-from lumsim.study.searching import search, usual_depths
+from lumsim.study.searching import search
+from lumsim.study.usual_depths import usual_depths
 from tests.study.written import changed
 
 SMALL = changed(

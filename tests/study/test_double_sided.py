@@ -10,7 +10,7 @@ import pytest
 
 from lumsim.cabinet.rows import Rows
 from lumsim.study.reading import Study, study_from_text
-from lumsim.study.searching import usual_depths
+from lumsim.study.usual_depths import usual_depths
 from tests.study.written import changed, line_of, problem, problems
 
 TWO = changed(
