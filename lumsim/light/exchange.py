@@ -21,6 +21,7 @@ with them the last matrix, as N².
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from scipy import fft
@@ -198,29 +199,29 @@ class _Part:
         M, (sign_x, sign_y) = exitance, self._parity
         rows, columns = self._size
 
-        # Transforms along x serve the planes and the top return, those along y the right one.
-        back_x, face_x = (_forward(values, sign_x, self._length_x) for values in (M.back, M.face))
-        back, face = (
-            _backward(
-                self._planes * _forward(plane.T, sign_y, self._length_y).T, sign_y, self._length_y, axis=0
-            )[:rows]
-            for plane in (face_x, back_x)
+        # Transforms along x serve the planes and the top return, those along y the right one; all lines at once.
+        back_x, face_x, top_x = _forward((M.back, M.face, M.top), sign_x, self._length_x)
+        off_back, off_face = _forward((back_x.T, face_x.T), sign_y, self._length_y)
+        face, back = (
+            plane[:, :rows].T
+            for plane in _backward(
+                (self._planes.T * off_back, self._planes.T * off_face), sign_y, self._length_y
+            )
         )
-        top, on_back, on_face = _return_and_planes(
-            _forward(M.top, sign_x, self._length_x), back_x, face_x, self._to_top, self._top_top
+        top, on_back, on_face = _return_and_planes(top_x, back_x, face_x, self._to_top, self._top_top)
+        back, face, top = (
+            values[:, :columns]
+            for values in _backward((back + on_back, face + on_face, top), sign_x, self._length_x)
         )
-        back, face = (
-            _backward(values, sign_x, self._length_x)[:, :columns]
-            for values in (back + on_back, face + on_face)
-        )
-        top = _backward(top, sign_x, self._length_x)[:, :columns]
 
-        right_y, back_y, face_y = (
-            _forward(values, sign_y, self._length_y) for values in (M.right, M.back.T, M.face.T)
-        )
+        right_y, back_y, face_y = _forward((M.right, M.back.T, M.face.T), sign_y, self._length_y)
         right, on_back, on_face = (
-            _backward(values, sign_y, self._length_y)[:, :rows]
-            for values in _return_and_planes(right_y, back_y, face_y, self._to_right, self._right_right)
+            values[:, :rows]
+            for values in _backward(
+                _return_and_planes(right_y, back_y, face_y, self._to_right, self._right_right),
+                sign_y,
+                self._length_y,
+            )
         )
         return Quarter(
             back=back + on_back.T,
@@ -263,15 +264,18 @@ def _folded(off: Array, sign: int, *, axis: int) -> Array:
     return np.flip(near, axis=axis) + sign * far
 
 
-def _forward(values: Array, sign: int, length: int) -> Array:
-    """Transform along the last axis of what is even or odd about the middle, given from there outwards."""
-    transform = fft.dct if sign > 0 else fft.dst
-    return np.asarray(transform(values, type=2, n=length, axis=-1))
+def _forward(parts: Sequence[Array], sign: int, length: int) -> list[Array]:
+    """Transform each part along its last axis: light even or odd about the middle, given from there outwards."""
+    return _each(fft.dct if sign > 0 else fft.dst, parts, length)
 
 
-def _backward(values: Array, sign: int, length: int, *, axis: int = -1) -> Array:
-    transform = fft.idct if sign > 0 else fft.idst
-    return np.asarray(transform(values, type=2, n=length, axis=axis))
+def _backward(parts: Sequence[Array], sign: int, length: int) -> list[Array]:
+    return _each(fft.idct if sign > 0 else fft.idst, parts, length)
+
+
+def _each(transform: Callable[..., Array], parts: Sequence[Array], length: int) -> list[Array]:
+    lines = transform(np.concatenate(parts), type=2, n=length, axis=-1)
+    return np.split(lines, np.cumsum([len(part) for part in parts])[:-1])
 
 
 def _return_and_planes(

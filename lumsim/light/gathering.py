@@ -99,7 +99,12 @@ class Gathering:
         self._from_y_return = _FromReturn(heights, mesh.rows, mesh.step_y, mesh.width)
 
     def light(
-        self, back: Array, returns: ReturnsBesideFace, corners: Corners | None = None
+        self,
+        back: Array,
+        returns: ReturnsBesideFace,
+        corners: Corners | None = None,
+        *,
+        mirrored: tuple[bool, bool] = (False, False),
     ) -> ReflectedLight:
         """The light thrown back at the face.
 
@@ -110,6 +115,8 @@ class Gathering:
         returns : ReturnsBesideFace
         corners : callable, optional
             Corrections beside the face's corners, each asked for only where light is; None: there are none.
+        mirrored : (bool, bool)
+            Whether all of this is its own image in the mirror across x, across y.
         """
 
         def pair(gather: _FromReturn, low: Array, high: Array) -> tuple[_Beside, _Beside]:
@@ -122,6 +129,7 @@ class Gathering:
             pair(self._from_x_return, returns.bottom, returns.top),
             pair(self._from_y_return, returns.left, returns.right),
             corners=corners,
+            mirrored=mirrored,
         )
 
 
@@ -142,10 +150,11 @@ class ReflectedLight:
         left_right: tuple[_Beside, _Beside],
         *,
         corners: Corners | None = None,
+        mirrored: tuple[bool, bool] = (False, False),
         factor: float = 1.0,
     ) -> None:
         self._mesh, self._back, self._factor = mesh, back, factor
-        self._corners = corners
+        self._corners, self._mirrored = corners, mirrored
         self._bottom_top, self._left_right = bottom_top, left_right
 
     def illuminance(self, x: Array, y: Array) -> Array:
@@ -159,8 +168,13 @@ class ReflectedLight:
         return self._sum(np.asarray(x), np.asarray(y), grid=False)
 
     def on_grid(self, x: Array, y: Array) -> Array:
-        """Illuminance on the mesh of rising y by rising x, in lux."""
-        return self._sum(x, y, grid=True)
+        """Illuminance on the mesh of rising y by rising x, in lux; what is another part's mirror image is copied."""
+        (in_x, in_y), mesh = self._mirrored, self._mesh
+        half_x = _half(x, mesh.width) if in_x else len(x)
+        half_y = _half(y, mesh.height) if in_y else len(y)
+        E = self._sum(x[:half_x], y[:half_y], grid=True)
+        E = np.concatenate([E, E[:, : len(x) - half_x][:, ::-1]], axis=1)
+        return np.concatenate([E, E[: len(y) - half_y][::-1]])
 
     def scaled(self, factor: float) -> ReflectedLight:
         """Return all of this light times a factor."""
@@ -170,6 +184,7 @@ class ReflectedLight:
             self._bottom_top,
             self._left_right,
             corners=self._corners,
+            mirrored=self._mirrored,
             factor=self._factor * factor,
         )
 
@@ -243,6 +258,20 @@ class ReflectedLight:
                         np.where(inside, least, u), np.where(inside, least, v)
                     )
         return added
+
+
+def _half(places: Array, extent: float) -> int:
+    """How many of some places to compute, the others being their images in the mirror midway; all, where not so. [1]
+
+    Parameters
+    ----------
+    places : (n,)
+        Rising. [m]
+    extent : float
+        [m]
+    """
+    alike = np.allclose(places + places[::-1], extent, rtol=0.0, atol=1e-12 * extent)
+    return (len(places) + 1) // 2 if alike else len(places)
 
 
 def _points(start: float, end: float, extent: float, depth: float) -> tuple[Array, Array]:

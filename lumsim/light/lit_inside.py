@@ -59,7 +59,7 @@ class LitInside:
             # Corners in mirror image are solved once.
             return solved(right and not in_x, top and not in_y)
 
-        return self.inside.gathering.light(rho.back * E.back, returns, corner)
+        return self.inside.gathering.light(rho.back * E.back, returns, corner, mirrored=(in_x, in_y))
 
 
 def light_inside(cabinet: Cabinet, inside: Inside, *, residual: float = RESIDUAL) -> LitInside:

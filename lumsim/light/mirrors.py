@@ -47,7 +47,7 @@ class Quarter(NamedTuple):
 
 
 def mirrored(illuminance: Surfaces, reflectance: Surfaces) -> tuple[bool, bool]:
-    """Whether face and returns are their own image, light and reflectance, in the mirror across x, across y.
+    """Whether all surfaces are their own image, light and reflectance, in the mirror across x, across y.
 
     Parameters
     ----------
@@ -60,9 +60,11 @@ def mirrored(illuminance: Surfaces, reflectance: Surfaces) -> tuple[bool, bool]:
     return (
         bool(rho.left == rho.right)
         and np.array_equal(E.left, E.right)
+        and np.array_equal(E.back, E.back[:, ::-1])
         and np.array_equal(E.face, E.face[:, ::-1]),
         bool(rho.bottom == rho.top)
         and np.array_equal(E.bottom, E.top)
+        and np.array_equal(E.back, E.back[::-1])
         and np.array_equal(E.face, E.face[::-1]),
     )
 

@@ -63,8 +63,8 @@ class PitchAnswer(Protocol):
         """The widest on a tape measure's marks that meets it too."""
 
     @property
-    def closest(self) -> TriedPitch:
-        """What comes nearest to the requirement."""
+    def best(self) -> TriedPitch:
+        """What to build, or what comes nearest to the requirement."""
 
     @property
     def tried(self) -> Sequence[TriedPitch]:
@@ -256,8 +256,9 @@ class PitchCurve:
                     met=[one.verdict.met for one in tried],
                 )
             )
-        best = answer.exact or answer.closest
-        shown = max(SHOWN, 1.5 * answer.closest.excess) if math.isfinite(answer.closest.excess) else math.inf
+        best = answer.exact or answer.best
+        least = min(one.excess for one in answer.tried)
+        shown = max(SHOWN, 1.5 * least) if math.isfinite(least) else math.inf
         seen = [one for one in answer.tried if one.excess <= shown]
         line = requirement.limits[names[0]] if single else 1.0
         near = [
@@ -295,7 +296,7 @@ class PitchCurve:
 
 def _best_label(answer: PitchAnswer, units: Units) -> str:
     if answer.exact is None:
-        nearest = answer.closest
+        nearest = answer.best
         return f"none meets it; closest {_number(nearest.pitch, units)}, {counted(nearest.rows.count)}"
     mark = answer.buildable
     marked = (

@@ -86,7 +86,7 @@ def _found(found: Found) -> dict[str, Any]:
         "requirement_met": found.met,
         "exact": None if found.exact is None else _tried(found.exact),
         "to_build": None if found.buildable is None else _tried(found.buildable),
-        "closest": _tried(found.closest),
+        "closest": None if found.closest is None else _tried(found.closest),
     }
 
 

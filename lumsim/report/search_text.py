@@ -203,7 +203,7 @@ def _numbers(one: Tried) -> list[str]:
 
 
 def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
-    closest = answer.found.closest
+    closest = answer.found.closest or answer.found.best
     tightest = closest.verdict.tightest
     assert tightest is not None
     actual, limit = limit_words(tightest)

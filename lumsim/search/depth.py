@@ -20,7 +20,6 @@ from lumsim.search.trying import (
     Tried,
     closest_of,
     first_on_marks,
-    first_verified,
     refuse_unlimited,
 )
 from lumsim.simulation import ALL_LIGHT, Lighting
@@ -136,21 +135,22 @@ def shallowest(
     try:
         found = first_settled(
             look,
-            lambda depth: trials.look(with_depth(cabinet, depth), closely=True).excess,
+            lambda depth: verify(depth).excess,
             samples,
             tolerance=1e-5,
             coarse=COARSE,
         )
         if found is not None:
-            answer = first_verified(verify, found, most, tolerance=1e-5)
-        if answer is not None:
-            marks = on_marks(answer.cabinet.box.depth, most, mark)
+            answer = verify(found)
+            marks = on_marks(found, most, mark)
             buildable = first_on_marks(lambda depth: verify(float(depth)), marks)
     except KeyboardInterrupt:
         if not looked:
             raise
         finished = False
-    closest = closest_of(looked.values(), lambda tried: tried.cabinet.box.depth)
+    closest = None
+    if answer is None:
+        closest = verify(closest_of(looked.values(), lambda tried: tried.cabinet.box.depth).cabinet.box.depth)
     if progress is not None:
         progress(1.0, "done")
     tried = looked | verified
@@ -159,7 +159,7 @@ def shallowest(
         most=most,
         exact=answer,
         buildable=buildable,
-        closest=verify(closest.cabinet.box.depth),
+        closest=closest,
         tried=tuple(tried[depth] for depth in sorted(tried)),
         finished=finished,
     )

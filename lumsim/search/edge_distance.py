@@ -139,7 +139,7 @@ def best_edge_distance(
         least=float(low),
         most=float(high),
         exact=evenest,
-        closest=evenest,
+        closest=None if evenest.verdict.met else evenest,
         buildable=on_mark,
         tried=tuple(tried[edge] for edge in sorted(tried)),
         finished=finished,

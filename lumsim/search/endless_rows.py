@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,18 @@ USUAL_LIMIT = 1.2
 
 EXACT_TO = 1e-5
 """Of the depths. [1]"""
+
+ALIKE = 1e-4
+"""Two pitches that part by less are the same one. [1]"""
+
+FAR_ABOVE = 4.0
+"""What is this many times above a limit need not be told from what is farther above. [1]"""
+
+FIRST_STEP = 1.02
+"""Times the throw, from where a crossing is likely. [1]"""
+
+DEEPEST = 100.0
+"""Times the likely throw, at which a crossing is looked for. [1]"""
 
 
 def endless_rows_limit(requirement: Requirement) -> float:
@@ -81,19 +94,48 @@ def endless_rows_curve(
         found = [(lit, lit.pitch_for(limit)) for lit in _endless(with_depth(cabinet, depth), group, lighting)]
         return min((WIDEST * lit.throw if pitch is None else pitch for lit, pitch in found), default=math.inf)
 
+    def even(depth: float, pitch: float) -> float:
+        """Above 0 where rows at that pitch are more even than the limit."""
+        ratios = (one.max_to_min(pitch) for one in _endless(with_depth(cabinet, depth), group, lighting))
+        return 1 - min(max(ratios, default=1.0) / limit, FAR_ABOVE)
+
+    def wide(depth: float, pitch: float) -> float:
+        return widest(depth) - pitch
+
+    share = 1.0
     for number, pitch in enumerate(float(one) for one in pitches):
-        shallow, deep = least, least + pitch
-        while widest(deep) < pitch and deep < least + 30 * pitch:
-            shallow, deep = deep, least + 2 * (deep - least)
-        if widest(shallow) <= pitch <= widest(deep) < math.inf:
-            depths[number] = brentq(
-                lambda depth, pitch=pitch: widest(depth) - pitch,
-                shallow,
-                deep,
-                rtol=EXACT_TO,
-                xtol=EXACT_TO * pitch,
-            )
+        # Max/min at one pitch is soon known; its depth is the answer where no narrower pitch comes up to the limit.
+        likely = least + share * pitch
+        found = _crossing(partial(even, pitch=pitch), least, likely)
+        if found is None or not abs(widest(found) / pitch - 1) < ALIKE:
+            found = _crossing(partial(wide, pitch=pitch), least, likely)
+        if found is not None:
+            depths[number] = found
+            share = (found - least) / pitch
     return depths
+
+
+def _crossing(rising: Callable[[float], float], least: float, likely: float) -> float | None:
+    """Where something that rises with the depth comes up to nought; None where it is above or below it all along. [m]
+
+    Parameters
+    ----------
+    rising : callable
+        Takes a depth. [m]
+    least, likely : float
+        Depths. [m]
+    """
+    at = cache(rising)
+    shallow = deep = likely
+    step = FIRST_STEP
+    while at(shallow) > 0 and shallow > least:
+        shallow, step = max(least, least + (shallow - least) / step - LEAST_THROW), step**2
+    step = FIRST_STEP
+    while at(deep) < 0 and deep < least + DEEPEST * (likely - least):
+        deep, step = least + (deep - least) * step, step**2
+    if not at(shallow) <= 0 <= at(deep) < math.inf:
+        return None
+    return float(brentq(at, shallow, deep, rtol=EXACT_TO, xtol=EXACT_TO * (likely - least)))
 
 
 def _has_closed_form(cabinet: Cabinet, rows: Rows) -> bool:

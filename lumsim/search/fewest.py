@@ -138,13 +138,16 @@ def fewest(
         answers = [(one.key, tried.excess, tried) for one in done if (tried := found(one)) is not None]
         return min(answers, key=lambda one: one[:2])[2] if answers else None
 
-    closest = closest_of((one.best for one in done), lambda tried: tried.modules)
-    trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
+    exact, buildable = first(lambda one: one.exact), first(lambda one: one.buildable)
+    closest = None
+    if exact is None and buildable is None:
+        trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
+        closest = trials.verify(closest_of((one.best for one in done), lambda tried: tried.modules).cabinet)
     return FewestSearch(
         asked=asked,
-        exact=first(lambda one: one.exact),
-        buildable=first(lambda one: one.buildable),
-        closest=trials.verify(closest.cabinet),
+        exact=exact,
+        buildable=buildable,
+        closest=closest,
         tried=tuple(one.best for one in done),
         looks=sum(one.looks for one in done),
         finished=finished,

@@ -24,7 +24,6 @@ from lumsim.search.trying import (
     Tried,
     closest_of,
     first_on_marks,
-    first_verified,
     refuse_unlimited,
     widest_judged,
 )
@@ -67,8 +66,8 @@ def widest_row_pitch(
     scanned as ``scanning`` does, so that a feasible island between two infeasible pitches is seen. Wider pitches
     belong to smaller counts: the first count that can meet the requirement holds the widest pitch.
 
-    All this goes by quick looks, see ``trying``. What they find, and what they find to miss by a hair, is then lit
-    whole, and moved until that meets the requirement. Of two faces the worse one decides, and of a cabinet new and
+    All this goes by quick looks, see ``trying``. What they find, and what they find to miss by a hair, is lit whole,
+    and moved until that meets the requirement. Of two faces the worse one decides, and of a cabinet new and
     aged the worse state. Stopped by Ctrl-C, the best so far is the answer.
 
     No pitch is tried on which stripes that are limited could not be judged, see ``trying.widest_judged``.
@@ -122,9 +121,6 @@ def widest_row_pitch(
             looked[float(pitch)] = trials.look(with_row_pitch(cabinet, group, pitch))
         return looked[float(pitch)]
 
-    def look_closely(pitch: Fraction | float) -> Tried:
-        return trials.look(with_row_pitch(cabinet, group, pitch), closely=True)
-
     def verify(pitch: Fraction | float) -> Tried:
         if float(pitch) not in verified:
             verified[float(pitch)] = trials.verify(with_row_pitch(cabinet, group, pitch))
@@ -137,19 +133,21 @@ def widest_row_pitch(
             if progress is not None:
                 progress((count - 1) / most, f"{count} row{'s' if count > 1 else ''}")
             if widest is None:
-                widest = _widest_of_count(count, extent, judged, look, look_closely, verify)
-            elif whole_curve:
+                widest = _widest_of_count(count, extent, judged, look, verify)
+            elif not whole_curve:
+                break
+            if widest is not None and whole_curve:
                 for pitch in _samples(count, extent, judged)[::2]:
                     look(pitch)
-            else:
-                break
     except KeyboardInterrupt:
         if not looked:
             raise
         finished = False
     markable = None if widest is None else _on_a_mark(widest, mark, verify)
-    # Of equals the widest, which needs the fewest rows.
-    closest = verify(closest_of(looked.values(), lambda tried: -tried.pitch).pitch)
+    closest = None
+    if widest is None:
+        # Of equals the widest, which needs the fewest rows.
+        closest = verify(closest_of(looked.values(), lambda tried: -tried.pitch).pitch)
     if progress is not None:
         progress(1.0, "done")
     tried = looked | verified
@@ -186,7 +184,7 @@ def _samples(count: int, extent: float, judged: float) -> list[float]:
 
 
 def _widest_of_count(
-    count: int, extent: float, judged: float, look: Attempt, look_closely: Attempt, verify: Attempt
+    count: int, extent: float, judged: float, look: Attempt, verify: Attempt
 ) -> Tried | None:
     """The widest pitch of one row count that meets the requirement, verified."""
     samples = _samples(count, extent, judged)
@@ -196,12 +194,12 @@ def _widest_of_count(
         return verify(extent) if look(extent).excess <= 1 + COARSE and verify(extent).verdict.met else None
     found = first_settled(
         lambda pitch: look(pitch).excess,
-        lambda pitch: look_closely(pitch).excess,
+        lambda pitch: verify(pitch).excess,
         samples,
         tolerance=1e-5,
         coarse=COARSE,
     )
-    return None if found is None else first_verified(verify, found, samples[-1], tolerance=1e-5)
+    return None if found is None else verify(found)
 
 
 def _on_a_mark(widest: Tried, mark: Fraction, verify: Callable[[Fraction], Tried]) -> Tried | None:

@@ -68,7 +68,7 @@ def first_settled(
     """
     left = list(samples)
     while left:
-        scan = _Scan(look, left, 1 + coarse)
+        scan = _Scan(look, left, 1 + coarse, least_limit=1 - 4 * coarse)
         length = scan.first(1 + coarse, tolerance=ROUGHLY * abs(left[0]))
         if length is None:
             return None
@@ -105,23 +105,24 @@ def first_met(
     float or None
         On the feasible side of the crossing [m]; None where no sample and no dip between them comes down to it.
     """
-    return _Scan(excess, samples, limit).first(limit, tolerance=tolerance)
+    return _Scan(excess, samples, limit, least_limit=limit).first(limit, tolerance=tolerance)
 
 
 class _Scan:
     """A number looked at along a length, as closely as a limit asks; each length once.
 
     First every fourth sample is looked at, then all those between two where the number might come down to the limit,
-    then the bottom of every dip that might.
+    then the bottom of every dip that might. Limits from ``least_limit`` to the limit can be asked of it.
     """
 
-    def __init__(self, excess: Excess, samples: Sequence[float], limit: float) -> None:
+    def __init__(self, excess: Excess, samples: Sequence[float], limit: float, *, least_limit: float) -> None:
         self._excess = excess
         self._falling = samples[0] > samples[-1]
         self._seen: dict[float, float] = {}
         wide = [*samples[:-1:WIDE], samples[-1]]
-        for length in wide:
-            self(length)
+        # What lies beyond the first that surely meets the limit is of no account.
+        enough = next((i for i, length in enumerate(wide) if self(length) <= least_limit), len(wide) - 1)
+        wide = wide[: enough + 1]
         for left, right in self._may_reach(wide, limit):
             for length in samples[samples.index(left) : samples.index(right)]:
                 self(length)

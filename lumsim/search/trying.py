@@ -38,7 +38,6 @@ __all__ = [
     "Tried",
     "closest_of",
     "first_on_marks",
-    "first_verified",
     "numbers_of",
     "refuse_unlimited",
     "rows_run",
@@ -122,8 +121,8 @@ class Found:
     """by lengths as they come; None where none within the search meets the requirement"""
     buildable: Tried | None
     """with what was searched on whole marks; None where none of those looked at meets it"""
-    closest: Tried
-    """the layout that comes nearest to the requirement, or has most to spare"""
+    closest: Tried | None
+    """the layout that comes nearest to the requirement, where none meets it; else None"""
     tried: tuple[Tried, ...]
     """by rising length, or in the order of the search"""
     finished: bool = True
@@ -132,7 +131,9 @@ class Found:
     @property
     def best(self) -> Tried:
         """What to build, or what came nearest."""
-        return self.buildable or self.exact or self.closest
+        best = self.buildable or self.exact or self.closest
+        assert best is not None
+        return best
 
     @property
     def met(self) -> bool:
@@ -319,38 +320,6 @@ def numbers_of(
 def rows_run(cabinet: Cabinet) -> RowsRun:
     """How a cabinet's rows run, for the contrast of stripes."""
     return RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
-
-
-def first_verified(
-    verify: Callable[[float], Tried], found: float, last: float, *, tolerance: float
-) -> Tried | None:
-    """Verify a layout at a length that meets the requirement by a close look, or the next one on that does.
-
-    A look and a whole simulation part in their last digits.
-
-    Parameters
-    ----------
-    verify : callable
-        Takes a length. [m]
-    found : float
-        [m]
-    last : float
-        Beyond which no length counts. [m]
-    tolerance : float
-        How far one length is from the next. [m]
-
-    Returns
-    -------
-    Tried or None
-        None where none of the next few does either.
-    """
-    towards = 1 if last > found else -1
-    for steps in (0, 1, 4, 16, 64):
-        length = found + towards * steps * tolerance
-        tried = verify(length if (last - length) * towards > 0 else last)
-        if tried.verdict.met:
-            return tried
-    return None
 
 
 def first_on_marks(verify: Callable[[Fraction], Tried], marks: Iterable[Fraction]) -> Tried | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -133,26 +134,30 @@ def search(
     group = rows_to_vary(cabinet, asked.group, units=study.units)
     if interior is None:
         interior = lighting.interior(cabinet.box)
-    against_depth: tuple[PitchSearch, ...] = ()
-    found: Found
-    if question == "pitch":
-        found, against_depth = _pitches(study, group, asked, interior, whole_curve, lighting, progress)
-    elif question == "plane":
+    if question == "plane":
         raise InputError("the plane is no layout: ask for it by search_plane")
-    else:
-        found = _found(study, group, question, asked, lighting, progress)
 
     def whole(one: Cabinet) -> Simulation:
         known = interior if one.box == cabinet.box else None
         return simulate(one, study.requirement, lighting=lighting, interior=known, ageing=study.ageing)
 
+    against_depth: tuple[PitchSearch, ...] = ()
+    found: Found
+    # The study's own layout is lit beside the search: most of that needs no interpreter.
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        own_lit = beside.submit(lambda: own or whole(cabinet))
+        if question == "pitch":
+            found, against_depth = _pitches(study, group, asked, interior, whole_curve, lighting, progress)
+        else:
+            found = _found(study, group, question, asked, lighting, progress)
+        verified = whole(found.best.cabinet)
     return SearchAnswer(
         question=question,
         group=group,
         step=asked.step,
         found=found,
-        verified=whole(found.best.cabinet),
-        own=whole(cabinet) if own is None else own,
+        verified=verified,
+        own=own_lit.result(),
         against_depth=against_depth,
     )
 

@@ -226,7 +226,7 @@ def stripes_of(
     def against_mean(px: Array, py: Array) -> Array:
         return face.at(px, py) / integral.square(px, py, square)
 
-    samples = face.at(*np.meshgrid(x, y)) / integral.square(x, y, square, grid=True)
+    samples = integral.samples(x, y) / integral.square(x, y, square, grid=True)
     return (
         highest(against_mean, x, y, samples, last_digits=last_digits),
         lowest(against_mean, x, y, samples, last_digits=last_digits),

@@ -208,6 +208,29 @@ def _polished(field: Field, extreme: Extreme, steps: tuple[float, float], bounds
     return Extreme(value=value, x=float(x), y=float(y)) if better else extreme
 
 
+def _in_one_half(samples: Array) -> tuple[Array, NDArray[np.bool_]]:
+    """Samples that are their own image in a mirror midway, made so to the last digit, and where to look at them.
+
+    The half, or the quarter, is the one that holds the lowest y and x, to which ties go anyway.
+
+    Parameters
+    ----------
+    samples : (ny, nx)
+
+    Returns
+    -------
+    samples, kept : (ny, nx) each
+        Where they are no such image, as they are, and everywhere.
+    """
+    samples, kept = samples.copy(), np.ones(samples.shape, dtype=bool)
+    for along, each in ((samples, kept), (samples.T, kept.T)):
+        half = len(along) // 2
+        if half and np.allclose(along[:half], along[: -half - 1 : -1], rtol=TIE, atol=0.0):
+            along[-half:] = along[half - 1 :: -1]
+            each[-half:] = False
+    return samples, kept
+
+
 def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bool = True) -> Extreme:
     """The highest point of a field over the rectangle that x and y span.
 
@@ -229,7 +252,8 @@ def highest(field: Field, x: Array, y: Array, samples: Array, *, last_digits: bo
     """
     bounds = (float(x[0]), float(x[-1]), float(y[0]), float(y[-1]))
     steps = (float(x[1] - x[0]) if len(x) > 1 else 0.0, float(y[1] - y[0]) if len(y) > 1 else 0.0)
-    iy, ix = np.nonzero(samples == maximum_filter(samples, size=3, mode="nearest"))
+    samples, looked_at = _in_one_half(samples)
+    iy, ix = np.nonzero(looked_at & (samples == maximum_filter(samples, size=3, mode="nearest")))
     # The parabola through the nine samples around, which at an edge are those just inside.
     padded = samples
     if len(x) < 3:

@@ -79,6 +79,10 @@ class RunningIntegral:
     def _both(self) -> RectBivariateSpline:
         return self._spline(self._along_both)
 
+    def samples(self, x: Array, y: Array) -> Array:
+        """The map itself on the mesh y by x, by the spline through its samples. [cd/m²]"""
+        return np.asarray(self._level + self._plain(y, x), dtype=np.float64)
+
     def mean(self) -> float:
         """Mean over the whole map, an area integral. [cd/m²]"""
         return self._level + float(self._along_both[-1, -1]) / float(self._area)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -241,3 +242,19 @@ def test_the_mean_over_the_face_is_the_flux_on_its_patches(size: tuple[float, fl
     lit = simulate(cabinets.in_rows(*size, rows=3, modules=5))
     by_patches = face_luminance(lit.front.arriving / (size[0] * size[1]), 0.4)
     assert lit.evenness.mean == pytest.approx(by_patches, rel=1e-4)
+
+
+@pytest.mark.parametrize("left", [0.85, 0.5])
+def test_on_a_grid_what_is_copied_is_what_is_there(left: float) -> None:
+    """What a grid copies from its mirror image is what each point by itself gets, beside a dull return too."""
+    built = cabinets.in_rows(0.6, 0.4, 0.12, rows=3, modules=4)
+    built = replace(built, box=replace(built.box, left_return_reflectance=left))
+    reflected = simulate(built).front.reflected
+    assert reflected is not None
+    width, height = built.box.width, built.box.height
+    for x, y in (
+        (np.linspace(0, width, 17), np.linspace(0, height, 12)),
+        (np.linspace(0.01, width, 17), np.linspace(0.02, height - 0.02, 12)),
+    ):
+        at_points = reflected.illuminance(*np.meshgrid(x, y))
+        np.testing.assert_allclose(reflected.on_grid(x, y), at_points, rtol=1e-9)

@@ -42,7 +42,7 @@ class Found:
     depth: float
     exact: Try | None
     buildable: Try | None
-    closest: Try
+    best: Try
     tried: Sequence[Try]
 
 
@@ -83,7 +83,7 @@ def found(
         depth=depth * INCH,
         exact=widest,
         buildable=widest,
-        closest=min(tries, key=lambda one: one.excess),
+        best=widest or min(tries, key=lambda one: one.excess),
         tried=tries,
     )
 
@@ -231,7 +231,7 @@ def test_a_printed_pitch_is_never_wider_than_the_one_found() -> None:
         depth=answer.depth,
         exact=Try(pitch=7.739 * INCH, rows=widest.rows, verdict=widest.verdict, excess=0.5),
         buildable=None,
-        closest=widest,
+        best=widest,
         tried=answer.tried,
     )
     assert "widest 7.73 in, 5 rows" in texts_of(drawn([moved]))

@@ -126,6 +126,7 @@ def test_out_of_reach_the_closest_depth_is_told(scanned: dict[float, Cabinet]) -
         if depth <= 0.16
     }
     least = min(numbers, key=lambda depth: numbers[depth])
+    assert answer.closest is not None
     assert answer.closest.cabinet.box.depth == pytest.approx(least, abs=2 * STEP)
     assert answer.best.excess == pytest.approx(numbers[least] / 2.3, rel=5e-3)
 

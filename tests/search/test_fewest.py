@@ -153,6 +153,7 @@ def test_out_of_reach_the_closest_layout_is_told() -> None:
     """A limit that no layout meets is answered with the layout that comes nearest of all tried."""
     answer = found(Requirement(max_to_min=1.05), replace(ASKED, row_pitch=(0.1, 0.12)))
     assert (answer.exact, answer.buildable, answer.met) == (None, None, False)
+    assert answer.closest is not None
     assert answer.closest.excess == pytest.approx(min(tried.excess for tried in answer.tried), rel=1e-3)
 
 

@@ -67,6 +67,7 @@ def test_a_most_luminance_keeps_closer_rows_out() -> None:
     ]
     capped = answered(replace(even, max_luminance=0.9 * min(means)))
     assert capped.exact is None
+    assert capped.closest is not None
     assert capped.closest.excess > 1
     roomy = answered(replace(even, max_luminance=1.1 * max(means))).exact
     assert roomy is not None

@@ -161,6 +161,35 @@ def test_a_tie_goes_to_the_lowest_y_then_the_lowest_x() -> None:
         assert (darkest.x, darkest.y) == pytest.approx(trough, abs=1e-5)
 
 
+@pytest.mark.parametrize("higher", [1e-6, 1e-3])
+@pytest.mark.parametrize("across", [(1, 0), (0, 1), (1, 1)])
+def test_the_higher_of_two_peaks_that_are_nearly_mirror_images_is_named(
+    higher: float, across: tuple[int, int]
+) -> None:
+    """Of two bells at mirrored places the one that is a millionth higher is found, though it is not the lower left."""
+    low = (0.3, 0.2)
+    high = (0.7 if across[0] else 0.3, 0.4 if across[1] else 0.2)
+
+    def two(x: Array, y: Array) -> Array:
+        return 5 + bump(x, y, at=low, sigma=0.08) + (1 + higher) * bump(x, y, at=high, sigma=0.08)
+
+    brightest, _ = extremes_of(face_of(two, 1.0, 0.6, detail=0.08))
+    assert (brightest.x, brightest.y) == pytest.approx(high, abs=3e-2)
+
+
+def test_of_mirror_images_the_lower_left_one_is_named() -> None:
+    """A face that is its own image in both mirrors has its extremes told in the lower left quarter."""
+
+    def four(x: Array, y: Array) -> Array:
+        bells = [bump(x, y, at=(a, b), sigma=0.1) for a in (0.3, 0.7) for b in (0.2, 0.5)]
+        return np.asarray(5 + np.sum(bells, axis=0), dtype=np.float64)
+
+    brightest, darkest = extremes_of(face_of(four, 1.0, 0.7, detail=0.1))
+    assert brightest.x < 0.5
+    assert brightest.y < 0.35
+    assert (darkest.x, darkest.y) == (0.0, 0.0)
+
+
 def test_a_ridge_across_the_face_ties_along_itself() -> None:
     """Along a level ridge every point ties: the lowest one is named."""
     face = face_of(lambda x, y: 5 + bump(x, 0 * y, at=(0.43, 0.0), sigma=0.1), 1.0, 0.5, detail=0.1)
