@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pickle
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -36,8 +36,9 @@ def in_chunks(
     crew: Crew,
     progress: Callable[[float, str], None] | None = None,
     what: str = "part",
+    enough: Callable[[Sequence[R]], bool] | None = None,
 ) -> Chunks[R]:
-    """Do the same to each of some parts, by whoever is named for it.
+    """Do the same to each of some parts, or to as many as are enough, by whoever is named for it.
 
     A result depends on its part alone, to the last byte, whoever does it. Workers that are killed are replaced, and
     what they were at is done again.
@@ -56,6 +57,9 @@ def in_chunks(
         once at the beginning for parts that were found finished.
     what : str
         What one part is called.
+    enough : callable, optional
+        Takes the results of the first few parts, in their order and without a gap, and says whether no further part is
+        needed. Asked of ever more of them from none on; what was done beyond those that are enough is left out.
 
     Returns
     -------
@@ -91,7 +95,8 @@ def in_chunks(
                 done[number] = pickle.loads(found)
         if done:
             tell()
-    todo = [number for number in range(len(parts)) if number not in done]
+    first = _First(done, enough)
+    todo = [number for number in range(len(parts)) if number not in done and not first.are_enough]
     results = _results(packed(work), [packed(part) for part in parts], todo, crew, what)
     finished = True
     try:
@@ -100,6 +105,8 @@ def in_chunks(
             if kept is not None:
                 kept.write(number, result)
             tell()
+            if first.are_enough:
+                break
     except KeyboardInterrupt:
         if not done:
             raise
@@ -108,7 +115,30 @@ def in_chunks(
         results.close()
     if finished and kept is not None:
         kept.forget()
-    return Chunks(done=dict(sorted(done.items())), finished=finished)
+    return Chunks(
+        done={number: done[number] for number in sorted(done) if first.counts(number)}, finished=finished
+    )
+
+
+class _First(Generic[R]):
+    """The first parts without a gap, as they are done, and whether they are enough."""
+
+    def __init__(self, done: Mapping[int, R], enough: Callable[[Sequence[R]], bool] | None) -> None:
+        self._done, self._enough = done, enough
+        self._results: list[R] = []
+        self._were_enough = enough is not None and enough(())
+
+    @property
+    def are_enough(self) -> bool:
+        """Whether no further part is needed."""
+        while self._enough is not None and not self._were_enough and len(self._results) in self._done:
+            self._results.append(self._done[len(self._results)])
+            self._were_enough = self._enough(self._results)
+        return self._were_enough
+
+    def counts(self, number: int) -> bool:
+        """Whether a part is among those that are enough, or all are needed."""
+        return not self.are_enough or number < len(self._results)
 
 
 def _results(

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
+from lumsim.chunks import ALONE, Crew, in_chunks
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, with_depth
 from lumsim.search.row_pitch import PitchSearch, widest_row_pitch
@@ -49,9 +51,10 @@ def pitch_against_depth(
     mark: Fraction,
     lighting: Lighting,
     ageing: Ageing | None = None,
+    crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> tuple[PitchSearch, ...]:
-    """Search the widest row pitch at each depth, in the order given.
+    """Search the widest row pitch at each depth, in the order given; after Ctrl-C those that were come to.
 
     Parameters
     ----------
@@ -68,30 +71,56 @@ def pitch_against_depth(
         How light is followed.
     ageing : Ageing, optional
         The requirement must be met by the cabinet aged too.
+    crew : Crew
+        Who does the work, a depth at a time; the answer is the same to the last byte.
     progress : callable, optional
 
     Raises
     ------
     InputError
         Where a depth leaves no throw.
+    KeyboardInterrupt
+        After Ctrl-C, where no depth was done yet.
     """
     refuse_shallow(cabinet, depths)
-    answers = []
-    for number, depth in enumerate(depths):
-
-        def part(share: float, what: str, number: int = number) -> None:
-            if progress is not None:
-                progress((number + share) / len(depths), f"depth {number + 1} of {len(depths)}, {what}")
-
-        answers.append(
-            widest_row_pitch(
-                with_depth(cabinet, depth),
-                group,
-                requirement,
-                mark=mark,
-                lighting=lighting,
-                ageing=ageing,
-                progress=part,
-            )
+    parts = [
+        _Part(
+            cabinet=with_depth(cabinet, depth),
+            group=group,
+            requirement=requirement,
+            mark=mark,
+            lighting=lighting,
+            ageing=ageing,
         )
-    return tuple(answers)
+        for depth in depths
+    ]
+    return tuple(in_chunks(_searched, parts, crew=crew, progress=progress, what="depth").done.values())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """One depth to search: what one worker does at a time."""
+
+    cabinet: Cabinet
+    """at that depth"""
+    group: int
+    requirement: Requirement
+    mark: Fraction
+    """[m]"""
+    lighting: Lighting
+    ageing: Ageing | None
+
+
+def _searched(part: _Part) -> PitchSearch:
+    """Search one depth to its end."""
+    found = widest_row_pitch(
+        part.cabinet,
+        part.group,
+        part.requirement,
+        mark=part.mark,
+        lighting=part.lighting,
+        ageing=part.ageing,
+    )
+    if not found.finished:
+        raise KeyboardInterrupt
+    return found

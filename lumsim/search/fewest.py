@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from scipy.optimize import minimize
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Rows
+from lumsim.chunks import ALONE, Crew, in_chunks
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
 from lumsim.search.families import Family, families
@@ -41,9 +42,6 @@ WORTH_IT = 1.15
 MOST_LOOKS = 80
 """For one pair of counts in that search. [1]"""
 
-AT_ONCE = 8
-"""Pairs of counts that are given out together, however many work on them. [1]"""
-
 MOST_BUILDABLE = 60
 """Layouts on marks that are looked at for one pair of counts, those nearest to the best of all pitches. [1]"""
 
@@ -69,6 +67,7 @@ def fewest(
     mark: Fraction,
     lighting: Lighting = ALL_LIGHT,
     ageing: Ageing | None = None,
+    crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> FewestSearch:
     """Search the fewest modules, watts or rows of one group with which the cabinet meets a requirement.
@@ -95,6 +94,8 @@ def fewest(
         How light is followed.
     ageing : Ageing, optional
         The requirement must be met by the cabinet aged too.
+    crew : Crew
+        Who does the work, a pair of counts at a time; the answer is the same to the last byte.
     progress : callable, optional
 
     Raises
@@ -114,22 +115,14 @@ def fewest(
         _Part(family=family, requirement=requirement, mark=mark, lighting=lighting, ageing=ageing)
         for family in families(cabinet, group, requirement, asked)
     ]
-    done: list[_Done] = []
-    finished = True
-    try:
-        for start in range(0, len(parts), AT_ONCE):
-            wave = parts[start : start + AT_ONCE]
-            built = min((one.key for one in done if one.buildable is not None), default=None)
-            if built is not None and wave[0].family.counts.key > built:
-                break
-            counts = wave[0].family.counts
-            if progress is not None:
-                progress(start / len(parts), f"{counts.rows} rows of {counts.modules} modules")
-            done += [_best_of(part) for part in wave]
-    except KeyboardInterrupt:
-        if not done:
-            raise
-        finished = False
+
+    def enough(first: Sequence[_Done]) -> bool:
+        """Whether there is one to build, and only such are left as need more."""
+        built = min((one.key for one in first if one.buildable is not None), default=None)
+        return built is not None and len(first) < len(parts) and parts[len(first)].family.counts.key > built
+
+    chunks = in_chunks(_best_of, parts, crew=crew, progress=progress, what="pair of counts", enough=enough)
+    done = list(chunks.done.values())
     if progress is not None:
         progress(1.0, "done")
 
@@ -150,7 +143,7 @@ def fewest(
         closest=closest,
         tried=tuple(one.best for one in done),
         looks=sum(one.looks for one in done),
-        finished=finished,
+        finished=chunks.finished,
     )
 
 

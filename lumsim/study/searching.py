@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -52,6 +53,8 @@ class SearchAnswer:
     """the study's own layout, simulated whole"""
     against_depth: tuple[PitchSearch, ...] = ()
     """the widest row pitch at each depth asked for"""
+    finished: bool = True
+    """whether the search was left to its end"""
 
     @property
     def at_depth(self) -> PitchSearch:
@@ -63,11 +66,6 @@ class SearchAnswer:
     def met(self) -> bool:
         """Whether the layout to build meets the requirement."""
         return self.found.met
-
-    @property
-    def finished(self) -> bool:
-        """Whether the search was left to its end."""
-        return self.found.finished and all(one.finished for one in self.against_depth)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +102,7 @@ def search(
     lighting: Lighting = ALL_LIGHT,
     own: Simulation | None = None,
     interior: Interior | None = None,
+    crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> SearchAnswer:
     """Answer one question of a study, other than the plane.
@@ -122,6 +121,8 @@ def search(
         The study's own layout simulated whole, where it is known.
     interior : Interior, optional
         The exchange of the study's box, where it is known.
+    crew : Crew
+        Who searches further depths, and for the fewest; the answer is the same to the last byte.
     progress : callable, optional
 
     Raises
@@ -147,9 +148,12 @@ def search(
     with ThreadPoolExecutor(max_workers=1) as beside:
         own_lit = beside.submit(lambda: own or whole(cabinet))
         if question == "pitch":
-            found, against_depth = _pitches(study, group, asked, interior, whole_curve, lighting, progress)
+            found, against_depth, finished = _pitches(
+                study, group, asked, interior, whole_curve, lighting, crew, progress
+            )
         else:
-            found = _found(study, group, question, asked, lighting, progress)
+            found = _found(study, group, question, asked, lighting, crew, progress)
+            finished = found.finished
         verified = whole(found.best.cabinet)
     return SearchAnswer(
         question=question,
@@ -159,6 +163,7 @@ def search(
         verified=verified,
         own=own_lit.result(),
         against_depth=against_depth,
+        finished=finished,
     )
 
 
@@ -168,6 +173,7 @@ def _found(
     question: Question,
     asked: SearchAsked,
     lighting: Lighting,
+    crew: Crew,
     progress: Progress | None,
 ) -> Found:
     cabinet, requirement = study.cabinet, study.requirement
@@ -208,6 +214,7 @@ def _found(
         mark=asked.step,
         lighting=lighting,
         ageing=study.ageing,
+        crew=crew,
         progress=progress,
     )
 
@@ -219,14 +226,16 @@ def _pitches(
     interior: Interior | None,
     whole_curve: bool,  # noqa: FBT001
     lighting: Lighting,
+    crew: Crew,
     progress: Progress | None,
-) -> tuple[PitchSearch, tuple[PitchSearch, ...]]:
-    """The widest row pitch at the study's own depth, and at each other that is asked for."""
+) -> tuple[PitchSearch, tuple[PitchSearch, ...], bool]:
+    """The widest row pitch at the study's own depth, and at each other that is asked for; whether that is all."""
     cabinet = study.cabinet
     depths = tuple(depth for depth in asked.other_depths if depth != cabinet.box.depth)
     # Before minutes are spent on the study's own depth.
     refuse_shallow(cabinet, depths)
     own_share = 1 / (1 + len(depths))
+    against: tuple[PitchSearch, ...] = ()
 
     def part(start: float, share: float) -> Progress | None:
         if progress is None:
@@ -245,16 +254,20 @@ def _pitches(
         ageing=study.ageing,
         progress=part(0.0, own_share),
     )
-    return at_depth, pitch_against_depth(
-        cabinet,
-        group,
-        study.requirement,
-        depths,
-        mark=asked.step,
-        lighting=lighting,
-        ageing=study.ageing,
-        progress=part(own_share, 1 - own_share),
-    )
+    if at_depth.finished and depths:
+        with suppress(KeyboardInterrupt):
+            against = pitch_against_depth(
+                cabinet,
+                group,
+                study.requirement,
+                depths,
+                mark=asked.step,
+                lighting=lighting,
+                ageing=study.ageing,
+                crew=crew,
+                progress=part(own_share, 1 - own_share),
+            )
+    return at_depth, against, at_depth.finished and len(against) == len(depths)
 
 
 def search_plane(
@@ -341,7 +354,7 @@ def answers(
     lighting : Lighting
         How light is followed.
     crew : Crew
-        Who lights a plane; the answer is the same.
+        Who does what can be shared out; the answer is the same to the last byte.
     progress_of : callable
         What is told of the progress of a question.
 
@@ -369,6 +382,7 @@ def answers(
                     lighting=lighting,
                     own=own,
                     interior=interior,
+                    crew=crew,
                     progress=progress,
                 )
             )

@@ -63,6 +63,27 @@ def test_local_work_is_shared_by_all_processes_and_begun_in_order(tmp_path: Path
     assert max(times[:2]) < min(times[2:])
 
 
+@pytest.mark.parametrize("crew", CREWS)
+@pytest.mark.parametrize("slow", [0, 3])
+def test_no_more_parts_count_than_are_enough(crew: Crew, slow: int) -> None:
+    """Where squares up to 4 are enough, the first three parts are the answer, in whatever order they end."""
+    parts = [Errand(number=number, seconds=0.3 if number == slow else 0) for number in range(8)]
+    chunks = in_chunks(
+        run_errand, parts, crew=crew, enough=lambda first: any(square >= 4 for square, _ in first)
+    )
+    assert chunks.finished
+    assert [square for square, _ in chunks.done.values()] == [0, 1, 4]
+
+
+def test_parts_that_are_not_needed_are_not_begun(tmp_path: Path) -> None:
+    """Alone, nothing is begun beyond what is enough, and nothing at all where none are needed."""
+    parts = [Errand(number=number, folder=tmp_path) for number in range(4)]
+    alone = Crew(processes=1)
+    assert in_chunks(run_errand, parts, crew=alone, enough=lambda first: True).done == {}
+    assert len(in_chunks(run_errand, parts, crew=alone, enough=lambda first: len(first) == 2).done) == 2
+    assert sorted(file.name for file in tmp_path.glob("begun-*")) == ["begun-0", "begun-1"]
+
+
 def test_workers_have_one_thread_each() -> None:
     """What libraries look at as they are loaded is set to one in a worker, and as it was here."""
     before = threads_told(0)

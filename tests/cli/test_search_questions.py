@@ -232,10 +232,11 @@ def test_out_of_reach_says_what_came_nearest_and_what_limits_it(study: Path) -> 
 
 
 def test_stopped_by_ctrl_c_the_best_so_far_is_told_and_marked(
-    study: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Ctrl-C at the fifth look: the answer so far, UNFINISHED, exit status 130; the next question is not begun."""
-    looks = stop_at_look(monkeypatch, 5)
+    """Ctrl-C at the third look: the answer so far, UNFINISHED, exit status 130; the next question is not begun."""
+    study = small_study(tmp_path, text=ASKED.replace('["4 in", "9 in"]', '["2 in", "9 in"]'))
+    looks = stop_at_look(monkeypatch, 3)
     called = lumsim("search", study, "--direct-only")
     assert called.status == 130
     assert "UNFINISHED: stopped before its end; the best so far" in called.out

@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from lumsim.cabinet.rows import Rows
+from lumsim.chunks import Crew
 from lumsim.errors import InputError
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.row_pitch import widest_row_pitch
@@ -38,6 +39,33 @@ def test_answers_come_in_the_order_of_the_depths_and_progress_only_rises() -> No
     assert by_depth[0.16].pitch < by_depth[0.2].pitch  # type: ignore[union-attr]
     assert shares == sorted(shares)
     assert shares[-1] == 1.0
+
+
+def test_whoever_searches_the_depths_finds_the_same() -> None:
+    """Two processes find what one does, to the last digit."""
+    built = cabinet(0.1, height=0.75, depth=0.15)
+    one, two = (
+        pitch_against_depth(
+            built, 0, EVEN, [0.2, 0.16], mark=MILLIMETRE, lighting=DIRECT, crew=Crew(processes=processes)
+        )
+        for processes in (1, 2)
+    )
+    assert one == two
+
+
+def test_ctrl_c_leaves_the_depths_that_were_come_to() -> None:
+    """Stopped after the first of three depths, the answer is the first, searched to its end."""
+    built = cabinet(0.1, height=0.75, depth=0.15)
+
+    def stop(share: float, what: str) -> None:
+        if what == "1 of 3 depths":
+            raise KeyboardInterrupt
+
+    (only,) = pitch_against_depth(
+        built, 0, EVEN, [0.2, 0.16, 0.18], mark=MILLIMETRE, progress=stop, lighting=DIRECT
+    )
+    assert only.depth == 0.2
+    assert only.finished
 
 
 def test_no_depths_are_no_answers() -> None:

@@ -12,6 +12,7 @@ import pytest
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, Rows
+from lumsim.chunks import Crew
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
 from lumsim.search.families import usual_pitches
@@ -147,6 +148,23 @@ def test_the_same_question_has_the_same_answer() -> None:
     """Nothing is drawn by chance: two searches agree to the last digit."""
     narrow = replace(ASKED, row_pitch=(0.22, 0.25), module_pitch=(0.12, 0.2))
     assert found(asked=narrow) == found(asked=narrow)
+
+
+def test_whoever_searches_finds_the_same(answer: FewestSearch) -> None:
+    """Two processes find what one does, to the last digit, though they look at pairs of counts beyond the answer."""
+    assert fewest(built(), 0, EVEN, ASKED, mark=CENTIMETRE, lighting=DIRECT, crew=Crew(processes=2)) == answer
+
+
+def test_ctrl_c_leaves_the_best_so_far(answer: FewestSearch) -> None:
+    """Stopped after five pairs of counts, these five are the answer, marked unfinished."""
+
+    def stop(share: float, what: str) -> None:
+        if what.startswith("5 of "):
+            raise KeyboardInterrupt
+
+    stopped = fewest(built(), 0, EVEN, ASKED, mark=CENTIMETRE, lighting=DIRECT, progress=stop)
+    assert not stopped.finished
+    assert stopped.tried == answer.tried[:5]
 
 
 def test_out_of_reach_the_closest_layout_is_told() -> None:
