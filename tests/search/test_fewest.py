@@ -9,6 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Direction, Rows
@@ -18,7 +19,7 @@ from lumsim.search.asked import FewestAsked
 from lumsim.search.families import usual_pitches
 from lumsim.search.fewest import FewestSearch, fewest
 from lumsim.search.layouts import with_rows
-from lumsim.simulation import simulate
+from lumsim.simulation import ALL_LIGHT, Lighting, simulate
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import exact_length
 from tests.cabinets import DIRECT
@@ -71,10 +72,17 @@ def laid(direction: Direction, rows: tuple[int, float], modules: tuple[int, floa
 
 
 def meets(
-    requirement: Requirement, direction: Direction, steps: int, *, fewer_than: int
+    requirement: Requirement,
+    direction: Direction,
+    steps: int,
+    *,
+    fewer_than: int,
+    lighting: Lighting = DIRECT,
+    ageing: Ageing | None = None,
 ) -> list[tuple[int, int]]:
     """Every pair of counts, of fewer modules than that, one of whose layouts on a grid meets a requirement."""
     across, along = (HEIGHT, WIDTH) if direction == "horizontal" else (WIDTH, HEIGHT)
+    interior = lighting.interior(built().box)
     return [
         (rows, modules)
         for rows, *between in counts(across)
@@ -84,8 +92,10 @@ def meets(
             simulate(
                 laid(direction, (rows, float(row_pitch)), (modules, float(module_pitch))),
                 requirement,
-                lighting=DIRECT,
-            ).verdict.met
+                lighting=lighting,
+                interior=interior,
+                ageing=ageing,
+            ).met
             for row_pitch in np.linspace(between[0], between[1], steps)
             for module_pitch in np.linspace(along_between[0], along_between[1], steps)
         )
@@ -99,6 +109,28 @@ def test_no_layout_of_fewer_modules_meets_the_requirement(answer: FewestSearch) 
     assert meets(EVEN, "horizontal", 7, fewer_than=answer.exact.modules) == []
     # Not for want of trying: there are layouts of fewer modules, and some are nearly as even.
     assert any(tried.modules < answer.exact.modules for tried in answer.tried)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("requirement", "ageing"),
+    [
+        (Requirement(max_to_min=1.35, stripe_max_to_min=1.2, stripe_window=0.2), None),
+        (Requirement(min_to_mean=0.82), None),
+        (Requirement(max_to_min=1.45, hot_spot_contrast=0.05), None),
+        (Requirement(min_to_mean=0.82), Ageing(maintenance_factor=0.7, dirt_factor=0.8)),
+        (Requirement(max_to_min=1.5, min_luminance=700.0), Ageing(maintenance_factor=0.7)),
+    ],
+)
+def test_with_reflected_light_no_layout_of_fewer_modules_does(
+    requirement: Requirement, ageing: Ageing | None
+) -> None:
+    """With light thrown back, new and aged, no pair of counts with fewer modules meets it anywhere on a grid."""
+    found = fewest(built(), 0, requirement, ASKED, mark=CENTIMETRE, ageing=ageing)
+    assert found.exact is not None
+    assert simulate(found.exact.cabinet, requirement, ageing=ageing).met
+    few = found.exact.modules
+    assert meets(requirement, "horizontal", 5, fewer_than=few, lighting=ALL_LIGHT, ageing=ageing) == []
 
 
 @pytest.mark.slow
