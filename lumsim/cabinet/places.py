@@ -14,7 +14,7 @@ from fractions import Fraction
 from lumsim.errors import InputError, TooLargeError
 from lumsim.units import Units, exact_length, format_length
 
-__all__ = ["MOST_PLACES", "Places", "listed", "nearest_count", "place"]
+__all__ = ["MOST_PLACES", "Places", "listed", "nearest_count", "pitches_of", "place"]
 
 MOST_PLACES = 100_000
 """The most modules that one cabinet may hold. [1]"""
@@ -61,6 +61,25 @@ def nearest_count(extent: Fraction, pitch: Fraction) -> int:
         Both more than 0. [m]
     """
     return max(1, (2 * extent + pitch) // (2 * pitch))
+
+
+def pitches_of(extent: Fraction, count: int) -> tuple[Fraction, Fraction]:
+    """Between which pitches a cabinet holds so many rows, see ``nearest_count``.
+
+    Parameters
+    ----------
+    extent : Fraction
+        [m]
+    count : int
+        At least 1. [1]
+
+    Returns
+    -------
+    least, most : Fraction
+        At the least there is one more already, at the most there are so many still; of a single row the most is twice
+        the extent, though there is one at any wider pitch. [m]
+    """
+    return extent / (count + Fraction(1, 2)), extent / (count - Fraction(1, 2))
 
 
 def place(

@@ -141,10 +141,11 @@ def search(
 
     asked = _asked(read, questions, group, step, depths)
     _refuse_files(asked, picture, save, csv)
-    if "plane" not in asked.questions and (processes, scheduler) != (None, None):
+    shared = asked.other_depths or not {"plane", "modules", "watts", "rows"}.isdisjoint(asked.questions)
+    if not shared and (processes, scheduler) != (None, None):
         raise InputError(
-            "--processes and --scheduler share out planes and folders of studies: other questions are searched one "
-            "layout after the other"
+            "--processes and --scheduler share out planes, the fewest, further depths and folders of studies: what is "
+            "asked here is searched one layout after the other"
         )
     crew = crew_of(processes, scheduler)
     for file in (picture, save, csv):

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import groupby
 from typing import Final
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.colors import Colormap, LogNorm, to_hex
 from matplotlib.figure import Figure
-from matplotlib.patheffects import withStroke
 from numpy.typing import NDArray
 
 from lumsim.pictures import look
@@ -53,6 +53,8 @@ MISSING: Final = Mark(patch=look.HIDDEN)
 _ENDLESS: Final = "endless rows, no walls"
 _CLOSE: Final = 0.03
 """From point to point of a line, where text is kept clear of it. [in]"""
+_FINE: Final = 601
+"""Depths at which both sides of a change of count are compared. [1]"""
 _MANY_CELLS: Final = 2500
 """From which they are pixels in an SVG file as well. [1]"""
 
@@ -70,8 +72,8 @@ def draw_plane(
 ) -> Figure:
     """Draw max/min over row pitch and depth, a cell for each layout, and where the requirement is met.
 
-    Whole counts of rows make max/min a sawtooth along the pitch. Cells show it as it is; contour lines run between the
-    middles of cells.
+    Whole counts of rows make max/min a sawtooth along the pitch. Cells show it as it is, and meet where the count
+    changes; contour lines and the requirement's own run within a count, and the latter along the changes too.
 
     Parameters
     ----------
@@ -181,8 +183,8 @@ def _draw_cells(axes: Axes, cells: PlaneCells) -> None:
     axes.set_ylim(cells.edges[1][0], cells.edges[1][-1])
     if cells.excess is None:
         return
-    for part in cells.stretches:
-        place = cells.to_the_frame(part, cells.excess)
+    for part, piece in itertools.product(cells.stretches, cells.pieces):
+        place = cells.reaching_out(part, piece, cells.excess)
         if place[2].max() > 0:
             hatched = axes.contourf(
                 *place, levels=[0, 2 * math.log(FAR)], colors="none", hatches=[UNMET.hatch], zorder=2
@@ -199,10 +201,10 @@ def _draw_lines(axes: Axes, cells: PlaneCells) -> list[tuple[float, list[Line]]]
     """Draw contour lines and the requirement's own; return the former by their levels, and the latter as level 0."""
     levels = _levels(cells)
     drawn: dict[float, list[Line]] = {level: [] for level in [*levels, 0.0]}
-    for part in cells.stretches:
+    for part, piece in itertools.product(cells.stretches, cells.pieces):
         if levels:
             contours = axes.contour(
-                *cells.to_the_frame(part, cells.values),
+                *cells.reaching_out(part, piece, cells.values),
                 levels=[math.log(level) for level in levels],
                 colors=[look.ink_on(1 - cells.share(level)) for level in levels],
                 linewidths=CONTOUR.line_width,
@@ -211,16 +213,49 @@ def _draw_lines(axes: Axes, cells: PlaneCells) -> list[tuple[float, list[Line]]]
             )
             for level, found in zip(levels, contours.allsegs, strict=True):
                 drawn[level] += [np.asarray(line) for line in found if len(line) > 1]
-        if (
-            cells.excess is not None
-            and (place := cells.to_the_frame(part, cells.excess))[2].max() > 0 > place[2].min()
-        ):
-            border = axes.contour(
-                *place, levels=[0], colors=LIMIT.line, linewidths=LIMIT.line_width, zorder=4
+        if cells.excess is not None:
+            drawn[0.0] += _border(axes, cells.reaching_out(part, piece, cells.excess))
+    if cells.excess is not None:
+        drawn[0.0] += _jumps(cells)
+        for colour, width in ((look.PAPER, LIMIT.line_width + 2), (LIMIT.line, LIMIT.line_width)):
+            axes.add_collection(
+                LineCollection(
+                    drawn[0.0],
+                    colors=colour,
+                    linewidths=width,
+                    capstyle="projecting",
+                    zorder=4,
+                    label="limit",
+                ),
+                autolim=False,
             )
-            border.set_path_effects([withStroke(linewidth=LIMIT.line_width + 2, foreground=look.PAPER)])
-            drawn[0.0] += [np.asarray(line) for line in border.allsegs[0] if len(line) > 1]
     return list(drawn.items())
+
+
+def _border(axes: Axes, place: tuple[Array, Array, Array]) -> list[Line]:
+    """Where a piece of the plane just meets the requirement, within one count of rows."""
+    if not place[2].max() > 0 > place[2].min():
+        return []
+    border = axes.contour(*place, levels=[0])
+    border.remove()
+    return [np.asarray(line) for line in border.allsegs[0] if len(line) > 1]
+
+
+def _jumps(cells: PlaneCells) -> list[Line]:
+    """Where it is met on one side only of a pitch at which the count of rows changes: upright lines."""
+    assert cells.excess is not None
+    found = []
+    for part, (one, other) in itertools.product(cells.stretches, itertools.pairwise(cells.pieces)):
+        _, depths, left = cells.reaching_out(part, one, cells.excess)
+        right = cells.reaching_out(part, other, cells.excess)[2]
+        fine = np.linspace(depths[0], depths[-1], _FINE)
+        differ = (np.interp(fine, depths, left[:, -1]) > 0) != (np.interp(fine, depths, right[:, 0]) > 0)
+        turns = np.flatnonzero(np.diff(np.concatenate([[False], differ, [False]])))
+        found += [
+            np.array([[one.right, fine[begin]], [one.right, fine[end - 1]]])
+            for begin, end in zip(turns[::2], turns[1::2], strict=True)
+        ]
+    return found
 
 
 def _write(
@@ -295,14 +330,14 @@ def _write_counts(sheet: Sheet, on_paper: _OnPaper, cells: PlaneCells, top: floa
     strip = sheet.axes(float(edges[0]), top, _SIZE[0], _STRIP, label="rows")
     strip.set_xlim(float(edges[0]), float(edges[-1]))
     strip.set_ylim(0, 1)
-    start = 0
-    for number, (count, members) in enumerate(groupby(cells.counts)):
-        end = start + len(list(members))
-        low, high = float(edges[start]), float(edges[end])
+    scale = float(on_paper.scale[0])
+    for number, piece in enumerate(cells.pieces):
+        low, high = (
+            float(edges[0]) + scale * (end - float(cells.edges[0][0])) for end in (piece.left, piece.right)
+        )
         if number % 2:
             strip.axvspan(low, high, color=look.BAND, linewidth=0)
-        write_count(sheet, count, (low, high), top + _STRIP / 2)
-        start = end
+        write_count(sheet, cells.counts[piece.pitches.start], (low, high), top + _STRIP / 2)
 
 
 def _bar_ticks(low: float, high: float) -> list[tuple[float, str]]:

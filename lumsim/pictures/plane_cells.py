@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from lumsim.errors import InputError
 from lumsim.pictures.sheet import length_ticks
 from lumsim.units import Units, length_number
 
-__all__ = ["FAR", "EndlessRows", "PlaneCells", "PlaneDrawn", "PlanePointDrawn", "endless_line"]
+__all__ = ["FAR", "EndlessRows", "Piece", "PlaneCells", "PlaneDrawn", "PlanePointDrawn", "endless_line"]
 
 Array = NDArray[np.float64]
 
@@ -54,6 +55,10 @@ class PlaneDrawn(Protocol):
         """Rising. [m]."""
 
     @property
+    def alike(self) -> Sequence[tuple[float, float]]:
+        """For each pitch the least and the most that round to the same count of rows. [m]."""
+
+    @property
     def depths(self) -> Sequence[float]:
         """Rising. [m]."""
 
@@ -74,14 +79,24 @@ class EndlessRows:
     """nan where there is none [m]"""
 
 
+class Piece(NamedTuple):
+    """Neighbouring pitches of one count of rows."""
+
+    pitches: slice
+    left: float
+    """where it ends towards narrower pitches [the unit]"""
+    right: float
+    """towards wider ones [the unit]"""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlaneCells:
-    """A plane in the unit of its axes: a cell for each layout, its point in the middle."""
+    """A plane in the unit of its axes: a cell for each layout that was lit."""
 
     pitches: Array
     depths: Array
     edges: tuple[Array, Array]
-    """of cells, along pitch and depth"""
+    """of cells, along pitch and depth: midway, but where the next count of rows begins they meet right there"""
     values: Array
     """max/min, by depth and pitch; nan where a depth was not come to"""
     excess: Array | None
@@ -106,13 +121,15 @@ class PlaneCells:
         ]
         pitches = np.array([length_number(float(pitch), units) for pitch in plane.pitches])
         depths = np.array([length_number(depth, units) for depth in plane.depths])
+        alike = np.array([[length_number(one, units) for one in ends] for ends in plane.alike])
+        counts = tuple(point.rows for point in come_to[0])
         return PlaneCells(
             pitches=pitches,
             depths=depths,
-            edges=(_edges(pitches), _edges(depths)),
+            edges=(_edges_by_count(pitches, alike, counts), _edges(depths)),
             values=np.minimum(np.array(values), FAR),
             excess=np.minimum(np.array(excess), FAR) if judged else None,
-            counts=tuple(point.rows for point in come_to[0]),
+            counts=counts,
             units=units,
         )
 
@@ -151,14 +168,40 @@ class PlaneCells:
             float(edges[-1]), self.units, inches_per_unit=scale, apart=apart, start=float(edges[0])
         )
 
-    def to_the_frame(self, part: slice, of: Array) -> tuple[Array, Array, Array]:
-        """A stretch of depths, its outermost values once more at the edges of the outermost cells."""
-        across, up = self.edges
-        x = np.concatenate([across[:1], self.pitches, across[-1:]])
+    @property
+    def pieces(self) -> list[Piece]:
+        """Neighbouring pitches of one count each, from narrow to wide."""
+        found, start = [], 0
+        for _, members in groupby(self.counts):
+            end = start + len(list(members))
+            across = self.edges[0]
+            found.append(Piece(slice(start, end), float(across[start]), float(across[end])))
+            start = end
+        return found
+
+    def reaching_out(self, part: slice, piece: Piece, of: Array) -> tuple[Array, Array, Array]:
+        """The logarithm of numbers in a stretch of depths and a piece, led on to the ends of both.
+
+        Along the depth as they are at the outermost; along the pitch as straight on as the last two tell, where there
+        are two: within a count the outermost rows move with the pitch, and evenness with them.
+
+        Returns
+        -------
+        x, y, values : (n,), (m,), (m, n) arrays
+        """
+        up = self.edges[1]
+        x, values = self.pitches[piece.pitches], np.log(of[part, piece.pitches])
+        if len(x) > 1:
+            slopes = (values[:, [1, -1]] - values[:, [0, -2]]) / (x[[1, -1]] - x[[0, -2]])
+        else:
+            slopes = np.zeros((len(values), 2))
+        ends = values[:, [0, -1]] + slopes * (np.array([piece.left, piece.right]) - x[[0, -1]])
+        x = np.concatenate([[piece.left], x, [piece.right]])
+        values = np.column_stack([ends[:, 0], values, ends[:, 1]])
         y = np.concatenate(
             [up[part.start : part.start + 1], self.depths[part], up[part.stop : part.stop + 1]]
         )
-        return x, y, np.pad(np.log(of[part]), 1, mode="edge")
+        return x, y, np.pad(values, ((1, 1), (0, 0)), mode="edge")
 
 
 def _edges(places: Array) -> Array:
@@ -166,6 +209,30 @@ def _edges(places: Array) -> Array:
     between = (places[1:] + places[:-1]) / 2
     reach = (places[1] - places[0], places[-1] - places[-2]) if len(places) > 1 else (places[0] / 5,) * 2
     return np.concatenate([[places[0] - reach[0] / 2], between, [places[-1] + reach[1] / 2]])
+
+
+def _edges_by_count(pitches: Array, alike: Array, counts: Sequence[int]) -> Array:
+    """Edges of cells along the pitch.
+
+    Where the next pitch has one row less, cells meet at the pitch that still has the one more; where several counts lie
+    between two pitches, none of which was lit, they meet midway. No cell reaches beyond its own count at either end.
+
+    Parameters
+    ----------
+    pitches : (n,)
+        Rising. [the unit]
+    alike : (n, 2)
+        Least and most pitch of the same count. [the unit]
+    counts : sequence of int
+        Of rows. [1]
+    """
+    edges = _edges(pitches)
+    edges[0] = min(max(edges[0], alike[0, 0]), pitches[0])
+    edges[-1] = max(min(edges[-1], alike[-1, 1]), pitches[-1])
+    for number, (more, fewer) in enumerate(itertools.pairwise(counts)):
+        if more == fewer + 1:
+            edges[number + 1] = alike[number, 1]
+    return edges
 
 
 def endless_line(infinite: EndlessRows | None, cells: PlaneCells) -> Array:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from lumsim.report.numbers import ratio
 from lumsim.report.search_document import outcome_part
 from lumsim.report.tables import table_bytes
 from lumsim.search.plane import Plane, PlanePoint
 from lumsim.simulation import Simulation
+from lumsim.uniformity.names import NAMES
 from lumsim.units import Units, format_length
 
 __all__ = ["plane_csv", "plane_lines"]
@@ -32,12 +35,22 @@ def plane_lines(plane: Plane, own: Simulation, units: Units, *, judged: bool) ->
     """
     pitches, depths = _some(len(plane.pitches), MOST_COLUMNS), _some(len(plane.depths), MOST_LINES)
     points = [point for row in plane.points if row is not None for point in row]
-    stars = ", * meets the requirement" if judged else ""
     size = f"{len(plane.pitches)} pitches by {len(plane.depths)} depths"
-    lines = [f"  {size}, of each a whole count of rows; max/min{stars}"]
+    lines = [f"  {size}, of each a whole count of rows"]
     if not plane.finished:
         come_to = sum(row is not None for row in plane.points)
         lines.append(f"  UNFINISHED: stopped after {come_to} of {len(plane.depths)} depths")
+    if judged:
+        lines.append(f"  max/min, * where the requirement is met{_others(points)}")
+    else:
+        lines.append("  max/min")
+    left_out = [
+        f"{len(shown)} of {len(every)} {what}"
+        for shown, every, what in ((pitches, plane.pitches, "pitches"), (depths, plane.depths, "depths"))
+        if len(shown) < len(every)
+    ]
+    if left_out:
+        lines.append(f"  shown are {' and '.join(left_out)}; a picture, CSV or JSON holds all")
     head = [format_length(plane.pitches[i], units) for i in pitches]
     width = max(8, *(len(text) + 2 for text in head))
     first = max(10, *(len(format_length(plane.depths[j], units)) + 2 for j in depths))
@@ -59,7 +72,7 @@ def plane_csv(plane: Plane) -> bytes:
     """Every point on a line of its own, depth by depth, nine significant digits.
 
     ``pitch_m,depth_m,rows,edge_distance_m``, the numbers by their names, ``worst_of_actual_over_limit``,
-    ``requirement_met`` (1 or 0), ``face`` and ``state``.
+    ``requirement_met`` (1 or 0), ``limits_missed``, ``face`` and ``state``.
 
     Parameters
     ----------
@@ -78,6 +91,12 @@ def plane_csv(plane: Plane) -> bytes:
         for point in points
     ]
     return table_bytes(list(lines[0]), lines)
+
+
+def _others(points: Sequence[PlanePoint]) -> str:
+    """Which other limits some points miss that keep max/min; nothing where there are none."""
+    missed = dict.fromkeys(name for one in points if "max_to_min" not in one.missed for name in one.missed)
+    return f" (without: not met, by {' or '.join(NAMES[name] for name in missed)} too)" if missed else ""
 
 
 def _some(count: int, most: int) -> list[int]:

@@ -164,6 +164,7 @@ def outcome_part(one: Outcome) -> dict[str, Any]:
     return {
         "worst_of_actual_over_limit": one.excess,
         "requirement_met": one.met,
+        "limits_missed": list(one.missed),
         "face": one.side,
         "state": "aged" if one.aged else "new",
     }

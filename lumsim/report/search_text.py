@@ -69,7 +69,7 @@ def _answer(study: Study, answer: SearchAnswer) -> list[str]:
     if study.cabinet.double_sided:
         lines.append(f"  of two faces   {_decides(found.best)}")
     ages = study.ageing is not None
-    if not found.finished:
+    if not answer.finished:
         lines.append("  UNFINISHED: stopped before its end; the best so far")
     if found.exact is None:
         lines += _out_of_reach(answer, units, ages=ages)

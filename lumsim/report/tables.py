@@ -1,4 +1,4 @@
-"""Tables as CSV: floats to nine significant digits, yes and no as 1 and 0, what there is not as nothing."""
+"""Tables as CSV: floats to nine significant digits, yes and no as 1 and 0, lists of names with spaces between."""
 
 from __future__ import annotations
 
@@ -31,4 +31,6 @@ def _cell(value: object) -> str:
         return ""
     if isinstance(value, bool):
         return str(int(value))
+    if isinstance(value, list):
+        return " ".join(value)
     return f"{value:.9g}" if isinstance(value, float) else str(value)

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.cabinet.places import MOST_PLACES, place
+from lumsim.cabinet.places import MOST_PLACES, pitches_of, place
 from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
@@ -163,7 +163,7 @@ def _counts(
         found.append((1, (extent, extent)))
     for count in range(2, min(math.floor(extent / least) + 1, MOST_PLACES) + 1):
         if edges is None:
-            low, high = extent / (count + Fraction(1, 2)), extent / (count - Fraction(1, 2))
+            low, high = pitches_of(extent, count)
         else:
             near, far = (exact_length(edge) for edge in edges)
             low, high = (extent - 2 * far) / (count - 1), (extent - 2 * near) / (count - 1)

@@ -21,6 +21,8 @@ class Outcome:
     excess: float
     """the worst of actual over limit; met up to and including 1; where nothing is required max/min [1]"""
     met: bool
+    missed: tuple[str, ...]
+    """the limits that are not met, by their names in ``Evenness``"""
     side: Side
     """whose face decides"""
     aged: bool
@@ -33,6 +35,7 @@ def as_it_stands(tried: Tried) -> dict[str, Any]:
         "numbers": dict(tried.numbers),
         "excess": tried.excess,
         "met": tried.verdict.met,
+        "missed": tuple(dict.fromkeys(one.name for one in tried.verdict.judged if not one.met)),
         "side": tried.side,
         "aged": tried.aged,
     }

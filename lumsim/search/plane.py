@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
+from lumsim.cabinet.places import nearest_count, pitches_of
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError
 from lumsim.search.layouts import least_depth, with_depth, with_row_pitch
@@ -70,6 +71,8 @@ class Plane:
 
     pitches: tuple[Fraction, ...]
     """rising [m]"""
+    alike: tuple[tuple[float, float], ...]
+    """for each pitch the least and the most that round to the same count of rows [m]"""
     depths: tuple[float, ...]
     """rising [m]"""
     points: tuple[tuple[PlanePoint, ...] | None, ...]
@@ -223,22 +226,36 @@ def plane_of(
                 abs(other.numbers["max_to_min"] / one.numbers["max_to_min"] - 1)
                 for one, other in zip(fine, (coarse[0], coarse[-1]), strict=True)
             ]
+    rows_moved = parts[0].cabinet.groups[parts[0].group]
+    assert isinstance(rows_moved, Rows)
     return Plane(
         pitches=parts[0].pitches,
+        alike=tuple(_alike(rows_moved.rows.extent, pitch) for pitch in parts[0].pitches),
         depths=tuple(depths),
         points=points,
         error=max(change, default=math.nan) if len(parts) > len(depths) else None,
     )
 
 
-def evenly(least: Fraction, most: Fraction, count: int) -> tuple[Fraction, ...]:
-    """Lengths evenly spaced from a least to a most, both counted in.
+def _alike(extent: Fraction, pitch: Fraction) -> tuple[float, float]:
+    """The pitches that round to the same count as one. [m]"""
+    least, most = pitches_of(extent, nearest_count(extent, pitch))
+    return float(least), float(max(most, pitch))
+
+
+def evenly(least: Fraction, most: Fraction, count: int, *, mark: Fraction) -> tuple[Fraction, ...]:
+    """Lengths evenly spaced from a least to a most, both counted in; those between on marks.
 
     Parameters
     ----------
     least, most : Fraction
         [m]
     count : int
-        How many, at least 2. [1]
+        How many, at least 2; fewer where there are not so many marks. [1]
+    mark : Fraction
+        Distance between the marks that a person can measure to. [m]
     """
-    return tuple(least + (most - least) * Fraction(i, count - 1) for i in range(count))
+    between = (
+        round((least + (most - least) * Fraction(i, count - 1)) / mark) * mark for i in range(1, count - 1)
+    )
+    return (least, *sorted({length for length in between if least < length < most}), most)

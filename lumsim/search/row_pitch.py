@@ -11,7 +11,7 @@ import numpy as np
 
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
-from lumsim.cabinet.places import MOST_PLACES
+from lumsim.cabinet.places import MOST_PLACES, pitches_of
 from lumsim.cabinet.rows import Rows
 from lumsim.light.interior import Interior
 from lumsim.search.layouts import with_row_pitch
@@ -103,7 +103,7 @@ def widest_row_pitch(
     refuse_unlimited(requirement)
     rows = cabinet.groups[group]
     assert isinstance(rows, Rows)
-    extent = float(rows.rows.extent)
+    extent = rows.rows.extent
     judged = widest_judged(cabinet, rows.direction, requirement)
     most = min(
         math.ceil(extent / (NARROWEST * _shortest_throw(cabinet, rows))),
@@ -167,24 +167,23 @@ def _shortest_throw(cabinet: Cabinet, rows: Rows) -> float:
     return min(float(np.min(alone.throws(side), initial=math.inf)) for side, _ in alone.faces)
 
 
-def _samples(count: int, extent: float, judged: float) -> list[float]:
+def _samples(count: int, extent: Fraction, judged: float) -> list[float]:
     """Pitches that round to a row count, the widest first; a single one for one row in the middle. [m]"""
     if count == 1:
-        return [] if judged < extent else [extent]
-    # A half goes up: the upper end still has this count, the lower end has one more.
-    low, high = extent / (count + 0.5) * (1 + 1e-9), extent / (count - 0.5) * (1 - 1e-9)
+        return [] if judged < extent else [float(extent)]
+    least, most = pitches_of(extent, count)
+    low, high = float(least) * (1 + 1e-9), float(most) * (1 - 1e-9)
     if not low < min(high, judged):
         return []
     samples = [float(pitch) for pitch in np.linspace(min(high, judged), low, 13 if count < 6 else 9)]
-    upper = exact_length(extent) / Fraction(2 * count - 1, 2)
-    if high < judged and exact_length(float(upper)) == upper:
+    if high < judged and exact_length(float(most)) == most:
         # Round sizes put the widest pitch of a count on a mark: taken exactly, it has this count still.
-        samples[0] = float(upper)
+        samples[0] = float(most)
     return samples
 
 
 def _widest_of_count(
-    count: int, extent: float, judged: float, look: Attempt, verify: Attempt
+    count: int, extent: Fraction, judged: float, look: Attempt, verify: Attempt
 ) -> Tried | None:
     """The widest pitch of one row count that meets the requirement, verified."""
     samples = _samples(count, extent, judged)

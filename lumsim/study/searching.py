@@ -305,9 +305,9 @@ def search_plane(
     cabinet = study.cabinet
     group = rows_to_vary(cabinet, asked.group, units=study.units)
     usual_pitches, usual = usual_plane(cabinet, group, mark=MARK[study.units])
-    pitches = evenly(*(asked.plane.pitches or usual_pitches), asked.plane.pitch_count)
+    pitches = evenly(*(asked.plane.pitches or usual_pitches), asked.plane.pitch_count, mark=asked.step)
     span = asked.plane.depths or (Fraction(usual[0]), Fraction(usual[1]))
-    depths = [float(depth) for depth in evenly(*span, asked.plane.depth_count)]
+    depths = [float(depth) for depth in evenly(*span, asked.plane.depth_count, mark=asked.step)]
     parts = plane_parts(
         cabinet,
         group,

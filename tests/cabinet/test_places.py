@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lumsim.cabinet.places import MOST_PLACES, listed, nearest_count, place
+from lumsim.cabinet.places import MOST_PLACES, listed, nearest_count, pitches_of, place
 from lumsim.errors import InputError, TooLargeError
 
 INCH = Fraction(254, 10_000)
@@ -41,6 +41,16 @@ def test_a_half_goes_up(count: int, pitch: Fraction) -> None:
     extent = (count + Fraction(1, 2)) * pitch
     assert nearest_count(extent, pitch) == count + 1
     assert nearest_count(extent - Fraction(1, 10**30), pitch) == count
+
+
+@given(extent=lengths, count=st.integers(1, 500))
+def test_the_pitches_of_a_count_end_where_the_count_changes(extent: Fraction, count: int) -> None:
+    """At the most there are so many still and a hair beyond one less; at the least one more already."""
+    least, most = pitches_of(extent, count)
+    hair = Fraction(1, 10**30)
+    assert nearest_count(extent, most) == nearest_count(extent, least + hair) == count
+    assert nearest_count(extent, least) == count + 1
+    assert nearest_count(extent, most + hair) == max(1, count - 1)
 
 
 @given(count=st.integers(1, 500), sixteenths=st.integers(1, 16 * 60))

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 
 from lumsim.chunks import Crew, in_chunks
-from lumsim.search.plane import PlanePart, PlanePoint, evenly, plane_parts, plane_row
+from lumsim.search.plane import PlanePart, PlanePoint, plane_parts, plane_row
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
 from tests.search.scanned import cabinet
@@ -27,7 +27,7 @@ def small_plane(*, width: float = 0.3, height: float = 0.4) -> tuple[PlanePart, 
         cabinet(Fraction(1, 10), width=width, height=height),
         0,
         Requirement(max_to_min=1.5),
-        pitches=evenly(Fraction(8, 100), Fraction(2, 10), 2),
+        pitches=(Fraction(8, 100), Fraction(2, 10)),
         depths=(0.1, 0.2),
         lighting=Lighting(),
     )

@@ -9,17 +9,22 @@ from fractions import Fraction
 import numpy as np
 import pytest
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.contour import ContourSet
 from matplotlib.figure import Figure
+from numpy.typing import NDArray
 
+from lumsim.cabinet.places import nearest_count, pitches_of
 from lumsim.errors import InputError
 from lumsim.pictures.plane import LEVELS, EndlessRows, draw_plane
 from lumsim.pictures.plane_cells import MOST_SHOWN, PlaneCells
 from lumsim.pictures.writing import picture_bytes
 from lumsim.search.plane import Plane, PlanePoint
 from lumsim.uniformity.requirement import Requirement
-from lumsim.units import Units
+from lumsim.units import Units, exact_length
 from tests.pictures.lettering_found import texts_of, unreadable
+
+Array = NDArray[np.float64]
 
 STRIPES = Requirement(stripe_max_to_min=1.2)
 MANY = Requirement(
@@ -41,8 +46,13 @@ class Made:
     """A plane, as pictures know it."""
 
     pitches: Sequence[float]
+    alike: Sequence[tuple[float, float]]
     depths: Sequence[float]
     points: Sequence[Sequence[Point] | None]
+
+
+HIGH = Fraction(9, 10)
+"""Of the cabinet. [m]"""
 
 
 def even(pitch: float, depth: float) -> float:
@@ -59,19 +69,22 @@ def made(
     missing: Sequence[int] = (),
 ) -> Made:
     """Make up a plane of a cabinet 0.9 m high, by its max/min."""
+    counts = [nearest_count(HIGH, exact_length(pitch)) for pitch in pitches]
+    ends = [pitches_of(HIGH, count) for count in counts]
     return Made(
         pitches=pitches,
+        alike=[(float(least), float(most)) for least, most in ends],
         depths=depths,
         points=[
             None
             if number in missing
             else [
                 Point(
-                    rows=max(1, round(0.9 / pitch)),
+                    rows=count,
                     numbers={"max_to_min": max_to_min(pitch, depth)},
                     excess=max_to_min(pitch, depth) / limit,
                 )
-                for pitch in pitches
+                for pitch, count in zip(pitches, counts, strict=True)
             ]
             for number, depth in enumerate(depths)
         ],
@@ -108,6 +121,17 @@ def axes_of(figure: Figure, label: str) -> Axes:
     """Find axes by their label."""
     (axes,) = [axes for axes in figure.axes if axes.get_label() == label]
     return axes
+
+
+def limit_of(figure: Figure) -> list[Array]:
+    """Find the lines on which the requirement is just met, without the pale ones under them."""
+    lines = [one for one in axes_of(figure, "plane").collections if one.get_label() == "limit"]
+    return [
+        np.asarray(segment)
+        for one in lines[1:]
+        if isinstance(one, LineCollection)
+        for segment in one.get_segments()
+    ]
 
 
 def marked(figure: Figure, marker: str) -> list[tuple[float, float]]:
@@ -167,14 +191,49 @@ def test_axes_say_their_units(units: Units) -> None:
 
 
 def test_a_cell_is_a_layout() -> None:
-    """Each cell has its own max/min, its layout in its middle: a sawtooth stays one."""
+    """Each cell has its own max/min, its layout within it: a sawtooth stays one."""
     plane = made(lambda p, d: even(p, d) + 20 * p % 1)
     (mesh,) = axes_of(drawn(plane), "plane").collections[:1]
     expected = [[point.numbers["max_to_min"] for point in row] for row in plane.points if row is not None]
     np.testing.assert_allclose(np.asarray(mesh.get_array()).reshape(4, 4), expected)
     cells = PlaneCells.of(plane, "mm", judged=False)
-    for places, edges in zip((plane.pitches, plane.depths), cells.edges, strict=True):
-        np.testing.assert_allclose((edges[1:] + edges[:-1]) / 2, 1000 * np.array(places))
+    np.testing.assert_allclose((cells.edges[1][1:] + cells.edges[1][:-1]) / 2, 1000 * np.array(plane.depths))
+    assert (cells.edges[0][:-1] <= 1000 * np.array(plane.pitches)).all()
+    assert (cells.edges[0][1:] >= 1000 * np.array(plane.pitches)).all()
+
+
+def test_cells_meet_where_the_count_of_rows_changes() -> None:
+    """0.9 m holds 5 rows up to 0.2 m, then 4; where counts between two samples are not lit, cells meet midway."""
+    cells = PlaneCells.of(made(pitches=(0.1, 0.15, 0.19, 0.25)), "mm", judged=False)
+    assert cells.counts == (9, 6, 5, 4)
+    np.testing.assert_allclose(cells.edges[0], [900 / 9.5, 125, 900 / 5.5, 200, 900 / 3.5])
+    # The narrowest would reach 75 mm and the widest 280 mm: there are 10 rows and more, 3 rows.
+
+
+def by_count(pitch: float, depth: float) -> float:
+    """Even enough with 5 rows or more, at any depth."""
+    return 1.1 if pitch <= 0.2 else 1.3
+
+
+@pytest.mark.parametrize("widest", [0.199, 0.2])
+def test_a_design_beside_a_change_of_count_stands_on_its_own_side(widest: float) -> None:
+    """Where 5 rows do and 4 do not, the line is upright at 0.2 m, the widest for 5, wherever the samples lie."""
+    figure = drawn(made(by_count, pitches=(0.17, widest, 0.23, 0.25)), own=0.199)
+    (segment,) = limit_of(figure)
+    assert segment[:, 0].tolist() == pytest.approx([200, 200])
+    assert segment[:, 1].tolist() == pytest.approx([60, 220])
+    (at,) = marked(figure, "D")
+    assert at[0] < 200
+
+
+def test_within_a_count_lines_go_straight_on_to_where_it_ends() -> None:
+    """Between 0.164 and 0.2 m there are 5 rows; a number linear in the pitch is led on to both ends of that."""
+    plane = made(lambda p, d: math.exp(p), pitches=(0.17, 0.18, 0.19))
+    cells = PlaneCells.of(plane, "mm", judged=False)
+    (piece,) = cells.pieces
+    assert (piece.left, piece.right) == pytest.approx((165, 195))
+    x, _, values = cells.reaching_out(cells.stretches[0], piece, cells.values)
+    np.testing.assert_allclose(values, np.broadcast_to(x / 1000, values.shape))
 
 
 def test_contour_lines_are_the_usual_ones_within_range() -> None:
@@ -182,20 +241,20 @@ def test_contour_lines_are_the_usual_ones_within_range() -> None:
     cells = PlaneCells.of(made(pitches=FINE, depths=FINE), "mm", judged=False)
     inside = [level for level in LEVELS if cells.values.min() < level < cells.values.max()]
     figure = drawn(made(pitches=FINE, depths=FINE), requirement=Requirement())
-    (contours,) = [one for one in axes_of(figure, "plane").collections if isinstance(one, ContourSet)]
-    np.testing.assert_allclose(np.exp(np.asarray(contours.levels, dtype=np.float64)), np.array(inside))
+    contours = [one for one in axes_of(figure, "plane").collections if isinstance(one, ContourSet)]
+    assert len(contours) == len(cells.pieces)
+    for one in contours:
+        np.testing.assert_allclose(np.exp(np.asarray(one.levels, dtype=np.float64)), np.array(inside))
     assert {f"{level:g}" for level in inside if level != 1.05} <= set(texts_of(figure))
 
 
 def test_the_requirement_s_line_is_where_it_is_just_met() -> None:
     """Along its own line, worst of actual over limit is 1: for max/min 1 + (p/d)²/4 and 1.2 at p = d √0.8."""
     figure = drawn(made(pitches=FINE, depths=FINE))
-    lines = [one for one in axes_of(figure, "plane").collections if isinstance(one, ContourSet)]
-    border = lines[-1]
-    assert list(border.levels) == [0]
-    (line,) = border.allsegs[0]
-    inside = line[(line[:, 0] > 60) & (line[:, 0] < 390) & (line[:, 1] < 390)]
-    assert len(inside) > 20
+    line = np.concatenate(limit_of(figure))
+    lit = np.isclose(line[:, :1], 1000 * np.array(FINE), rtol=1e-9).any(axis=1)
+    inside = line[lit & (line[:, 0] > 60) & (line[:, 0] < 390) & (line[:, 1] < 390)]
+    assert len(inside) >= 15
     np.testing.assert_allclose(inside[:, 0] / inside[:, 1], math.sqrt(0.8), rtol=0.02)
     assert "just met: stripes at most 1.2" in texts_of(figure)
 
@@ -205,13 +264,14 @@ def test_the_side_that_does_not_meet_it_is_hatched() -> None:
     figure = drawn(made(pitches=FINE, depths=FINE))
     figure.draw_without_rendering()
     axes = axes_of(figure, "plane")
-    (hatched,) = [one for one in axes.collections if isinstance(one, ContourSet) and one.filled]
-    assert any(hatched.hatches)
-    (path,) = hatched.get_paths()
+    hatched = [one for one in axes.collections if isinstance(one, ContourSet) and one.filled]
+    assert all(any(one.hatches) for one in hatched)
+    paths = [path for one in hatched for path in one.get_paths()]
     for pitch in (55, 120, 250, 399):
         for depth in (52, 130, 240, 399):
             if abs(pitch / depth / math.sqrt(0.8) - 1) > 0.1:
-                assert path.contains_point((pitch, depth)) == (pitch / depth > math.sqrt(0.8)), (pitch, depth)
+                is_hatched = any(path.contains_point((pitch, depth)) for path in paths)
+                assert is_hatched == (pitch / depth > math.sqrt(0.8)), (pitch, depth)
 
 
 @pytest.mark.parametrize(
@@ -235,10 +295,11 @@ def test_without_a_requirement_nothing_is_judged() -> None:
 
 
 def test_rows_are_counted_over_the_map() -> None:
-    """0.9 m by 0.1, 0.15, 0.2 and 0.25 m: 9, 6, 4 and 4 rows."""
+    """0.9 m by 0.1, 0.15, 0.2 and 0.25 m: 9, 6, 5 and 4 rows."""
     assert [text for text in texts_of(drawn()) if re.fullmatch("[0-9]+ rows", text)] == [
         "9 rows",
         "6 rows",
+        "5 rows",
         "4 rows",
     ]
 
@@ -296,6 +357,7 @@ def searched(plane: Made) -> Plane:
     """The same plane as the search returns it."""
     return Plane(
         pitches=tuple(Fraction(str(pitch)) for pitch in plane.pitches),
+        alike=tuple(plane.alike),
         depths=tuple(plane.depths),
         points=tuple(
             None
@@ -309,6 +371,7 @@ def searched(plane: Made) -> Plane:
                     numbers=point.numbers,
                     excess=point.excess,
                     met=point.excess <= 1,
+                    missed=() if point.excess <= 1 else ("stripe_max_to_min",),
                     side="front",
                     aged=False,
                 )

@@ -44,6 +44,7 @@ def test_each_point_is_a_simulation_of_its_own(lighting: Lighting, within: float
             for name, value in point.numbers.items():
                 assert value == pytest.approx(getattr(whole.evenness, name), rel=within), name
             assert point.met is whole.verdict.met
+            assert set(point.missed) == {one.name for one in whole.verdict.judged if not one.met}
             assert set(point.numbers) >= {
                 "max_to_min",
                 "stripe_max_to_min",
@@ -60,9 +61,25 @@ def test_a_depth_that_was_not_come_to_is_missing_and_said() -> None:
     assert found.points[0] is not None
 
 
+def test_a_plane_tells_between_which_pitches_its_counts_hold() -> None:
+    """0.6 m holds 5 rows at 0.12 m as from 0.6/5.5 to 0.6/4.5 m, 4 at 0.15 m and 3 at 0.2 m."""
+    expected = [(0.6 / (count + 0.5), 0.6 / (count - 0.5)) for count in (5, 4, 3)]
+    assert plane(DIRECT, leave_out=1).alike == tuple(pytest.approx(ends) for ends in expected)
+
+
 def test_lengths_are_evenly_spaced_with_both_ends() -> None:
-    """Four lengths from 1 to 2: a third apart, exactly."""
-    assert evenly(Fraction(1), Fraction(2), 4) == (Fraction(1), Fraction(4, 3), Fraction(5, 3), Fraction(2))
+    """Four lengths from 1 to 2: a third apart, exactly where that is on a mark."""
+    third = Fraction(1, 3)
+    assert evenly(Fraction(1), Fraction(2), 4, mark=third) == (3 * third, 4 * third, 5 * third, 6 * third)
+
+
+def test_lengths_between_the_ends_are_on_marks_and_none_stands_twice() -> None:
+    """From 0.95 to 2.05 in six, on marks of a quarter: 1.25, 1.5 and 1.75; the ends are as they were asked for."""
+    least, most = Fraction(95, 100), Fraction(205, 100)
+    quarter = Fraction(1, 4)
+    assert evenly(least, most, 6, mark=quarter) == (least, 5 * quarter, 6 * quarter, 7 * quarter, most)
+    assert evenly(least, most, 3, mark=Fraction(2)) == (least, Fraction(2), most)
+    assert evenly(least, most, 2, mark=quarter) == (least, most)
 
 
 def test_the_usual_plane_holds_the_study_s_own_point() -> None:
