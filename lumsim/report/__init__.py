@@ -5,6 +5,7 @@ Files:
     numbers.py     digits: never a printed "1.50, limit 1.50, not met"
     notes.py       what a reader must be told beside the numbers
     fitting.py     warnings of what cannot be built as it is laid
+    counting.py    warnings of pitches where a hair changes how many rows or modules there are
     aiming.py      warnings of modules that are aimed oddly
     cures.py       what helps a face that is not even enough
     faces_text.py  of two faces which one is told of, how both stand, which one decides
@@ -14,6 +15,7 @@ Files:
     light_text.py  a lit cabinet as text
     search_text.py a search's answers as text
     layout_text.py a layout that a search found, in words
+    side_by_side.py what was found exactly and to build, with what is to spare
     plane_text.py  the plane of row pitch and depth as text and as CSV
     search_document.py  a search's answers as one JSON document
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV

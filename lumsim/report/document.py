@@ -238,7 +238,13 @@ def _spot(spot: Spot) -> dict[str, Any]:
 def requirement_part(verdict: Verdict) -> dict[str, Any]:
     """Each limit judged."""
     return {
-        one.name: {"value": one.limit, "actual": one.actual, "met": one.met, "margin": one.margin}
+        one.name: {
+            "value": one.limit,
+            "actual": one.actual,
+            "met": one.met,
+            "margin": one.margin,
+            "to_spare": one.to_spare,
+        }
         for one in verdict.judged
     }
 

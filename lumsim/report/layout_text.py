@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from fractions import Fraction
 
 from lumsim.search.depth import DepthSearch
@@ -13,52 +13,76 @@ from lumsim.search.row_pitch import PitchSearch
 from lumsim.search.trying import Found, Tried
 from lumsim.units import Units, format_length
 
-__all__ = ["counted", "exactly", "on_the_tape", "positions"]
+__all__ = ["counted", "layout_told", "positions"]
 
 MOST_POSITIONS = 12
 """Of rows that are told. [1]"""
 
-
-def exactly(found: Found, units: Units) -> str:
-    """The exact answer, rounded to the side on which the requirement is met.
-
-    Parameters
-    ----------
-    found : Found
-        With an exact answer.
-    units : {"in", "mm"}
-    """
-    one = found.exact
-    assert one is not None
-    if isinstance(found, PitchSearch):
-        return f"{_decimal(one.pitch, units, math.floor)}, {one.rows.count} rows"
-    if isinstance(found, DepthSearch):
-        return f"{_decimal(one.cabinet.box.depth, units, math.ceil)} deep"
-    if isinstance(found, EdgeSearch):
-        edge = _decimal(float(one.rows.edge_distances[0]), units, round)
-        return f"{edge}, {_decimal(one.pitch, units, round)} on centre"
-    return f"{counted(one)}, {_spaced(one, units, exactly=True)}"
+Length = Callable[[Fraction | float], str]
+"""Writes a length [m]."""
 
 
-def on_the_tape(found: Found, one: Tried, units: Units) -> str:
-    """A layout as it is marked out.
+def layout_told(found: Found, one: Tried, units: Units, *, exactly: bool) -> dict[str, str]:
+    """What a search may move of a layout, each number by its name.
 
     Parameters
     ----------
     found : Found
         What was searched.
     one : Tried
-        The layout to build.
+        The layout.
     units : {"in", "mm"}
+    exactly : bool
+        In decimals, what was searched rounded to the side on which the requirement is met; else as it is marked out.
     """
+
+    def length(value: Fraction | float) -> str:
+        return _decimal(float(value), units, round) if exactly else format_length(value, units)
+
+    def rounded(value: float, to: Callable[[float], int]) -> str:
+        return _decimal(value, units, to) if exactly else format_length(value, units)
+
     if isinstance(found, DepthSearch):
-        return f"{format_length(one.cabinet.box.depth, units)} deep"
+        return {"depth": rounded(one.cabinet.box.depth, math.ceil)}
+    if isinstance(found, EdgeSearch):
+        return {"edge distance": length(one.rows.edge_distances[0]), "row pitch": length(one.pitch)}
     if isinstance(found, FewestSearch):
-        return f"{counted(one)}, {_spaced(one, units, exactly=False)}"
-    return (
-        f"{format_length(one.pitch, units)} on centre, {one.rows.count} rows, "
-        f"edge distance {format_length(one.rows.edge_distances[0], units)}"
-    )
+        return _counts(one) | _across(one, length(one.pitch), length) | _along(one, length)
+    assert isinstance(found, PitchSearch)
+    rows = str(one.rows.count) if one.rows.count > 1 else "1, in the middle"
+    return {"rows": rows} | _across(one, rounded(one.pitch, math.floor), length)
+
+
+def _counts(one: Tried) -> dict[str, str]:
+    rows = one.moved
+    watts = rows.module.watts
+    modules = one.rows.count * rows.modules.count
+    power = {} if watts is None else {"watts": f"{modules * watts:.4g}"}
+    staggered = ", staggered" if any(rows.shifts) else ""
+    middle = ", in the middle" if one.rows.count == 1 else ""
+    return {
+        "modules": str(modules),
+        **power,
+        "rows": f"{one.rows.count} {rows.direction}{staggered}{middle}",
+        "modules in each" if one.rows.count > 1 else "modules in it": str(rows.modules.count),
+    }
+
+
+def _across(one: Tried, pitch: str, length: Length) -> dict[str, str]:
+    """Across the rows; a single one stands in the middle."""
+    if one.rows.count == 1:
+        return {}
+    return {"row pitch": pitch, "edge distance": length(one.rows.edge_distances[0])}
+
+
+def _along(one: Tried, length: Length) -> dict[str, str]:
+    """Along each row, its first module from the return; of staggered rows, counted from the bottom or left, two."""
+    modules = one.moved.modules
+    pitch = {"module pitch": length(modules.pitch)} if modules.pitch else {}
+    if any(one.moved.shifts):
+        odd, even = one.moved.first_modules[:2]
+        return pitch | {"first module, rows 1, 3": length(odd), "first module, rows 2, 4": length(even)}
+    return pitch | {"first module": length(modules.edge_distances[0])}
 
 
 def counted(one: Tried) -> str:
@@ -74,37 +98,6 @@ def counted(one: Tried) -> str:
     )
 
 
-def _spaced(one: Tried, units: Units, *, exactly: bool) -> str:
-    """Row pitch and module pitch; to build also where the first row and the first module are."""
-
-    def length(value: float) -> str:
-        return _decimal(value, units, round) if exactly else format_length(value, units)
-
-    modules = one.moved.modules
-    rows = f"rows {length(one.pitch)} on centre" if one.rows.count > 1 else "the row in the middle"
-    staggered = any(one.moved.shifts)
-    along = (
-        f"{'staggered ' if staggered else ''}modules {length(float(modules.pitch))} on centre"
-        if modules.pitch
-        else "a module in its middle"
-    )
-    if exactly:
-        return f"{rows}, {along}"
-    # Of staggered rows the first modules of odd and even rows differ; rows are counted from the bottom or the left.
-    firsts = one.moved.first_modules[:2] if staggered else modules.edge_distances[:1]
-    laid = ((rows, one.rows.edge_distances[:1]), (along, firsts))
-    return "; ".join(f"{said}, {_firsts(distances, length)}" for said, distances in laid)
-
-
-def _firsts(distances: Sequence[Fraction | float], length: Callable[[float], str]) -> str:
-    """Where the first of some rows, or the first module of odd and of even rows, is."""
-    first = length(float(distances[0]))
-    if len(distances) == 1:
-        return f"the first {first} from the return"
-    second = length(float(distances[1]))
-    return f"the first {first} from the return in rows 1, 3 and so on, {second} in rows 2, 4 and so on"
-
-
 def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
     """A length in decimals, a thousandth of an inch or a tenth of a millimetre fine. [m]"""
     digit = 1e-4 if units == "mm" else 2.54e-5
@@ -113,8 +106,8 @@ def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
     return f"{value / 10:.1f} mm" if units == "mm" else f"{value / 1e3:.3f} in"
 
 
-def positions(one: Tried, units: Units) -> list[str]:
-    """Where the rows are, on a line.
+def positions(one: Tried, units: Units) -> str:
+    """Where the rows are.
 
     Parameters
     ----------
@@ -122,7 +115,5 @@ def positions(one: Tried, units: Units) -> list[str]:
     units : {"in", "mm"}
     """
     at = [format_length(position, units) for position in one.rows.positions]
-    shown = ", ".join(at[:MOST_POSITIONS]) + (
-        f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else ""
-    )
-    return [f"  rows at        {shown}"]
+    more = f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else ""
+    return ", ".join(at[:MOST_POSITIONS]) + more

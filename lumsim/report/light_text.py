@@ -27,7 +27,7 @@ from lumsim.report.levels import (
     worse_state,
 )
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_words, missed_by, ratio, significant
+from lumsim.report.numbers import limit_words, missed_by, ratio, significant, spared
 from lumsim.report.rows_text import rows_lines
 from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
@@ -260,7 +260,7 @@ def verdict_line(simulation: Simulation) -> str:
     if verdict.met:
         return (
             f"{head}: {requirement_words(decides)} {_numbers(tightest)}{decided_by(simulation)}, "
-            f"{percent(tightest.margin)} to spare"
+            f"{spared(tightest)}"
         )
     failing = [one for one in verdict.judged if not one.met]
     what = "; ".join(f"{_numbers(one)}, {missed_by(one)}" for one in failing)

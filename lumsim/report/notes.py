@@ -17,13 +17,23 @@ from lumsim.cabinet.sources import Half, sources_of
 from lumsim.light.beam_steps import error_of_steps
 from lumsim.light.point_error import FIVE_TIMES, error_as_point
 from lumsim.report.aiming import aiming_warnings
+from lumsim.report.counting import counting_warnings
 from lumsim.report.fitting import fitting_warnings
 from lumsim.report.rows_text import of_rows
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.names import percent
+from lumsim.uniformity.requirement import Verdict
 from lumsim.units import Units, format_length
 
-__all__ = ["LIMITS_OF_THE_MODEL", "followed", "layout_warnings", "light_followed", "warnings"]
+__all__ = [
+    "LIMITS_OF_THE_MODEL",
+    "LITTLE",
+    "followed",
+    "layout_warnings",
+    "light_followed",
+    "little_to_spare",
+    "warnings",
+]
 
 DIRECT_LIGHT_ONLY = (
     "direct light only: the light that {walls} throw back is not followed; "
@@ -51,6 +61,20 @@ def followed(simulation: Simulation) -> str:
     text = DIRECT_LIGHT_ONLY if simulation.reflected is None else WITH_REFLECTED_LIGHT
     walls = "returns and both faces" if simulation.cabinet.double_sided else "back, returns and face"
     return text.format(walls=walls)
+
+
+LITTLE = 0.02
+"""Of a limit, below which what is to spare is little: built signs differ by as much. [1]"""
+
+
+def little_to_spare(verdict: Verdict) -> bool:
+    """Whether a requirement is met, and some limit of it by little.
+
+    Parameters
+    ----------
+    verdict : Verdict
+    """
+    return verdict.met and any(one.to_spare < LITTLE for one in verdict.judged)
 
 
 UNLIT = 1e9
@@ -134,6 +158,7 @@ def layout_warnings(cabinet: Cabinet, units: Units) -> list[str]:
         For the lengths in the text.
     """
     told = [*_outermost(cabinet, "row", units), *_outermost(cabinet, "module", units)]
+    told += counting_warnings(cabinet, units)
     told += [*fitting_warnings(cabinet, units), *aiming_warnings(cabinet)]
     told += [*too_near_for_points(cabinet, units), *_coarse_beams(cabinet)]
     if cabinet.obstructions:

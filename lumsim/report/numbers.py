@@ -7,7 +7,7 @@ import math
 from lumsim.uniformity.names import NAMES, UNITS, percent
 from lumsim.uniformity.requirement import LIMITS, Judged
 
-__all__ = ["limit_told", "limit_words", "missed_by", "number_told", "ratio", "significant"]
+__all__ = ["limit_told", "limit_words", "missed_by", "number_told", "ratio", "significant", "spared"]
 
 
 def ratio(value: float) -> str:
@@ -26,8 +26,12 @@ def significant(value: float, digits: int = 3) -> str:
 
 def missed_by(one: Judged) -> str:
     """How far a limit is missed, as a share of the limit."""
-    share = abs(one.actual / one.limit - 1) if one.limit else float("inf")
-    return f"{percent(share)} too {'high' if LIMITS[one.name] == 'at most' else 'low'}"
+    return f"{percent(abs(one.to_spare))} too {'high' if LIMITS[one.name] == 'at most' else 'low'}"
+
+
+def spared(one: Judged) -> str:
+    """How far a limit is met, or missed, as a share of the limit."""
+    return f"{percent(one.to_spare)} to spare" if one.met else missed_by(one)
 
 
 def limit_words(one: Judged) -> tuple[str, str]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from lumsim.report.counting import counting_warnings
 from lumsim.report.document import requirement_part, study_part
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import state_of, tried_state
-from lumsim.report.notes import followed, light_followed, warnings
+from lumsim.report.notes import followed, light_followed, little_to_spare, warnings
 from lumsim.search.depth import DepthSearch
 from lumsim.search.edge_distance import EdgeSearch
 from lumsim.search.fewest import FewestSearch
@@ -19,6 +20,7 @@ from lumsim.search.trying import Found, Tried
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.study.searching import PlaneAnswer, SearchAnswer
+from lumsim.units import Units
 
 __all__ = ["layout_part", "outcome_part", "search_document"]
 
@@ -36,7 +38,7 @@ def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer])
         "schema": SCHEMA,
         "study": study_part(study),
         "light": light_followed(answers[0].own),
-        "own_layout": _own(answers[0].own),
+        "own_layout": _own(answers[0].own, study.units),
         "answers": [
             _plane(study, one) if isinstance(one, PlaneAnswer) else _answer(study, one) for one in answers
         ],
@@ -44,13 +46,15 @@ def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer])
     }
 
 
-def _own(own: Simulation) -> dict[str, Any]:
+def _own(own: Simulation, units: Units) -> dict[str, Any]:
     return {
         "face": own.deciding.worse.side,
         "state": state_of(own),
         "max_to_min": own.deciding.worse.evenness.max_to_min,
         "requirement": requirement_part(own.deciding.verdict),
         "requirement_met": own.met,
+        "little_to_spare": little_to_spare(own.deciding.verdict),
+        "warnings": counting_warnings(own.cabinet, units),
     }
 
 
@@ -121,6 +125,7 @@ def _tried(one: Tried) -> dict[str, Any]:
         "hot_spot_contrast": one.evenness.hot_spot_contrast,
         "requirement": requirement_part(one.verdict),
         "requirement_met": one.verdict.met,
+        "little_to_spare": little_to_spare(one.verdict),
     }
 
 

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from lumsim.report.layout_text import counted, exactly, on_the_tape, positions
+from lumsim.report.counting import counting_warnings
+from lumsim.report.layout_text import counted
 from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
 from lumsim.report.light_text import cabinet_text, numbers_told
-from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
-from lumsim.report.numbers import limit_told, limit_words, missed_by, number_told, ratio
+from lumsim.report.notes import (
+    LIMITS_OF_THE_MODEL,
+    LITTLE,
+    followed,
+    light_followed,
+    little_to_spare,
+    warnings,
+)
+from lumsim.report.numbers import limit_told, limit_words, number_told, spared
 from lumsim.report.plane_text import plane_lines
+from lumsim.report.side_by_side import columns_of, side_by_side
 from lumsim.search.depth import DepthSearch
 from lumsim.search.edge_distance import EdgeSearch
 from lumsim.search.fewest import FewestSearch
@@ -20,13 +29,18 @@ from lumsim.study.reading import Study
 from lumsim.study.searching import PlaneAnswer, SearchAnswer
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
-from lumsim.uniformity.requirement import LIMITS, measured
+from lumsim.uniformity.requirement import LIMITS, Verdict, measured
 from lumsim.units import Units, format_length
 
 __all__ = ["plane_facts", "reached", "search_facts", "search_text"]
 
 COLUMN = 14
 """Width of a number's column in the table of depths: the longest name. [1]"""
+
+LITTLE_TO_SPARE = (
+    f"Less than {LITTLE * 100:.0f} % of a limit is little to spare: built signs scatter; `lumsim tolerance` on the "
+    "study that --save writes tells what share of them would meet it."
+)
 
 NO_LAYOUT: dict[Question, str] = {
     "pitch": "no row pitch meets it",
@@ -54,11 +68,24 @@ def search_text(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> 
     for answer in answers:
         if isinstance(answer, SearchAnswer):
             told += [text for text in warnings(answer.verified, study.units) if text not in told]
+    told += [
+        f"the study's own layout: {text}"
+        for text in counting_warnings(study.cabinet, study.units)
+        if text not in told
+    ]
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += ["", _verdict(study, answers)]
+    if any(little_to_spare(one) for one in _verdicts(answers)):
+        lines.append(f"  {LITTLE_TO_SPARE}")
     lines += [f"  {text[0].upper()}{text[1:]}." for text in (followed(answers[0].own), LIMITS_OF_THE_MODEL)]
     return "\n".join(lines)
+
+
+def _verdicts(answers: Sequence[SearchAnswer | PlaneAnswer]) -> list[Verdict]:
+    """On the study's own layout, and on each that was found."""
+    found = [one.found.best.verdict for one in answers if isinstance(one, SearchAnswer)]
+    return [answers[0].own.deciding.verdict, *found]
 
 
 def _answer(study: Study, answer: SearchAnswer) -> list[str]:
@@ -67,7 +94,7 @@ def _answer(study: Study, answer: SearchAnswer) -> list[str]:
     limits = _limits(study)
     lines = [f"{_asked(study, answer)}, {f'for {limits}' if limits else 'without a requirement: by max/min'}"]
     if study.cabinet.double_sided:
-        lines.append(f"  of two faces   {_decides(found.best)}")
+        lines.append(f"  of two faces   {_decides(found)}")
     ages = study.ageing is not None
     if not answer.finished:
         lines.append("  UNFINISHED: stopped before its end; the best so far")
@@ -148,30 +175,30 @@ def plane_facts(study: Study, answer: PlaneAnswer) -> tuple[str, ...]:
 
 def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
     found = answer.found
-    assert found.exact is not None
-    if isinstance(found, PitchSearch) and found.exact.rows.count == 1:
-        lines = [f"  one row in the middle, at {format_length(found.exact.rows.positions[0], units)}"]
-    else:
-        lines = [f"  exactly        {exactly(found, units)}"]
-        if found.buildable is not None:
-            lines.append(f"  on the tape    {on_the_tape(found, found.buildable, units)}")
-        else:
-            lines.append(
-                f"  on the tape    no layout on marks of {format_length(answer.step, units)} meets it: take a smaller "
-                "step, or the exact one"
-            )
-    lines += positions(found.best, units)
-    lines += _numbers(found.best)
+    lines = side_by_side(found, units)
+    if found.buildable is None:
+        lines.append(
+            f"  to build: no layout on marks of {format_length(answer.step, units)} meets it: take a smaller step, or "
+            "the exact one"
+        )
     if ages:
         lines.append(
             "  met new and aged; limits are told where they have less to spare, all else when "
-            f"{tried_state(found.best)}"
+            f"{_of_each(found, tried_state)}"
             if found.met
-            else f"  told when {tried_state(found.best)}"
+            else f"  told when {_of_each(found, tried_state)}"
         )
     if isinstance(found, PitchSearch | FewestSearch) and _stops_at_judged(found):
         lines.append("  wider rows would show less than one period on this face: stripes could not be judged")
     return lines
+
+
+def _of_each(found: Found, word: Callable[[Tried], str]) -> str:
+    """A word on the layouts that are told of, once where it is the same of all."""
+    words = {heading: word(one) for heading, one in columns_of(found).items()}
+    if len(set(words.values())) == 1:
+        return word(found.best)
+    return ", ".join(f"{said} {heading}" for heading, said in words.items())
 
 
 def _stops_at_judged(found: Found) -> bool:
@@ -181,25 +208,6 @@ def _stops_at_judged(found: Found) -> bool:
         return False
     across = widest.evenness.periods[1 if widest.cabinet.direction == "horizontal" else 0]
     return abs(across - 1) < 1e-6
-
-
-def _numbers(one: Tried) -> list[str]:
-    lines = []
-    judged = {limit.name: limit for limit in one.verdict.judged}
-    for name in LIMITS:
-        if name in judged:
-            actual, limit = limit_words(judged[name])
-            state = (
-                f"met, {percent(judged[name].margin)} to spare"
-                if judged[name].met
-                else f"NOT met, {missed_by(judged[name])}"
-            )
-            lines.append(f"  {NAMES[name]:<14} {actual}  (limit {LIMITS[name]} {limit}: {state})")
-        elif name in {"max_to_min", "stripe_max_to_min", "edge_dimming"}:
-            lines.append(f"  {NAMES[name]:<14} {ratio(getattr(one.evenness, name))}")
-        elif name == "hot_spot_contrast":
-            lines.append(f"  {NAMES[name]:<14} {percent(one.evenness.hot_spot_contrast)}")
-    return lines
 
 
 def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
@@ -220,8 +228,7 @@ def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str
             f"  OUT OF REACH: {NO_LAYOUT[answer.question]}. The nearest is {NAMES[tightest.name]} {actual} "
             f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {where}"
         ),
-        *positions(closest, units),
-        *_numbers(closest),
+        *side_by_side(answer.found, units),
         f"  What limits it: {_what_limits(tightest.name, closest.evenness)}",
     ]
 
@@ -247,11 +254,12 @@ def _what_limits(name: str, even: Evenness) -> str:
     )
 
 
-def _decides(one: Tried) -> str:
-    """Which face a layout stands or falls by."""
-    if one.cabinet.mirrored_faces:
+def _decides(found: Found) -> str:
+    """Which face each layout stands or falls by."""
+    if found.best.cabinet.mirrored_faces:
         return "both are lit as mirror images: the numbers are those of either"
-    return f"the {one.side} face is the worse and decides: the numbers are its own"
+    worse = _of_each(found, lambda one: f"the {one.side} face")
+    return f"{worse} is the worse and decides: the numbers are its own"
 
 
 def _against_depth(study: Study, answer: SearchAnswer, units: Units) -> list[str]:
@@ -297,9 +305,16 @@ def _verdict(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> str
     return (
         f"VERDICT ({light}): the study's own layout {state} the requirement"
         f"{' new and aged' if ages and own.met else decided_by(whole)} "
-        f"({face}{f'{decided_by(whole).strip()}: ' if ages and own.met else ''}{numbers_told(own)})"
+        f"({face}{f'{decided_by(whole).strip()}: ' if ages and own.met else ''}{numbers_told(own)}"
+        f"{f', {spared(own.tightest)}' if own.met and own.tightest is not None else ''})"
         f"{f'; {told}' if told else ''}"
     )
+
+
+def _margin(found: Found) -> str:
+    """What is to spare of the tightest limit, to follow a layout that meets the requirement."""
+    tightest = found.best.verdict.tightest
+    return "" if tightest is None or not found.met else f"{NAMES[tightest.name]} {spared(tightest)}"
 
 
 def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
@@ -321,17 +336,21 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
     if isinstance(found, EdgeSearch):
         edge = format_length(found.best.rows.edge_distances[0], units)
         does = (
-            "" if not found.best.verdict.judged else f", and {'meets' if found.met else 'does NOT meet'} it"
+            ""
+            if not found.best.verdict.judged
+            else f", and meets it ({_margin(found)})"
+            if found.met
+            else ", and does NOT meet it"
         )
         return f"the best edge distance of {found.best.rows.count} rows{so_far} is {edge}{does}"
     if isinstance(found, PitchSearch):
         if found.exact is None:
             return f"no row pitch at this depth does{so_far}"
         if found.best.rows.count == 1:
-            return "one row in the middle does"
+            return f"one row in the middle does ({_margin(found)})"
         reach = (
             f"the widest pitch that does{so_far} is {format_length(found.best.pitch, units)} "
-            f"({found.best.rows.count} rows)"
+            f"({found.best.rows.count} rows; {_margin(found)})"
         )
         if _stops_at_judged(found):
             reach += ", and wider ones were not tried: stripes could not be judged on this face"
@@ -339,7 +358,8 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
     if isinstance(found, DepthSearch):
         if found.exact is None:
             return f"no depth looked at does with these rows{so_far}"
-        return f"the least depth that does{so_far} is {format_length(found.best.cabinet.box.depth, units)}"
+        depth = format_length(found.best.cabinet.box.depth, units)
+        return f"the least depth that does{so_far} is {depth} ({_margin(found)})"
     if found.exact is None:
         return f"no layout looked at does{so_far}"
-    return f"the fewest {answer.question} that do{so_far} are {counted(found.best)}"
+    return f"the fewest {answer.question} that do{so_far} are {counted(found.best)} ({_margin(found)})"

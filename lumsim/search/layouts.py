@@ -13,12 +13,21 @@ from numpy.typing import NDArray
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters
 from lumsim.cabinet.orientation import RETURNS
-from lumsim.cabinet.places import Places, listed, place
+from lumsim.cabinet.places import Places, listed, nearest_count, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError
 from lumsim.units import Units, exact_length, format_length
 
-__all__ = ["least_depth", "midway", "on_marks", "rows_to_vary", "with_depth", "with_row_pitch", "with_rows"]
+__all__ = [
+    "least_depth",
+    "midway",
+    "on_marks",
+    "other_counts",
+    "rows_to_vary",
+    "with_depth",
+    "with_row_pitch",
+    "with_rows",
+]
 
 
 def rows_to_vary(cabinet: Cabinet, group: int | None, *, units: Units = "mm") -> int:
@@ -115,6 +124,27 @@ def with_rows(cabinet: Cabinet, group: int, **changes: Any) -> Cabinet:
     assert isinstance(rows, Rows)
     moved = replace(rows, **changes)
     return replace(cabinet, groups=(*cabinet.groups[:group], moved, *cabinet.groups[group + 1 :]))
+
+
+def other_counts(places: Places, hair: Fraction) -> tuple[int, int] | None:
+    """How many there would be if the extent were a hair less or more: as of a pitch a hair wider or narrower.
+
+    Parameters
+    ----------
+    places : Places
+        Rows, or the modules of a row.
+    hair : Fraction
+        To which a person measures, less than the extent. [m]
+
+    Returns
+    -------
+    fewer, more : int
+        Both the count there is unless a hair changes it. None where the pitch alone does not say how many. [1]
+    """
+    asked, extent = places.asked, places.extent
+    if asked is None or not 0 < hair < extent or place(extent, pitch=asked) != places:
+        return None
+    return nearest_count(extent - hair, asked), nearest_count(extent + hair, asked)
 
 
 def on_marks(least: Fraction | float, most: Fraction | float, mark: Fraction) -> list[Fraction]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -125,7 +126,16 @@ class Judged:
     met: bool
     """up to and including the limit, at full precision"""
     margin: float
-    """how much is to spare: limit/actual − 1, or actual/limit − 1 for an "at least" [1]"""
+    """how much worse the face might still be, as a share of itself: limit/actual − 1, or actual/limit − 1 for an
+    "at least" [1]"""
+
+    @property
+    def to_spare(self) -> float:
+        """How much is to spare, as a share of the limit; below 0 where it is missed. [1]"""
+        if self.limit == 0:
+            return 0.0 if self.met else -math.inf
+        over = self.actual / self.limit - 1
+        return -over if LIMITS[self.name] == "at most" else over
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,6 +36,14 @@ def test_the_demo_prints_what_is_shown() -> None:
         assert abs(one - other) <= max(0.1, 0.005 * abs(other))
 
 
+def test_the_search_of_the_demo_prints_what_is_shown() -> None:
+    """Line by line the demo's widest pitch reads as in the README, its numbers to half a per cent or a last digit."""
+    printed = lumsim("search", ROOT / "studies" / "larkspur-library.toml").out.splitlines()
+    assert words(printed) == words(shown("search"))
+    for one, other in zip(numbers(printed), numbers(shown("search")), strict=True):
+        assert abs(one - other) <= max(0.1, 0.005 * abs(other))
+
+
 def test_the_demo_of_a_beam_prints_what_is_shown() -> None:
     """Line by line the demo's photometric file reads as in the README, its numbers to a last digit."""
     printed = lumsim("beam", ROOT / "studies" / "juniper-wharf-module.ies").out.splitlines()

@@ -24,13 +24,14 @@ def study(tmp_path: Path) -> Path:
     return small_study(tmp_path, text=TALL)
 
 
-def test_text_tells_the_pitch_exactly_and_on_the_tape(study: Path) -> None:
-    """Both pitches, the rows' places and the verdict stand in the text; the tape's pitch is not the wider one."""
+def test_text_tells_the_pitch_exactly_and_to_build(study: Path) -> None:
+    """Both pitches, the rows' places and the verdict stand in the text; the pitch to build is not the wider one."""
     called = lumsim("search", study)
     assert called.status == 0
-    exact = re.search(r"exactly +([0-9.]+) in, ([0-9]+) rows", called.out)
+    assert re.search(r"^ +exactly +to build +limit$", called.out, re.MULTILINE)
+    exact = re.search(r"^  row pitch +([0-9.]+) in +[0-9/ ]+ in$", called.out, re.MULTILINE)
     assert exact is not None
-    assert re.search(r"on the tape +[0-9/ ]+ in on centre, [0-9]+ rows, edge distance", called.out)
+    assert re.search(r"^  edge distance +[0-9.]+ in +[0-9/ ]+ in$", called.out, re.MULTILINE)
     assert "rows at " in called.out
     assert "VERDICT (with reflected light): the study's own layout meets the requirement" in called.out
     (answer,) = lumsim("search", study, "--json").document["answers"]
