@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -16,6 +16,7 @@ from lumsim.cli.statuses import ended
 
 if TYPE_CHECKING:
     from lumsim.chunks import Crew
+    from lumsim.report.programme import Layout, SignSearched
     from lumsim.study.questions import SearchAsked
     from lumsim.study.reading import Study
     from lumsim.study.searching import PlaneAnswer, SearchAnswer
@@ -93,7 +94,8 @@ def search(
         Path | None,
         typer.Option(
             metavar="FILE",
-            help="Write the layout to build, or what came nearest, as a study of its own (.toml); of one question.",
+            help="Write the layout to build, or what came nearest, as a study of its own (.toml); of one question. "
+            "Of a folder of studies: a folder, for every answer.",
             show_default=False,
         ),
     ] = None,
@@ -134,6 +136,7 @@ def search(
     from lumsim.report.files import refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
     from lumsim.report.plane_text import plane_csv
+    from lumsim.report.programme import Layout
     from lumsim.report.search_document import search_document
     from lumsim.report.search_text import search_text
     from lumsim.study import searching
@@ -165,7 +168,9 @@ def search(
     if picture is not None:
         _draw(picture, read, answers)
     if save is not None and isinstance(answers[0], searching.SearchAnswer):
-        write_whole(save, _saved(study, save, changes, read, answers[0]))
+        found = answers[0]
+        layout = Layout(question=found.question, cabinet=found.found.best.cabinet, met=found.met)
+        write_whole(save, _saved(study, save, changes, read, layout))
         say(f"wrote {save}")
     if csv is not None:
         plane = next((one.plane for one in answers if isinstance(one, searching.PlaneAnswer)), None)
@@ -195,12 +200,12 @@ def _programme(
 
     if picture is not None:
         raise InputError("--picture draws one study: name its file instead of a folder")
-    if save is not None:
-        raise InputError("--save writes the answer for one study: name its file instead of a folder")
+    if save is not None and save.resolve() == folder.resolve():
+        raise InputError("--save would write over the studies themselves: name another folder")
     studies = read_studies(folder, changes=changes)
     say_if_compiling()
     from lumsim.chunks import in_chunks
-    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
+    from lumsim.report.files import refuse_ending, refuse_no_folder, refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
     from lumsim.report.programme import (
         Sign,
@@ -215,12 +220,16 @@ def _programme(
     if csv is not None:
         refuse_ending(csv, ".csv", option="--csv", what="a table")
         refuse_unwritable(csv)
+    if save is not None:
+        refuse_no_folder(save)
     lighting = lighting_of(direct_only=direct_only, fine=fine)
     signs, problems = list[Sign](), list[Problem]()
     for one in studies:
         try:
             signs.append(Sign(study=one, asked=asked_of(one), lighting=lighting))
             refuse_unanswerable(one, signs[-1].asked)
+            if save is not None and "plane" in signs[-1].asked.questions:
+                raise InputError("--save writes layouts, and the plane is none: ask other questions")
         except InputError as error:
             problems.append(Problem(where=one.source, text=str(error)))
     if problems:
@@ -228,6 +237,17 @@ def _programme(
     found = in_chunks(
         sign_searched, signs, crew=crew, progress=progress_line(f"searching {folder}"), what="study"
     )
+    if save is not None:
+        files = {
+            file: _saved(Path(one.source), file, changes, one, layout)
+            for one, file, layout in _answers_of(
+                save, [(signs[i].study, done) for i, done in found.done.items()]
+            )
+        }
+        save.mkdir(exist_ok=True)
+        for file, content in files.items():
+            write_whole(file, content)
+        say(f"wrote {len(files)} studies to {save}")
     if csv is not None:
         write_whole(csv, programme_csv(signs, found.done))
         say(f"wrote {csv}")
@@ -284,19 +304,28 @@ def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, c
             raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
 
 
-def _saved(source: Path, target: Path, changes: list[str], study: Study, answer: SearchAnswer) -> bytes:
+def _answers_of(
+    folder: Path, done: Sequence[tuple[Study, SignSearched]]
+) -> Iterator[tuple[Study, Path, Layout]]:
+    """Every layout that was found, and its file: named as its study, with the question where there are several."""
+    for study, found in done:
+        for layout in found.layouts:
+            several = f"-{layout.question}" if len(found.layouts) > 1 else ""
+            yield study, folder / f"{Path(study.source).stem}{several}.toml", layout
+
+
+def _saved(source: Path, target: Path, changes: list[str], study: Study, layout: Layout) -> bytes:
     """Return the study file of an answer."""
     from lumsim.study.saving import changed_rows, saved_study
 
-    best = answer.found.best.cabinet
-    own = study.cabinet
+    best, own = layout.cabinet, study.cabinet
     return saved_study(
         source,
         target,
         changes=changes,
         rows=changed_rows(own, best),
         depth=None if best.box.depth == own.box.depth else best.box.depth,
-        said=f"{SAID[answer.question]}{'' if answer.met else ', nearest to a requirement out of reach'}",
+        said=f"{SAID[layout.question]}{'' if layout.met else ', nearest to a requirement out of reach'}",
     ).encode()
 
 

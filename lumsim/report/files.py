@@ -38,6 +38,20 @@ def refuse_unwritable(path: Path) -> None:
         raise OutputError(f"{path} cannot be written: there is no folder {path.parent}")
 
 
+def refuse_no_folder(path: Path) -> None:
+    """Refuse a folder to write to that can neither be used nor made, before the work that it is to hold.
+
+    Raises
+    ------
+    OutputError
+        Where it is a file, or the folder that it is to be in is missing.
+    """
+    if path.exists() and not path.is_dir():
+        raise OutputError(f"{path} is a file: name a folder for the answers")
+    if not path.exists() and not path.parent.is_dir():
+        raise OutputError(f"{path} cannot be made: there is no folder {path.parent}")
+
+
 def refuse_ending(path: Path, *suffixes: str, option: str, what: str) -> None:
     """Refuse a file whose name does not end as what it is to hold.
 

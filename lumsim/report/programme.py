@@ -6,16 +6,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.search_document import layout_part, search_document
 from lumsim.report.search_text import reached, search_text
 from lumsim.report.tables import table_bytes
 from lumsim.simulation import Lighting
-from lumsim.study.questions import SearchAsked
+from lumsim.study.questions import Question, SearchAsked
 from lumsim.study.reading import Study
 from lumsim.study.searching import SearchAnswer, answers
 
-__all__ = ["Sign", "SignSearched", "programme_csv", "programme_document", "programme_text", "sign_searched"]
+__all__ = [
+    "Layout",
+    "Sign",
+    "SignSearched",
+    "programme_csv",
+    "programme_document",
+    "programme_text",
+    "sign_searched",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +38,16 @@ class Sign:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """What one question is answered with."""
+
+    question: Question
+    cabinet: Cabinet
+    """with the layout to build, or what came nearest"""
+    met: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SignSearched:
     """What one study's search came to."""
 
@@ -39,6 +58,8 @@ class SignSearched:
     """what of each question belongs in the programme's summary"""
     table: tuple[Mapping[str, Any], ...]
     """of each question but the plane, the layout to build"""
+    layouts: tuple[Layout, ...]
+    """likewise"""
     met: bool
 
 
@@ -63,6 +84,9 @@ def sign_searched(sign: Sign) -> SignSearched:
                 **one.found.best.numbers,
             }
             for one in layouts
+        ),
+        layouts=tuple(
+            Layout(question=one.question, cabinet=one.found.best.cabinet, met=one.met) for one in layouts
         ),
         met=all(one.met for one in found),
     )

@@ -1,4 +1,4 @@
-"""Tables as CSV: floats to nine significant digits, yes and no as 1 and 0, lists of names with spaces between."""
+"""Tables as CSV: floats to nine significant digits, yes and no as 1 and 0, lists with spaces between."""
 
 from __future__ import annotations
 
@@ -32,5 +32,5 @@ def _cell(value: object) -> str:
     if isinstance(value, bool):
         return str(int(value))
     if isinstance(value, list):
-        return " ".join(value)
+        return " ".join(_cell(one) for one in value)
     return f"{value:.9g}" if isinstance(value, float) else str(value)

@@ -104,7 +104,43 @@ def test_processes_are_refused_where_they_would_do_nothing(folder: Path) -> None
     """A single question other than the plane is searched one layout after the other."""
     called = lumsim("search", folder / "alder-lane.toml", "--processes", "2")
     assert (called.status, called.out) == (2, "")
-    assert "--processes and --scheduler share out planes and folders of studies" in called.err
+    assert (
+        "--processes and --scheduler share out planes, the fewest, further depths and folders" in called.err
+    )
+
+
+def test_every_answer_is_saved_as_a_study_of_its_own(folder: Path) -> None:
+    """Each study's answer stands under its name in another folder, the question added where there are two."""
+    saved = folder / "answers"
+    called = lumsim("search", folder, "--direct-only", "--processes", "1", "--save", saved, "--json")
+    assert sorted(file.name for file in saved.iterdir()) == [f"{name}.toml" for name in NAMES]
+    for name, study in zip(NAMES, called.document["studies"], strict=True):
+        (answer,) = study["answers"]
+        layout = answer["to_build"] or answer["closest"]
+        lit = lumsim("light", saved / f"{name}.toml", "--direct-only", "--json").document
+        assert lit["uniformity"]["max_to_min"] == pytest.approx(layout["max_to_min"], rel=1e-8)
+    lumsim(
+        "search", folder, "--direct-only", "--processes", "1", "--save", saved, "--for", "depth", "--for", "pitch",
+        "--set", "search.step=1 in",
+    )  # fmt: skip
+    assert {f"{name}-{question}.toml" for name in NAMES for question in ("depth", "pitch")} <= {
+        file.name for file in saved.iterdir()
+    }
+
+
+def test_studies_are_not_written_over_by_their_answers(folder: Path) -> None:
+    """A folder of answers is another one than the studies', and no file; nothing is searched before that is said."""
+    for where, said in (
+        (folder, "--save would write over the studies themselves: name another folder"),
+        (folder / "notes.txt", "notes.txt is a file: name a folder for the answers"),
+        (folder / "nowhere" / "answers", "there is no folder"),
+    ):
+        called = lumsim("search", folder, "--save", where)
+        assert (called.status, called.out) == (2, "")
+        assert said in called.err
+    called = lumsim("search", folder, "--save", folder / "answers", "--for", "plane")
+    assert called.status == 2
+    assert "--save writes layouts, and the plane is none" in called.err
 
 
 @pytest.mark.slow
