@@ -13,6 +13,7 @@ import pickle
 import stat
 import sys
 import tempfile
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -22,6 +23,9 @@ from lumsim.errors import InputError, OutputError
 __all__ = ["Kept", "usual_kept"]
 
 _SUFFIX = ".part"
+
+MOST_DAYS = 30
+"""For which the parts of a run that was broken off are kept. [d]"""
 
 
 def usual_kept() -> Path:
@@ -57,6 +61,7 @@ class Kept:
             Where it belongs to somebody else, or others may write to it.
         """
         _make_safe(folder)
+        _take_away_old(folder)
         by = work_digest(work)
         self._files = [folder / (digest_of((by, part)) + _SUFFIX) for part in parts]
 
@@ -110,6 +115,15 @@ class Kept:
             for left in (file, *file.parent.glob(f"{file.name}.*")):
                 with contextlib.suppress(OSError):
                     left.unlink()
+
+
+def _take_away_old(folder: Path) -> None:
+    """Take away what runs that were given up have left."""
+    for file in folder.glob(f"*{_SUFFIX}*"):
+        # Gone by another process meanwhile, or another user's: not ours to mind.
+        with contextlib.suppress(OSError):
+            if time.time() - file.stat().st_mtime > MOST_DAYS * 86400:
+                file.unlink()
 
 
 def _make_safe(folder: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -134,9 +135,11 @@ def length_of(option: str, text: str) -> Fraction:
     try:
         length = parse_length(text.strip())
     except LengthError as error:
-        raise InputError(f"{option} {text}: {error}") from None
+        if not re.fullmatch(r"0+(\.0*)?", text.strip()):
+            raise InputError(f"{option} {text}: {error}") from None
+        length = Fraction(0)
     if not length > 0:
-        raise InputError(f"{option} {text}: must be more than 0")
+        raise InputError(f'{option} {text}: must be more than 0, such as "1/2 in" or "10 mm"')
     return length
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -45,6 +46,18 @@ def test_a_second_run_does_only_what_is_left(tmp_path: Path) -> None:
     assert [len(lines(tmp_path, "begun", number)) for number in range(6)] == [1] * 6
     assert told == [(4 / 6, "4 of 6 parts"), (5 / 6, "5 of 6 parts"), (1.0, "6 of 6 parts")]
     assert list((tmp_path / "kept").iterdir()) == []
+
+
+def test_what_a_run_given_up_a_month_ago_has_left_is_taken_away(tmp_path: Path) -> None:
+    """Parts older than 30 days go when the next work begins, whosever they are; younger ones and other files stay."""
+    interrupted(tmp_path, after=2)
+    old, young = sorted((tmp_path / "kept").iterdir())
+    other = tmp_path / "kept" / "notes.txt"
+    other.write_text("not a part")
+    for file, days in ((old, 31), (young, 29), (other, 99)):
+        os.utime(file, (time.time() - days * 86400,) * 2)
+    in_chunks(squared, [1], crew=Crew(processes=1, kept=tmp_path / "kept"))
+    assert set((tmp_path / "kept").iterdir()) == {young, other}
 
 
 def test_only_this_works_own_files_are_taken_away(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from lumsim.cli import messages
-from lumsim.cli.messages import progress_line
+from lumsim.cli.messages import progress_line, say, show
 
 
 class Clock:
@@ -59,6 +59,23 @@ def test_many_short_parts_are_told_now_and_then(clock: Clock, capsys: pytest.Cap
     lines = capsys.readouterr().err.splitlines()
     assert len(lines) == 3
     assert lines[-1].endswith("at most 5 s left")
+
+
+def test_progress_on_a_terminal_is_gone_before_a_result_stands_there(
+    clock: Clock, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Work that was stopped half-way leaves no open line: what is shown or said next takes it away first, once."""
+    for tell_next in (show, say):
+        tell = progress_line("lighting a plane")
+        monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+        clock.now += 30
+        tell(0.25, "5 of 20 depths")
+        assert capsys.readouterr().err.endswith("25%, at most 90 s left")
+        tell_next("stopped")
+        printed = capsys.readouterr()
+        assert printed.err.startswith("\r\x1b[K")
+        tell_next("again")
+        assert "\x1b" not in capsys.readouterr().err
 
 
 def test_no_time_is_told_from_too_little(clock: Clock, capsys: pytest.CaptureFixture[str]) -> None:
