@@ -22,6 +22,7 @@ from tests.chunks.planes import bytes_of_plane
 from tests.chunks.script import begun
 from tests.chunks.test_processes import until
 from tests.chunks.trades import ROOT, Errand, lines, refused, refused_study, run_errand
+from tests.cli.called import SMALL, lumsim
 
 
 @dataclass
@@ -102,6 +103,24 @@ def cluster() -> Iterator[Cluster]:
 def test_a_cluster_gives_the_bytes_that_one_process_gives(cluster: Cluster) -> None:
     """Rows of a plane and products of matrices are alike to the last byte, on workers with four threads for BLAS."""
     assert bytes_of_plane(Crew(scheduler=cluster.address)) == bytes_of_plane(Crew(processes=1))
+
+
+def test_commands_print_by_a_cluster_what_they_print_by_one_process(cluster: Cluster, tmp_path: Path) -> None:
+    """The plane, the fewest, a tolerance and a folder of studies: the same documents, byte for byte."""
+    study = tmp_path / "shop.toml"
+    study.write_text(SMALL, encoding="utf-8")
+    quick = ("--direct-only", "--json")
+    plane = [f"search.plane.{key}=2" for key in ("pitch_count", "depth_count")]
+    fewest = [f'search.fewest.{key}=["6 in", "8 in"]' for key in ("row_pitch", "module_pitch")]
+    for command in (
+        ("search", study, "--for", "plane", "--set", plane[0], "--set", plane[1], *quick),
+        ("search", study, "--for", "modules", "--set", fewest[0], "--set", fewest[1], *quick),
+        ("search", tmp_path, "--for", "depth", *quick),
+        ("tolerance", study, "--signs", "30", "--set", "tolerance.flux_scatter=0.05", *quick),
+    ):
+        one = lumsim(*command, "--processes", "1")
+        assert one.status in {0, 1}, one.err
+        assert lumsim(*command, "--scheduler", cluster.address).out == one.out
 
 
 def test_what_a_part_refuses_comes_back_from_a_cluster(cluster: Cluster) -> None:
