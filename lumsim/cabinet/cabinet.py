@@ -170,6 +170,11 @@ class Cabinet:
                     f"an LED must be at least {LEAST_THROW:g} m from the {face}, got {throws.min():g} m"
                 )
 
+    @property
+    def modules(self) -> int:
+        """How many, of all groups. [1]"""
+        return sum(len(group) for group in self.groups)
+
     def emitters(self) -> Emitters:
         """Every module of every group, in order."""
         return Emitters.together([group.emitters() for group in self.groups])
@@ -245,7 +250,7 @@ class Cabinet:
         """How most modules' rows run; the first group's direction breaks a tie."""
         modules = {"horizontal": 0, "vertical": 0}
         for group in self.groups:
-            modules[group.direction] += len(group.emitters())
+            modules[group.direction] += len(group)
         if modules["horizontal"] == modules["vertical"]:
             return self.groups[0].direction
         return "horizontal" if modules["horizontal"] > modules["vertical"] else "vertical"

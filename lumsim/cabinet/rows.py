@@ -126,6 +126,10 @@ class Rows:
         """Where the rows on a return are along its normal. [m]"""
         return self.span - self.z if self.on in {"right", "top"} else self.z
 
+    def __len__(self) -> int:
+        """How many modules. [1]"""
+        return self.rows.count * self.modules.count
+
     def emitters(self) -> Emitters:
         """Every module, row by row."""
         across = np.repeat([float(position) for position in self.rows.positions], self.modules.count)
@@ -177,6 +181,10 @@ class ListedModules:
         across = np.sort(self.placed.y if self.direction == "horizontal" else self.placed.x)
         starts = np.nonzero(np.diff(across) > SAME_ROW)[0] + 1
         return np.array([row.mean() for row in np.split(across, starts)])
+
+    def __len__(self) -> int:
+        """How many modules. [1]"""
+        return len(self.placed)
 
     def emitters(self) -> Emitters:
         """Every module, in the order of the list."""

@@ -45,7 +45,7 @@ def _too_wide(cabinet: Cabinet, units: Units) -> list[str]:
 
 def _overlaps(cabinet: Cabinet, units: Units) -> list[str]:
     emitters = cabinet.emitters()
-    sizes = [len(group.emitters()) for group in cabinet.groups]
+    sizes = [len(group) for group in cabinet.groups]
     starts = np.cumsum([0, *sizes])
     middles = emitters.places
     told = []

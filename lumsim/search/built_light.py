@@ -176,7 +176,7 @@ class LitSigns:
         module : int
             From 0.
         """
-        n = len(self._cabinet.emitters())
+        n = self._cabinet.modules
         sign = BuiltSign(
             number=0,
             flux=np.where(np.arange(n) == module, 0.0, 1.0),

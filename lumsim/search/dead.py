@@ -78,7 +78,7 @@ def dead_parts(
         None for a cabinet of a single module.
     """
     alone = twins(cabinet).alone.tolist()
-    if len(cabinet.emitters()) < 2:
+    if cabinet.modules < 2:
         return ()
     return tuple(
         DeadPart(

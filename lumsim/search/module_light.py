@@ -86,7 +86,7 @@ class ModuleLight:
         self._drawings: dict[float, dict[Side, Array]] = {}
         points = sum(len(x) * len(y) for x, y in self._samples.values())
         each = 1 + 2 * spread.moves_modules + self._depths_differ
-        size = 8 * points * len(cabinet.emitters()) * each
+        size = 8 * points * cabinet.modules * each
         throw = min(float(cabinet.throws(side).min(initial=cabinet.box.depth)) for side in samples)
         far = spread.placing + spread.row_sag > BY_SLOPE * throw
         self._solved_anew = size > MOST_KEPT or far if solved_anew is None else solved_anew
@@ -163,7 +163,7 @@ class ModuleLight:
     def _responses(self) -> dict[Side, _Responses]:
         """Of each module, to what it casts and to where it is."""
         pairs, moves, deepens = twins(self._cabinet), self._spread.moves_modules, self._depths_differ
-        n = len(self._cabinet.emitters())
+        n = self._cabinet.modules
         ways = ways_off(self._cabinet)
         kinds = ["own", *(["deeper"] if deepens else []), *(["along", "across"] if moves else [])]
         stores = {

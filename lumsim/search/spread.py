@@ -207,7 +207,7 @@ def ways_off(cabinet: Cabinet) -> tuple[Array, Array]:
         axes = np.eye(3)
         first = axes[0] if group.direction == "horizontal" else axes[1]
         second = axes[2] if on in RETURNS else axes[1] if group.direction == "horizontal" else axes[0]
-        count = len(group.emitters())
+        count = len(group)
         along.append(np.tile(first, (count, 1)))
         across.append(np.tile(second, (count, 1)))
     return np.concatenate(along), np.concatenate(across)
@@ -321,7 +321,7 @@ def refuse_unfit(cabinet: Cabinet, spread: Spread) -> None:
     ------
     InputError
     """
-    count = len(cabinet.emitters())
+    count = cabinet.modules
     throw = min(float(cabinet.throws(side).min(initial=cabinet.box.depth)) for side, _ in cabinet.faces)
     if spread.dead_modules >= count:
         raise InputError(

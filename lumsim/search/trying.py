@@ -110,7 +110,7 @@ class Tried:
     @property
     def modules(self) -> int:
         """In the whole cabinet. [1]"""
-        return sum(len(group.emitters()) for group in self.cabinet.groups)
+        return self.cabinet.modules
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -107,7 +107,7 @@ def _cabinet(
     ]
     obstructions = [_obstruction(form, number, report) for number in range(len(form.obstruction))]
     complete = [group for group in groups if group is not None]
-    count = sum(len(group.emitters()) for group in complete)
+    count = sum(len(group) for group in complete)
     if count > MOST_PLACES:
         report(("rows",), f"{count} modules altogether: at most {MOST_PLACES} are taken", of_sizes=True)
         return None

@@ -142,7 +142,7 @@ def lumens_needed(simulation: Simulation, luminance: float) -> LumensNeeded:
         luminance=luminance,
         total=total,
         per_area=total / cabinet.whole_face.area,
-        per_module=total / len(cabinet.emitters()),
+        per_module=total / cabinet.modules,
         level=darkest,
     )
 

@@ -283,3 +283,12 @@ def test_obstructions_must_lie_inside() -> None:
             replace(sign, obstructions=(outside,))
     with pytest.raises(InputError, match="an obstruction's height must be more than 0 m, got 0 m"):
         replace(pole, height=0.0)
+
+
+@pytest.mark.parametrize("staggered", [False, True])
+def test_groups_and_cabinets_know_how_many_modules_they_have(staggered: bool) -> None:
+    """Three rows of four are twelve, as many as are laid; so are five that are listed."""
+    rows = cabinets.in_rows(0.6, 0.4, 0.12, rows=3, modules=4, staggered=staggered)
+    listed = cabinets.listed(0.6, 0.4, 0.12, [(0.1 * i, 0.2) for i in range(1, 6)])
+    for built, many in ((rows, 12), (listed, 5)):
+        assert built.modules == len(built.groups[0]) == len(built.emitters()) == many
