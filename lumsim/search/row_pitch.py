@@ -82,7 +82,7 @@ def widest_row_pitch(
     mark : Fraction
         Distance between the marks that a person can measure to. [m]
     whole_curve : bool
-        Go on to the narrowest pitch for the sake of the curve.
+        Look at every count down to the narrowest pitch, for the sake of the curve.
     lighting : Lighting
         How light is followed.
     interior : Interior, optional
@@ -136,7 +136,7 @@ def widest_row_pitch(
                 widest = _widest_of_count(count, extent, judged, look, verify)
             elif not whole_curve:
                 break
-            if widest is not None and whole_curve:
+            if whole_curve:
                 for pitch in _samples(count, extent, judged)[::2]:
                     look(pitch)
     except KeyboardInterrupt:
