@@ -184,7 +184,7 @@ def _draw_cells(axes: Axes, cells: PlaneCells) -> None:
     if cells.excess is None:
         return
     for part, piece in itertools.product(cells.stretches, cells.pieces):
-        place = cells.reaching_out(part, piece, cells.excess)
+        place = cells.judged(part, piece)
         if place[2].max() > 0:
             hatched = axes.contourf(
                 *place, levels=[0, 2 * math.log(FAR)], colors="none", hatches=[UNMET.hatch], zorder=2
@@ -214,7 +214,7 @@ def _draw_lines(axes: Axes, cells: PlaneCells) -> list[tuple[float, list[Line]]]
             for level, found in zip(levels, contours.allsegs, strict=True):
                 drawn[level] += [np.asarray(line) for line in found if len(line) > 1]
         if cells.excess is not None:
-            drawn[0.0] += _border(axes, cells.reaching_out(part, piece, cells.excess))
+            drawn[0.0] += _border(axes, cells.judged(part, piece))
     if cells.excess is not None:
         drawn[0.0] += _jumps(cells)
         for colour, width in ((look.PAPER, LIMIT.line_width + 2), (LIMIT.line, LIMIT.line_width)):
@@ -243,11 +243,10 @@ def _border(axes: Axes, place: tuple[Array, Array, Array]) -> list[Line]:
 
 def _jumps(cells: PlaneCells) -> list[Line]:
     """Where it is met on one side only of a pitch at which the count of rows changes: upright lines."""
-    assert cells.excess is not None
     found = []
     for part, (one, other) in itertools.product(cells.stretches, itertools.pairwise(cells.pieces)):
-        _, depths, left = cells.reaching_out(part, one, cells.excess)
-        right = cells.reaching_out(part, other, cells.excess)[2]
+        _, depths, left = cells.judged(part, one)
+        right = cells.judged(part, other)[2]
         fine = np.linspace(depths[0], depths[-1], _FINE)
         differ = (np.interp(fine, depths, left[:, -1]) > 0) != (np.interp(fine, depths, right[:, 0]) > 0)
         turns = np.flatnonzero(np.diff(np.concatenate([[False], differ, [False]])))

@@ -27,6 +27,9 @@ MOST_SHOWN = 5.0
 LEAST_SPAN = 1.01
 """The least ratio of the colours' ends. [1]"""
 
+UNMET = 1e-9
+"""The logarithm of what is just above its limit. [1]"""
+
 FAR = 1e3
 """What is higher counts as this where lines are looked for: they stay where they are. [1]"""
 
@@ -179,11 +182,25 @@ class PlaneCells:
             start = end
         return found
 
+    def judged(self, part: slice, piece: Piece) -> tuple[Array, Array, Array]:
+        """The logarithm of the worst of actual over limit, as ``reaching_out`` leads it on.
+
+        Where the outermost does not meet the requirement, none beyond it is taken to: nobody looked there.
+        """
+        assert self.excess is not None
+        x, y, values = self.reaching_out(part, piece, self.excess)
+        for end, outermost in ((0, 1), (-1, -2)):
+            values[:, end] = np.where(
+                values[:, outermost] > 0, np.maximum(values[:, end], UNMET), values[:, end]
+            )
+        return x, y, values
+
     def reaching_out(self, part: slice, piece: Piece, of: Array) -> tuple[Array, Array, Array]:
         """The logarithm of numbers in a stretch of depths and a piece, led on to the ends of both.
 
         Along the depth as they are at the outermost; along the pitch as straight on as the last two tell, where there
-        are two: within a count the outermost rows move with the pitch, and evenness with them.
+        are two, but by no more than these differ: within a count the outermost rows move with the pitch, and evenness
+        with them.
 
         Returns
         -------
@@ -191,11 +208,11 @@ class PlaneCells:
         """
         up = self.edges[1]
         x, values = self.pitches[piece.pitches], np.log(of[part, piece.pitches])
+        ends = values[:, [0, -1]]
         if len(x) > 1:
-            slopes = (values[:, [1, -1]] - values[:, [0, -2]]) / (x[[1, -1]] - x[[0, -2]])
-        else:
-            slopes = np.zeros((len(values), 2))
-        ends = values[:, [0, -1]] + slopes * (np.array([piece.left, piece.right]) - x[[0, -1]])
+            steps = np.abs(np.array([piece.left, piece.right]) - x[[0, -1]])
+            shares = np.minimum(steps / (x[[1, -1]] - x[[0, -2]]), 1.0)
+            ends = ends + (ends - values[:, [1, -2]]) * shares
         x = np.concatenate([[piece.left], x, [piece.right]])
         values = np.column_stack([ends[:, 0], values, ends[:, 1]])
         y = np.concatenate(

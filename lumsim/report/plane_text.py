@@ -12,10 +12,13 @@ from lumsim.simulation import Simulation
 from lumsim.uniformity.names import NAMES
 from lumsim.units import Units, format_length
 
-__all__ = ["plane_csv", "plane_lines"]
+__all__ = ["plane_csv", "plane_lines", "skipped_told"]
 
 MOST_COLUMNS = 8
 """Pitches in the table. [1]"""
+
+MOST_TOLD = 4
+"""Counts of rows that are told one by one. [1]"""
 
 MOST_LINES = 12
 """Depths in the table. [1]"""
@@ -40,6 +43,8 @@ def plane_lines(plane: Plane, own: Simulation, units: Units, *, judged: bool) ->
     if not plane.finished:
         come_to = sum(row is not None for row in plane.points)
         lines.append(f"  UNFINISHED: stopped after {come_to} of {len(plane.depths)} depths")
+    if plane.skipped:
+        lines.append(f"  {skipped_told(plane.skipped)}")
     if judged:
         lines.append(f"  max/min, * where the requirement is met{_others(points)}")
     else:
@@ -91,6 +96,19 @@ def plane_csv(plane: Plane) -> bytes:
         for point in points
     ]
     return table_bytes(list(lines[0]), lines)
+
+
+def skipped_told(counts: Sequence[int]) -> str:
+    """Say that some counts of rows are not shown.
+
+    Parameters
+    ----------
+    counts : sequence of int
+        At least one. [1]
+    """
+    which = ", ".join(str(count) for count in counts) if len(counts) <= MOST_TOLD else str(len(counts))
+    what = "rows" if len(counts) <= MOST_TOLD else "counts of rows between them"
+    return f"no pitch looked at has {which} {what}: more pitches (pitch_count) would"
 
 
 def _others(points: Sequence[PlanePoint]) -> str:

@@ -17,7 +17,7 @@ from lumsim.report.notes import (
     warnings,
 )
 from lumsim.report.numbers import limit_told, limit_words, number_told, spared
-from lumsim.report.plane_text import plane_lines
+from lumsim.report.plane_text import plane_lines, skipped_told
 from lumsim.report.side_by_side import columns_of, side_by_side
 from lumsim.search.depth import DepthSearch
 from lumsim.search.edge_distance import EdgeSearch
@@ -156,7 +156,7 @@ def search_facts(study: Study, answer: SearchAnswer) -> tuple[str, ...]:
 
 
 def plane_facts(study: Study, answer: PlaneAnswer) -> tuple[str, ...]:
-    """Two lines to print with a picture of the plane.
+    """Lines to print with a picture of the plane.
 
     Parameters
     ----------
@@ -170,6 +170,7 @@ def plane_facts(study: Study, answer: PlaneAnswer) -> tuple[str, ...]:
     return (
         f"required: {limits}" if limits else "nothing is required",
         f"{light_followed(answer.own)} · {points}{two}{unfinished}",
+        *([skipped_told(answer.plane.skipped)] if answer.plane.skipped else []),
     )
 
 

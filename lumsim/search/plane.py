@@ -82,6 +82,12 @@ class Plane:
     for direct light only, which hangs on no mesh [1]"""
 
     @property
+    def skipped(self) -> tuple[int, ...]:
+        """Counts of rows between the most and the fewest that none of the pitches rounds to, from many to few. [1]"""
+        laid = next(({point.rows for point in row} for row in self.points if row is not None), {0})
+        return tuple(count for count in range(max(laid), min(laid), -1) if count not in laid)
+
+    @property
     def finished(self) -> bool:
         """Whether every depth was come to."""
         return all(row is not None for row in self.points)

@@ -226,6 +226,27 @@ def test_a_design_beside_a_change_of_count_stands_on_its_own_side(widest: float)
     assert at[0] < 200
 
 
+def test_no_pitch_beyond_one_that_fails_is_drawn_as_met() -> None:
+    """A number that falls towards the next change of count, without a pitch that meets the limit, is met nowhere."""
+    plane = made(lambda p, d: 1.2 + 0.5 * (0.1905 - p), pitches=(0.17, 0.18, 0.19))
+    cells = PlaneCells.of(plane, "mm", judged=True)
+    (piece,) = cells.pieces
+    part = cells.stretches[0]
+    assert cells.excess is not None
+    assert cells.reaching_out(part, piece, cells.excess)[2].min() < 0
+    assert cells.judged(part, piece)[2].min() > 0
+    assert limit_of(drawn(plane)) == []
+
+
+def test_a_line_goes_on_by_no_more_than_from_one_pitch_to_the_next() -> None:
+    """Two pitches 2 mm apart near one end of 5 rows do not carry their slope 25 mm to the other."""
+    plane = made(lambda p, d: math.exp(10 * p), pitches=(0.17, 0.172))
+    cells = PlaneCells.of(plane, "mm", judged=False)
+    cells = replace(cells, edges=(np.array([165.0, 171.0, 200.0]), cells.edges[1]))
+    values = cells.reaching_out(cells.stretches[0], cells.pieces[0], cells.values)[2]
+    np.testing.assert_allclose(np.diff(values[0]), [0.02, 0.02, 0.02])
+
+
 def test_within_a_count_lines_go_straight_on_to_where_it_ends() -> None:
     """Between 0.164 and 0.2 m there are 5 rows; a number linear in the pitch is led on to both ends of that."""
     plane = made(lambda p, d: math.exp(p), pitches=(0.17, 0.18, 0.19))

@@ -61,6 +61,14 @@ def test_a_depth_that_was_not_come_to_is_missing_and_said() -> None:
     assert found.points[0] is not None
 
 
+def test_counts_that_no_pitch_has_are_known() -> None:
+    """0.6 m at 0.06, 0.12 and 0.2 m has 10, 5 and 3 rows: 9, 8, 7, 6 and 4 are nowhere."""
+    pitches = (Fraction(6, 100), Fraction(12, 100), Fraction(2, 10))
+    parts = plane_parts(cabinet(0.15), 0, EVEN, pitches=pitches, depths=DEPTHS, lighting=DIRECT)
+    assert plane_of(parts, {0: plane_row(parts[0])}, DEPTHS).skipped == (9, 8, 7, 6, 4)
+    assert plane(DIRECT, leave_out=1).skipped == ()
+
+
 def test_a_plane_tells_between_which_pitches_its_counts_hold() -> None:
     """0.6 m holds 5 rows at 0.12 m as from 0.6/5.5 to 0.6/4.5 m, 4 at 0.15 m and 3 at 0.2 m."""
     expected = [(0.6 / (count + 0.5), 0.6 / (count - 0.5)) for count in (5, 4, 3)]
