@@ -166,18 +166,18 @@ def test_after_ctrl_c_a_plane_goes_on_where_it_was(tmp_path: Path) -> None:
     while time.monotonic() < until and len([one for one in kept.rglob("*") if one.is_file()]) < 3:
         time.sleep(0.05)
     os.killpg(begun.pid, signal.SIGINT)
-    out, err = begun.communicate(timeout=60)
+    out, err = begun.communicate(timeout=300)
     assert begun.returncode == 130, err
     assert "Traceback" not in err
     assert '"finished": false' in out
-    again = subprocess.run(arguments, env=around, capture_output=True, text=True, check=False, timeout=120)
+    again = subprocess.run(arguments, env=around, capture_output=True, text=True, check=False, timeout=300)
     alone = subprocess.run(
         [*arguments[:-1], "1"],
         env={**around, "XDG_CACHE_HOME": str(tmp_path / "other")},
         capture_output=True,
         text=True,
         check=False,
-        timeout=120,
+        timeout=300,
     )
     assert again.stdout == alone.stdout
     assert '"finished": true' in again.stdout

@@ -20,7 +20,7 @@ def test_help_imports_nothing_heavy() -> None:
         "main()\n"
     )
     done = subprocess.run(
-        [sys.executable, "-c", look], capture_output=True, text=True, check=False, timeout=60
+        [sys.executable, "-c", look], capture_output=True, text=True, check=False, timeout=300
     )
     assert done.returncode == 0
     assert "Commands:" in done.stdout
@@ -39,6 +39,6 @@ def test_a_reader_that_leaves_early_is_no_error() -> None:
         "main()\n"
     )
     done = subprocess.run(
-        [sys.executable, "-c", look], stderr=subprocess.PIPE, text=True, check=False, timeout=60
+        [sys.executable, "-c", look], stderr=subprocess.PIPE, text=True, check=False, timeout=300
     )
     assert (done.returncode, done.stderr) == (0, "")

@@ -22,12 +22,6 @@ dead_modules = 1
 )
 
 
-@pytest.fixture(autouse=True)
-def _own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Find nothing that another run has kept, and leave nothing."""
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-
-
 @pytest.fixture
 def study(tmp_path: Path) -> Path:
     """Write the small study with a spread."""
@@ -49,11 +43,14 @@ def test_text_tells_slopes_the_dead_module_and_the_share(study: Path) -> None:
     assert "UNFINISHED" not in called.out
 
 
-def test_one_process_and_two_give_the_same_bytes(study: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    "light", [("--direct-only",), pytest.param((), marks=pytest.mark.slow)], ids=["direct", "all"]
+)
+def test_one_process_and_two_give_the_same_bytes(light: tuple[str, ...], study: Path, tmp_path: Path) -> None:
     """The document and the table of signs hang on nobody who did the work."""
     tables = [tmp_path / "one.csv", tmp_path / "two.csv"]
     one, two = (
-        lumsim("tolerance", study, "--json", "--signs", "26", "--processes", number, "--csv", table)
+        lumsim("tolerance", study, "--json", "--signs", "26", "--processes", number, "--csv", table, *light)
         for number, table in zip(("1", "2"), tables, strict=True)
     )
     assert (one.status, two.status) == (0, 0)
