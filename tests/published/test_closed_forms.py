@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from tests.published import closed_forms
-from tests.published.values import Published, read_published
+from tests.published.values import Published, by_family, missed, read_published
 
 
 def _rows(share: float) -> Callable[..., float]:
@@ -139,17 +139,14 @@ CLOSED_FORMS: Mapping[str, Callable[..., float]] = MappingProxyType(
 )
 
 
-@pytest.mark.parametrize(
-    "published", [one for one in read_published() if one.family in CLOSED_FORMS], ids=str
-)
-def test_a_closed_form_gives_the_published_number(published: Published) -> None:
+@pytest.mark.parametrize("family", CLOSED_FORMS)
+def test_a_closed_form_gives_the_published_numbers(family: str) -> None:
     """A number marked as derived comes out of the source's formula once more, to its printed digits."""
-    got = CLOSED_FORMS[published.family](**published.parameters)
-    assert got == pytest.approx(published.expected, rel=0, abs=published.tolerance)
+    numbers = by_family(read_published())[family]
+    assert missed(numbers, lambda one: CLOSED_FORMS[family](**one.parameters)) == []
 
 
-@pytest.mark.parametrize("m", [0.0, 1.0, 2.5])
-@pytest.mark.parametrize("x", [0.3, 3.0])
+@pytest.mark.parametrize(("m", "x"), [(0.0, 3.0), (1.0, 0.3), (2.5, 3.0)])
 def test_the_transform_is_the_hankel_integral(m: float, x: float) -> None:
     """T_m is the Hankel transform (m + 1) ∫ J₀(xρ) (1 + ρ²)^(−(m+3)/2) ρ dρ, by quadrature."""
     power = -(m + 3) / 2

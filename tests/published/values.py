@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -72,3 +73,30 @@ def read_published(file: str = "values.toml") -> list[Published]:
                 )
             )
     return numbers
+
+
+def by_family(numbers: Iterable[Published]) -> dict[str, list[Published]]:
+    """Numbers of each family, in their order."""
+    families: dict[str, list[Published]] = {}
+    for one in numbers:
+        families.setdefault(one.family, []).append(one)
+    return families
+
+
+def missed(
+    numbers: Iterable[Published],
+    computed: Callable[[Published], float],
+    tolerance: Callable[[Published], float] = lambda one: one.tolerance,
+) -> list[str]:
+    """What is further off than its tolerance, in words: of each such number what came instead."""
+    return [
+        f"{one}: {got!r} is not {one.printed} within {tolerance(one):.3g}"
+        for one in numbers
+        for got in [computed(one)]
+        if not abs(got - one.expected) <= tolerance(one)
+    ]
+
+
+def printed_digits(one: Published) -> float:
+    """The tolerance that a number's printed digits give it."""
+    return FROM_PRINTED_DIGITS * last_place(one.printed)
