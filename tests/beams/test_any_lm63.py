@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from lumsim.beams.lm63 import PhotometricFile, read_lm63, read_lm63_file, zonal_flux
@@ -117,7 +117,6 @@ def whole_files(draw: st.DrawFn) -> tuple[str, dict[str, object]]:
 
 
 @given(drawn=whole_files())
-@settings(max_examples=150, deadline=None)
 def test_numbers_come_back_however_they_are_parted(drawn: tuple[str, dict[str, object]]) -> None:
     """In any edition, with any commas, blanks and line ends, the same numbers are read that were written."""
     text, said = drawn
@@ -133,7 +132,6 @@ def test_numbers_come_back_however_they_are_parted(drawn: tuple[str, dict[str, o
     cut=st.floats(0, 1),
     junk=st.lists(st.tuples(st.floats(0, 1), st.text(max_size=4)), max_size=3),
 )
-@settings(max_examples=300, deadline=None)
 def test_a_damaged_file_is_read_or_refused_and_nothing_else(
     drawn: tuple[str, dict[str, object]], cut: float, junk: list[tuple[float, str]]
 ) -> None:
@@ -148,7 +146,6 @@ def test_a_damaged_file_is_read_or_refused_and_nothing_else(
 
 
 @given(seed=st.integers(0, 10_000))
-@settings(max_examples=100, deadline=None)
 def test_numbers_of_any_size_are_read_or_refused(seed: int) -> None:
     """Numbers far too large or small, or none, in any place of a file are read or refused, without a warning."""
     dice = random.Random(seed)

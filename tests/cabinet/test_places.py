@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from lumsim.cabinet.places import MOST_PLACES, listed, nearest_count, pitches_of, place
@@ -61,7 +61,6 @@ def test_whole_pitches_are_counted_exactly(count: int, sixteenths: int) -> None:
     assert place(count * pitch, pitch=pitch).edge_distances == (pitch / 2, pitch / 2)
 
 
-@settings(max_examples=200)
 @given(extent=lengths, pitch=lengths)
 def test_the_outermost_row_is_a_quarter_to_three_quarters_of_a_pitch_from_the_return(
     extent: Fraction, pitch: Fraction

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import example, given, seed, settings
+from hypothesis import example, given, seed
 from hypothesis import strategies as st
 
 from lumsim.report.numbers import limit_told, limit_words, number_told, ratio, significant
@@ -23,7 +23,6 @@ NEAR = st.tuples(RATIOS, st.integers(-4, 4)).map(lambda one: one[0] * (1 + one[1
 
 
 @seed(60)
-@settings(max_examples=500)
 @given(
     st.sampled_from(list(LIMITS)),
     RATIOS | st.floats(1e-3, 1),
@@ -47,7 +46,6 @@ def test_the_printed_numbers_never_contradict_the_verdict(name: str, actual: flo
 
 
 @seed(61)
-@settings(max_examples=300)
 @given(st.sampled_from(list(LIMITS)), RATIOS, st.integers(-3, 3))
 def test_numbers_that_differ_in_the_last_bit_are_told_apart(name: str, limit: float, bits: int) -> None:
     """However close actual and limit are, what is printed agrees with `met`."""

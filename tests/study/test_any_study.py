@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from hypothesis import assume, given, seed, settings
+from hypothesis import assume, given, seed
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -79,7 +79,6 @@ def documents(draw: st.DrawFn) -> str:
 
 
 @seed(50)
-@settings(max_examples=150, deadline=None)
 @given(documents())
 def test_a_random_document_of_the_forms_keys_is_a_study_or_a_list_of_problems(text: str) -> None:
     """Whatever values the form's own keys get, nothing but a study or its problems comes back."""
@@ -87,7 +86,6 @@ def test_a_random_document_of_the_forms_keys_is_a_study_or_a_list_of_problems(te
 
 
 @seed(51)
-@settings(max_examples=300, deadline=None)
 @given(st.data())
 def test_a_study_with_some_values_spoilt_is_a_study_or_a_list_of_problems(data: st.DataObject) -> None:
     """A study that was good until some of its values were replaced is refused, if at all, in words."""
@@ -101,7 +99,6 @@ def test_a_study_with_some_values_spoilt_is_a_study_or_a_list_of_problems(data: 
 
 
 @seed(52)
-@settings(max_examples=200, deadline=None)
 @given(
     st.text(max_size=60),
     st.sampled_from(["", SIGN, '[cabinet]\nwidth = "']),
@@ -113,7 +110,6 @@ def test_any_text_is_a_study_or_a_list_of_problems(text: str, before: str, after
 
 
 @seed(53)
-@settings(max_examples=300, deadline=None)
 @given(
     st.lists(st.sampled_from(["cabinet", "rows", "1", "2", "at", "pitch", "depth", "beam", "modules", "glow", '"a.b"']),
              min_size=1, max_size=4),
@@ -146,7 +142,6 @@ def by_pitch(extent: Fraction, pitch: Fraction) -> list[Fraction]:
 
 
 @seed(54)
-@settings(max_examples=150, deadline=None)
 @given(st.data())
 def test_a_valid_study_is_the_cabinet_that_its_numbers_say(data: st.DataObject) -> None:
     """Sizes and the place of each row and module are exactly those of the rule, counted here anew in fractions."""

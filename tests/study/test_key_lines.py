@@ -9,7 +9,7 @@ from datetime import date, datetime, time
 from typing import Any
 
 import pytest
-from hypothesis import example, given, seed, settings
+from hypothesis import example, given, seed
 from hypothesis import strategies as st
 
 from lumsim.study.key_lines import KeyPath, key_lines, repeated_keys
@@ -319,7 +319,6 @@ class _Writer:
 
 
 @seed(30)
-@settings(max_examples=400, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.integers(0, 4), st.booleans())
 def test_random_documents_have_their_keys_where_they_were_written(
     draws: int, depth: int, carriage_returns: bool

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from hypothesis import example, given, seed, settings
+from hypothesis import example, given, seed
 from hypothesis import strategies as st
 
 from lumsim.cabinet.ageing import Ageing
@@ -24,7 +24,6 @@ def lit(asked: Requirement, ageing: Ageing | None = None) -> Simulation:
 
 
 @seed(63)
-@settings(max_examples=500)
 @given(st.floats(1e-3, 1e6), st.floats(1e-3, 1e6))
 @example(869.9, 600.0)
 @example(500.0000001, 500.0)
