@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from types import FunctionType
 
-import pytest
 import typer
 
 from lumsim.cli.app import app
@@ -42,34 +41,40 @@ def public(module: str) -> Iterator[tuple[str, object]]:
                     yield f"{name}.{part}", inner
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_every_module_says_what_it_is_and_what_is_public(module: str) -> None:
+def test_every_module_says_what_it_is_and_what_is_public() -> None:
     """Each module has a docstring and names in __all__ what others may use."""
-    loaded = importlib.import_module(module)
-    assert loaded.__doc__
-    assert loaded.__all__
-    assert len(set(loaded.__all__)) == len(loaded.__all__)
+    for module in MODULES:
+        loaded = importlib.import_module(module)
+        assert loaded.__doc__, module
+        assert loaded.__all__, module
+        assert len(set(loaded.__all__)) == len(loaded.__all__), module
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_everything_public_has_a_docstring(module: str) -> None:
+def test_everything_public_has_a_docstring() -> None:
     """No public function, class or method is without its words."""
-    assert [name for name, thing in public(module) if not thing.__doc__] == []
+    without = [
+        f"{module}.{name}" for module in MODULES for name, thing in public(module) if not thing.__doc__
+    ]
+    assert without == []
 
 
-# What the command line takes is documented by the help of each argument and option.
-@pytest.mark.parametrize("module", [module for module in MODULES if not module.startswith("lumsim.cli.")])
-def test_every_parameter_of_a_public_function_is_documented(module: str) -> None:
-    """A public function of two or more parameters names each of them in its docstring."""
+def test_every_parameter_of_a_public_function_is_documented() -> None:
+    """A public function of two or more parameters names each of them in its docstring.
+
+    What the command line takes is documented by the help of each argument and option.
+    """
     missing = []
-    for name, thing in public(module):
-        if not isinstance(thing, FunctionType) or "." in name:
-            continue
-        parameters = [one for one in inspect.signature(thing).parameters if one not in SELF]
-        if len(parameters) >= 2:
-            missing += [
-                f"{name}({one})" for one in parameters if not re.search(rf"\b{one}\b", thing.__doc__ or "")
-            ]
+    for module in MODULES:
+        for name, thing in public(module) if not module.startswith("lumsim.cli.") else ():
+            if not isinstance(thing, FunctionType) or "." in name:
+                continue
+            parameters = [one for one in inspect.signature(thing).parameters if one not in SELF]
+            if len(parameters) >= 2:
+                missing += [
+                    f"{module}.{name}({one})"
+                    for one in parameters
+                    if not re.search(rf"\b{one}\b", thing.__doc__ or "")
+                ]
     assert missing == []
 
 

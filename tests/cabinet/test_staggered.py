@@ -100,8 +100,15 @@ def test_a_quarter_of_the_pitch_just_fits() -> None:
 
 
 @BOTH_WAYS
-@pytest.mark.parametrize("beam", [LAMBERTIAN, TABLE], ids=["closed form", "table"])
-@pytest.mark.parametrize("lighting", [DIRECT, ALL_LIGHT], ids=["direct", "all"])
+@pytest.mark.parametrize(
+    ("beam", "lighting"),
+    [
+        pytest.param(LAMBERTIAN, DIRECT, id="closed form-direct"),
+        pytest.param(TABLE, DIRECT, id="table-direct"),
+        pytest.param(TABLE, Lighting(patches_in_depth=4), id="table-all"),
+        pytest.param(LAMBERTIAN, ALL_LIGHT, id="closed form-all", marks=pytest.mark.slow),
+    ],
+)
 def test_light_is_that_of_the_same_modules_listed(
     direction: Direction, beam: Any, lighting: Lighting
 ) -> None:

@@ -73,7 +73,7 @@ def test_even_light_stays_even() -> None:
         ((0.6, 0.4, 0.3), 0.0, USUAL, 1e-3, 5e-4),
         # At half the throw the dense solution's own patches, 30 mm wide, err by more along the edges.
         ((0.9, 0.6, 0.15), 0.08, USUAL, 7e-3, 2e-3),
-        ((0.9, 0.6, 0.15), 0.0, FINE, 1.5e-3, 5e-4),
+        pytest.param((0.9, 0.6, 0.15), 0.0, FINE, 1.5e-3, 5e-4, marks=pytest.mark.slow),
     ],
 )
 def test_light_right_at_an_edge_is_that_of_a_graded_mesh(

@@ -86,7 +86,7 @@ def test_the_pitch_for_a_ratio_is_the_first_that_comes_up_to_it(
 ) -> None:
     """Every narrower pitch of a fine scan stays below the ratio; at the pitch itself it is the ratio."""
     lit = rows(beam, plates=plates)
-    scanned = np.arange(0.1, 3.2, 0.01)
+    scanned = np.arange(0.1, 3.2, 0.02)
     ratios = np.array([lit.max_to_min(float(pitch)) for pitch in scanned])
     for ratio in RATIOS:
         found = lit.pitch_for(ratio)

@@ -162,7 +162,9 @@ def test_lumens_balance_between_unlike_faces(lighting: Lighting, share: float) -
     assert (ledger.not_followed > 0) == (lighting is DIRECT)
 
 
-@pytest.mark.parametrize("reflectance", [0.0, 0.4, 0.85])
+@pytest.mark.parametrize(
+    "reflectance", [0.4, *(pytest.param(rho, marks=pytest.mark.slow) for rho in (0.0, 0.85))]
+)
 def test_a_rear_face_that_passes_nothing_is_a_back(reflectance: float) -> None:
     """With modules right on a rear face that lets next to nothing through, the front is a single-faced cabinet's."""
     shut = Face(transmittance=1e-13, reflectance=reflectance)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -27,6 +28,7 @@ RAISED = SMALL.replace('z = "0.5 in"', 'z = "4 in"')
 STRICT = ["requirement.max_to_min=1.01", "requirement.stripe_max_to_min=1.001"]
 
 
+@cache
 def lit(text: str, *changes: str) -> Simulation:
     """Light a study whose requirement nothing meets."""
     return answer(study_from_text(text, changes=[*STRICT, *changes]))
@@ -160,7 +162,7 @@ def lit_by_file(folder: Path, lean: float, *changes: str, lobes: int = 1) -> Sim
     study = study_from_text(
         SMALL, folder=folder, changes=[*STRICT, beam, "modules.standard.lumens=", *changes]
     )
-    return answer(study)
+    return answer(study, direct_only=True)
 
 
 @pytest.mark.parametrize(

@@ -16,12 +16,13 @@ from lumsim.errors import InputError
 from lumsim.search.depth import DepthSearch, shallowest, usual_range
 from lumsim.search.layouts import with_depth, with_rows
 from lumsim.simulation import simulate
-from lumsim.uniformity.requirement import Requirement
+from lumsim.uniformity.evenness import Evenness
+from lumsim.uniformity.requirement import Requirement, judge
 from tests.cabinets import DIRECT
 from tests.search.scanned import cabinet
 
 MILLIMETRE = Fraction(1, 1000)
-LEAST, MOST, STEP = 0.04, 0.24, 0.004
+LEAST, MOST, STEP = 0.04, 0.24, 0.006
 
 
 def wide() -> Cabinet:
@@ -39,10 +40,10 @@ def raised() -> Cabinet:
 
 
 @pytest.fixture(scope="module")
-def scanned() -> dict[float, Cabinet]:
-    """Every depth of a scan."""
+def scanned() -> dict[float, Evenness]:
+    """How even the face is at every depth of a scan."""
     depths = [round(float(depth), 6) for depth in np.arange(LEAST, MOST, STEP)]
-    return {depth: with_depth(wide(), depth) for depth in depths}
+    return {depth: simulate(with_depth(wide(), depth), lighting=DIRECT).evenness for depth in depths}
 
 
 def found(requirement: Requirement, *, least: float = LEAST, most: float = MOST) -> DepthSearch:
@@ -63,12 +64,10 @@ def found(requirement: Requirement, *, least: float = LEAST, most: float = MOST)
     ids=str,
 )
 def test_the_least_depth_is_what_trying_every_depth_finds(
-    requirement: Requirement, gap_below: bool, scanned: dict[float, Cabinet]
+    requirement: Requirement, gap_below: bool, scanned: dict[float, Evenness]
 ) -> None:
     """An island at small depths is found, a gap behind it is passed over; at most one step of the scan short."""
-    verdicts = {
-        depth: simulate(one, requirement, lighting=DIRECT).verdict.met for depth, one in scanned.items()
-    }
+    verdicts = {depth: judge(even, requirement).met for depth, even in scanned.items()}
     met = [depth for depth, is_met in verdicts.items() if is_met]
     island = {depth for depth in verdicts if met[0] < depth < met[-1]} - set(met)
     assert bool(island) is not gap_below
@@ -116,15 +115,11 @@ def test_an_answer_just_misses_a_hundredth_of_a_millimetre_before() -> None:
     assert answer.exact.evenness.stripe_max_to_min == pytest.approx(1.15, abs=2e-4)
 
 
-def test_out_of_reach_the_closest_depth_is_told(scanned: dict[float, Cabinet]) -> None:
+def test_out_of_reach_the_closest_depth_is_told(scanned: dict[float, Evenness]) -> None:
     """Of a range with a dip in it that misses the requirement the bottom of the dip is the closest."""
     answer = found(Requirement(max_to_min=2.3), most=0.16)
     assert (answer.exact, answer.buildable, answer.met) == (None, None, False)
-    numbers = {
-        depth: simulate(one, lighting=DIRECT).evenness.max_to_min
-        for depth, one in scanned.items()
-        if depth <= 0.16
-    }
+    numbers = {depth: even.max_to_min for depth, even in scanned.items() if depth <= 0.16}
     least = min(numbers, key=lambda depth: numbers[depth])
     assert answer.closest is not None
     assert answer.closest.cabinet.box.depth == pytest.approx(least, abs=2 * STEP)

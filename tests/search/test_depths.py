@@ -41,6 +41,7 @@ def test_answers_come_in_the_order_of_the_depths_and_progress_only_rises() -> No
     assert shares[-1] == 1.0
 
 
+@pytest.mark.slow
 def test_whoever_searches_the_depths_finds_the_same() -> None:
     """Two processes find what one does, to the last digit."""
     built = cabinet(0.1, height=0.75, depth=0.15)

@@ -57,7 +57,7 @@ def test_one_more_kind_of_spread_leaves_the_others_draws() -> None:
 
 def test_flux_is_normal_and_cut_at_three() -> None:
     """Of many draws the mean is 1, the scatter that of a normal draw cut at three, and none lies beyond."""
-    flux = np.concatenate([sign(number, Spread(flux_scatter=0.05)).flux for number in range(1, 1001)])
+    flux = np.concatenate([sign(number, Spread(flux_scatter=0.05)).flux for number in range(1, 401)])
     off = (flux - 1) / 0.05
     assert np.abs(off).max() <= 3
     assert off.mean() == pytest.approx(0, abs=4 / math.sqrt(len(off)))
@@ -66,11 +66,11 @@ def test_flux_is_normal_and_cut_at_three() -> None:
 
 def test_dead_modules_are_drawn_without_replacement_and_alike() -> None:
     """Each sign has as many dead modules as asked for, and over many signs each module is dead as often."""
-    signs = [sign(number, Spread(dead_modules=3)) for number in range(1, 601)]
+    signs = [sign(number, Spread(dead_modules=3)) for number in range(1, 401)]
     n = len(small().emitters())
     assert all(len(set(one.dead)) == 3 and (one.flux == 0).sum() == 3 for one in signs)
     often = np.bincount(np.concatenate([one.dead for one in signs]), minlength=n)
-    expected = 600 * 3 / n
+    expected = len(signs) * 3 / n
     assert np.abs(often - expected).max() < 4.5 * math.sqrt(expected)
 
 
