@@ -13,6 +13,7 @@ from lumsim import __version__
 from lumsim.cli.beam import beam
 from lumsim.cli.check import check
 from lumsim.cli.light import light
+from lumsim.cli.messages import say
 from lumsim.cli.new import new
 from lumsim.cli.search import search
 from lumsim.cli.statuses import BAD_INPUT, INTERRUPTED, MET
@@ -33,7 +34,7 @@ class _Commands(TyperGroup):
             sys.stderr.write(f"{error}\n")
             raise typer.Exit(BAD_INPUT) from None
         except KeyboardInterrupt:
-            sys.stderr.write("\nlumsim: stopped\n")
+            say("\nlumsim: stopped")
             raise typer.Exit(INTERRUPTED) from None
         except BrokenPipeError:
             # The reader of our output has gone, as with `| head`: nothing more to say, also not at exit.

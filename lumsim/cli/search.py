@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -16,7 +17,7 @@ from lumsim.cli.statuses import ended
 
 if TYPE_CHECKING:
     from lumsim.chunks import Crew
-    from lumsim.report.programme import Layout, SignSearched
+    from lumsim.report.programme import Layout, Sign
     from lumsim.study.questions import SearchAsked
     from lumsim.study.reading import Study
     from lumsim.study.searching import PlaneAnswer, SearchAnswer
@@ -234,15 +235,21 @@ def _programme(
             problems.append(Problem(where=one.source, text=str(error)))
     if problems:
         raise StudyError(problems)
+    for file, times in Counter(
+        file for one in signs if save is not None for file in _files(save, one)
+    ).items():
+        if times > 1:
+            raise InputError(
+                f"--save would write {times} answers to {file}: ask one question (--for), or rename a study"
+            )
     found = in_chunks(
         sign_searched, signs, crew=crew, progress=progress_line(f"searching {folder}"), what="study"
     )
     if save is not None:
         files = {
-            file: _saved(Path(one.source), file, changes, one, layout)
-            for one, file, layout in _answers_of(
-                save, [(signs[i].study, done) for i, done in found.done.items()]
-            )
+            file: _saved(Path(signs[number].study.source), file, changes, signs[number].study, layout)
+            for number, done in found.done.items()
+            for file, layout in zip(_files(save, signs[number]), done.layouts, strict=False)
         }
         save.mkdir(exist_ok=True)
         for file, content in files.items():
@@ -304,14 +311,10 @@ def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, c
             raise InputError("--csv writes the plane of row pitch and depth: add --for plane")
 
 
-def _answers_of(
-    folder: Path, done: Sequence[tuple[Study, SignSearched]]
-) -> Iterator[tuple[Study, Path, Layout]]:
-    """Every layout that was found, and its file: named as its study, with the question where there are several."""
-    for study, found in done:
-        for layout in found.layouts:
-            several = f"-{layout.question}" if len(found.layouts) > 1 else ""
-            yield study, folder / f"{Path(study.source).stem}{several}.toml", layout
+def _files(folder: Path, sign: Sign) -> list[Path]:
+    """Where the answers of a study go: named as it is, with the question where there are several."""
+    stem, questions = Path(sign.study.source).stem, sign.asked.questions
+    return [folder / f"{stem}{f'-{question}' if len(questions) > 1 else ''}.toml" for question in questions]
 
 
 def _saved(source: Path, target: Path, changes: list[str], study: Study, layout: Layout) -> bytes:

@@ -30,6 +30,7 @@ __all__ = [
     "LUMINANCE_LIMITS",
     "aged_part",
     "decided_by",
+    "dimming_told",
     "level_cures",
     "level_document",
     "level_lines",
@@ -146,23 +147,34 @@ def _limit_lines(simulation: Simulation) -> list[str]:
         lines.append(
             f"Mean luminance at full output{_which(simulation, level)} {actual} (limit {LIMITS[name]} {limit}: {met})"
         )
-        if name == "max_luminance" and not judged.met:
-            share = dim_share(judged.actual, judged.limit)
-            floor = _least_share(simulation)
-            if floor is None:
-                lines.append(f"  dimmed to {_share(share)} or less it is met; dimming changes no ratio")
-            elif floor <= share:
-                lines.append(
-                    f"  dimmed to between {_share(floor)} and {_share(share)} both limits are met; "
-                    "dimming changes no ratio"
-                )
-            else:
-                least = min(levels(simulation), key=lambda one: one.mean)
-                lines.append(
-                    f"  dimmed to {_share(share)} or less it is met, but the mean{_which(simulation, least)} is then "
-                    f"{significant(share * least.mean, 4)} cd/m², below the least required: no output meets both"
-                )
+        lines += [f"  {told}" for told in dimming_told(simulation) if name == "max_luminance"]
     return lines
+
+
+def dimming_told(simulation: Simulation) -> list[str]:
+    """How far to dim a sign that is lighter than allowed; nothing of any other.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    """
+    found = tightest_of(simulation, "max_luminance")
+    if found is None or found[1].met:
+        return []
+    share, floor = dim_share(found[1].actual, found[1].limit), _least_share(simulation)
+    if floor is None:
+        return [f"dimmed to {_share(share)} or less it is met; dimming changes no ratio"]
+    if floor <= share:
+        return [
+            f"dimmed to between {_share(floor)} and {_share(share)} both limits are met; dimming changes no ratio"
+        ]
+    least = min(levels(simulation), key=lambda one: one.mean)
+    return [
+        (
+            f"dimmed to {_share(share)} or less it is met, but the mean{_which(simulation, least)} is then "
+            f"{significant(share * least.mean, 4)} cd/m², below the least required: no output meets both"
+        )
+    ]
 
 
 def _least_share(simulation: Simulation) -> float | None:

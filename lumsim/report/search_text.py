@@ -6,7 +6,13 @@ from collections.abc import Callable, Sequence
 
 from lumsim.report.counting import counting_warnings
 from lumsim.report.layout_text import counted
-from lumsim.report.levels import LUMINANCE_LIMITS, decided_by, tried_state, what_limits_luminance
+from lumsim.report.levels import (
+    LUMINANCE_LIMITS,
+    decided_by,
+    dimming_told,
+    tried_state,
+    what_limits_luminance,
+)
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import (
     LIMITS_OF_THE_MODEL,
@@ -231,6 +237,7 @@ def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str
         ),
         *side_by_side(answer.found, units),
         f"  What limits it: {_what_limits(tightest.name, closest.evenness)}",
+        *(f"  Its luminance: {told}" for told in dimming_told(answer.verified)),
     ]
 
 

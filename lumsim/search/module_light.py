@@ -166,6 +166,7 @@ class ModuleLight:
         n = self._cabinet.modules
         ways = ways_off(self._cabinet)
         kinds = ["own", *(["deeper"] if deepens else []), *(["along", "across"] if moves else [])]
+        moved = dict(zip(("along", "across"), ways, strict=True)) if moves else {}
         stores = {
             side: {kind: np.empty((n, len(y), len(x))) for kind in kinds}
             for side, (x, y) in self._samples.items()
@@ -185,12 +186,16 @@ class ModuleLight:
                 in_x, in_y = pairs.flipped[image]
                 turn = (slice(None, None, -1 if in_y else 1), slice(None, None, -1 if in_x else 1))
                 turned = np.where([in_x, in_y, False], -1.0, 1.0)
-                sense = dict.fromkeys(kinds, 1.0)
-                for kind, way in zip(("along", "across"), ways, strict=True):
-                    sense[kind] = float((turned * way[module]) @ way[image])
                 for side, store in stores.items():
                     for kind in kinds:
-                        store[kind][image] = sense[kind] * found[kind][side][turn]
+                        if kind not in moved:
+                            store[kind][image] = found[kind][side][turn]
+                            continue
+                        # An image's row may run across that of the one it mirrors.
+                        store[kind][image] = sum(
+                            float((turned * way[module]) @ moved[kind][image]) * found[other][side][turn]
+                            for other, way in moved.items()
+                        )
         return {
             side: _Responses(
                 own=store["own"].reshape(n, -1),

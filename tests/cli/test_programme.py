@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -138,6 +139,12 @@ def test_studies_are_not_written_over_by_their_answers(folder: Path) -> None:
         called = lumsim("search", folder, "--save", where)
         assert (called.status, called.out) == (2, "")
         assert said in called.err
+    (folder / "alder.toml").write_text(QUICK, encoding="utf-8")
+    (folder / "alder-depth.toml").write_text(QUICK, encoding="utf-8")
+    (folder / "alder.toml").write_text(QUICK + "\n[search.edge]\n", encoding="utf-8")
+    called = lumsim("search", folder, "--save", folder / "answers")
+    assert called.status == 2
+    assert re.search(r"--save would write 2 answers to \S*alder-depth.toml: ask one question", called.err)
     called = lumsim("search", folder, "--save", folder / "answers", "--for", "plane")
     assert called.status == 2
     assert "--save writes layouts, and the plane is none" in called.err

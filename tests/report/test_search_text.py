@@ -176,6 +176,25 @@ def test_one_row_in_the_middle_is_told_once() -> None:
     assert "row pitch" not in table
 
 
+def test_what_dimming_would_cure_is_said_where_all_is_too_bright() -> None:
+    """Out of reach for its luminance alone, the nearest is told with the share of full output that meets the limit."""
+    study, answer = searched("pitch", "requirement.max_luminance=10")
+    assert answer.found.exact is None
+    told = re.search(
+        r"^  Its luminance: dimmed to ([0-9.]+) % or less it is met", search_text(study, [answer]), re.M
+    )
+    assert told is not None
+    mean = answer.verified.worse.evenness.mean
+    assert float(told[1]) == pytest.approx(100 * 10 / mean, abs=0.1)
+    assert "Its luminance" not in search_text(*uneven())
+
+
+def uneven() -> tuple[Study, list[SearchAnswer]]:
+    """Search for what no pitch meets, whatever its luminance."""
+    study, answer = searched("pitch", "cabinet.depth=18 in", "requirement.max_to_min=1.001")
+    return study, [answer]
+
+
 def test_out_of_reach_one_column_tells_the_nearest_and_how_far_it_misses() -> None:
     """What is missed is told in per cent of its limit too."""
     study, answer = searched("pitch", "cabinet.depth=18 in", "requirement.max_to_min=1.001")

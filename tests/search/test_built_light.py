@@ -10,6 +10,7 @@ import pytest
 from lumsim.beams.closed import CosinePower
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
+from lumsim.cabinet.rows import Direction
 from lumsim.search.built_light import LitSigns
 from lumsim.search.spread import BuiltSign, Spread, built, draw, refuse_unfit
 from lumsim.search.twins import twins
@@ -101,6 +102,20 @@ def test_direct_light_alone_is_exact() -> None:
     """Without light thrown back nothing is approximated but for the spline through the samples."""
     spread = replace(SPREADS["all"][0], bow=0.0)
     assert max(off_by(sign_cabinet(), spread, signs=2, lighting=DIRECT).values()) < 2e-4
+
+
+def test_a_shift_counts_where_mirror_images_are_in_rows_that_cross() -> None:
+    """Two modules in a column and two in a row, each the other's image: all four are moved as they are built."""
+    ways: tuple[Direction, Direction] = ("vertical", "horizontal")
+    left, right = (
+        listed(0.3, 0.3, DEPTH, [(x, y) for y in (0.09, 0.21)], direction=direction, z=0.01, face=FACE)
+        for x, direction in zip((0.075, 0.225), ways, strict=True)
+    )
+    given = replace(left, groups=(*left.groups, *right.groups))
+    assert twins(given).flipped.any()
+    assert (
+        off_by(given, Spread(placing=0.004), signs=3, lighting=DIRECT, solved_anew=False)["max_to_min"] < 5e-4
+    )
 
 
 def test_unequal_faces_and_returns_are_told_each() -> None:
