@@ -145,6 +145,8 @@ def search(
 
     asked = _asked(read, questions, group, step, depths)
     _refuse_files(asked, picture, save, csv)
+    if save is not None and save.resolve() == study.resolve():
+        raise InputError("--save would write over the study itself: name another file")
     shared = asked.other_depths or not {"plane", "modules", "watts", "rows"}.isdisjoint(asked.questions)
     if not shared and (processes, scheduler) != (None, None):
         raise InputError(
@@ -170,7 +172,7 @@ def search(
         _draw(picture, read, answers)
     if save is not None and isinstance(answers[0], searching.SearchAnswer):
         found = answers[0]
-        layout = Layout(question=found.question, cabinet=found.found.best.cabinet, met=found.met)
+        layout = Layout.of(found)
         write_whole(save, _saved(study, save, changes, read, layout))
         say(f"wrote {save}")
     if csv is not None:
@@ -254,7 +256,7 @@ def _programme(
         save.mkdir(exist_ok=True)
         for file, content in files.items():
             write_whole(file, content)
-        say(f"wrote {len(files)} studies to {save}")
+        say(f"wrote {len(files)} stud{'ies' if len(files) > 1 else 'y'} to {save}")
     if csv is not None:
         write_whole(csv, programme_csv(signs, found.done))
         say(f"wrote {csv}")
@@ -317,6 +319,13 @@ def _files(folder: Path, sign: Sign) -> list[Path]:
     return [folder / f"{stem}{f'-{question}' if len(questions) > 1 else ''}.toml" for question in questions]
 
 
+def _standing(*, met: bool, finished: bool) -> str:
+    """What is to be known of a layout before it is built."""
+    if not finished:
+        return f", of a search that was stopped{'' if met else ': it does not meet the requirement'}"
+    return "" if met else ", nearest to a requirement out of reach"
+
+
 def _saved(source: Path, target: Path, changes: list[str], study: Study, layout: Layout) -> bytes:
     """Return the study file of an answer."""
     from lumsim.study.saving import changed_rows, saved_study
@@ -328,7 +337,7 @@ def _saved(source: Path, target: Path, changes: list[str], study: Study, layout:
         changes=changes,
         rows=changed_rows(own, best),
         depth=None if best.box.depth == own.box.depth else best.box.depth,
-        said=f"{SAID[layout.question]}{'' if layout.met else ', nearest to a requirement out of reach'}",
+        said=f"{SAID[layout.question]}{_standing(met=layout.met, finished=layout.finished)}",
     ).encode()
 
 

@@ -11,9 +11,9 @@ from lumsim.search.edge_distance import EdgeSearch
 from lumsim.search.fewest import FewestSearch
 from lumsim.search.row_pitch import PitchSearch
 from lumsim.search.trying import Found, Tried
-from lumsim.units import Units, format_length
+from lumsim.units import Units, format_close, format_length
 
-__all__ = ["counted", "layout_told", "positions"]
+__all__ = ["counted", "layout_told", "length_found", "positions"]
 
 MOST_POSITIONS = 12
 """Of rows that are told. [1]"""
@@ -35,12 +35,13 @@ def layout_told(found: Found, one: Tried, units: Units, *, exactly: bool) -> dic
     exactly : bool
         In decimals, what was searched rounded to the side on which the requirement is met; else as it is marked out.
     """
+    marked = _as_marked(one, units)
 
     def length(value: Fraction | float) -> str:
-        return _decimal(float(value), units, round) if exactly else format_length(value, units)
+        return _decimal(float(value), units, round) if exactly else marked(value)
 
     def rounded(value: float, to: Callable[[float], int]) -> str:
-        return _decimal(value, units, to) if exactly else format_length(value, units)
+        return _decimal(value, units, to) if exactly else marked(value)
 
     if isinstance(found, DepthSearch):
         return {"depth": rounded(one.cabinet.box.depth, math.ceil)}
@@ -98,6 +99,32 @@ def counted(one: Tried) -> str:
     )
 
 
+def length_found(found: Found, units: Units) -> str:
+    """The depth, edge distance or row pitch that was searched, to build, or exactly where there is none to build.
+
+    Parameters
+    ----------
+    found : Found
+    units : {"in", "mm"}
+    """
+    told = layout_told(found, found.best, units, exactly=found.buildable is None and found.exact is not None)
+    if isinstance(found, DepthSearch):
+        return told["depth"]
+    return told["edge distance" if isinstance(found, EdgeSearch) else "row pitch"]
+
+
+def _as_marked(one: Tried, units: Units) -> Length:
+    """Writes lengths of a layout as they are marked out; in decimals where what adds up is not on a tape's marks."""
+    adds_up = [one.rows.pitch, one.moved.modules.pitch, one.cabinet.box.depth]
+    if all(length is None or _is_on_a_mark(length, units) for length in adds_up):
+        return lambda length: format_length(length, units)
+    return lambda length: format_close(float(length), units, digits=5)
+
+
+def _is_on_a_mark(length: Fraction | float, units: Units) -> bool:
+    return format_close(float(length), units) == format_length(length, units)
+
+
 def _decimal(length: float, units: Units, to: Callable[[float], int]) -> str:
     """A length in decimals, a thousandth of an inch or a tenth of a millimetre fine. [m]"""
     digit = 1e-4 if units == "mm" else 2.54e-5
@@ -114,6 +141,7 @@ def positions(one: Tried, units: Units) -> str:
     one : Tried
     units : {"in", "mm"}
     """
-    at = [format_length(position, units) for position in one.rows.positions]
+    marked = _as_marked(one, units)
+    at = [marked(position) for position in one.rows.positions]
     more = f" and {len(at) - MOST_POSITIONS} more" if len(at) > MOST_POSITIONS else ""
     return ", ".join(at[:MOST_POSITIONS]) + more

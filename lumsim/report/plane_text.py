@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from lumsim.report.numbers import ratio
@@ -67,7 +68,7 @@ def plane_lines(plane: Plane, own: Simulation, units: Units, *, judged: bool) ->
     if judged:
         met = sum(point.met for point in points)
         lines.append(f"  {met} of {len(points)} points meet the requirement")
-    if plane.error is not None and points:
+    if plane.error is not None and not math.isnan(plane.error):
         lines.append(f"  max/min moved by at most {plane.error:.1%} at the plane's corners on a finer mesh")
     lines.append(f"  the study's own layout: max/min {ratio(own.deciding.worse.evenness.max_to_min)}")
     return lines

@@ -45,6 +45,17 @@ class Layout:
     cabinet: Cabinet
     """with the layout to build, or what came nearest"""
     met: bool
+    finished: bool
+
+    @staticmethod
+    def of(answer: SearchAnswer) -> Layout:
+        """Take it from an answer."""
+        return Layout(
+            question=answer.question,
+            cabinet=answer.found.best.cabinet,
+            met=answer.met,
+            finished=answer.finished,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,9 +96,7 @@ def sign_searched(sign: Sign) -> SignSearched:
             }
             for one in layouts
         ),
-        layouts=tuple(
-            Layout(question=one.question, cabinet=one.found.best.cabinet, met=one.met) for one in layouts
-        ),
+        layouts=tuple(Layout.of(one) for one in layouts),
         met=all(one.met for one in found),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from lumsim.report.counting import counting_warnings
-from lumsim.report.layout_text import counted
+from lumsim.report.layout_text import counted, length_found
 from lumsim.report.levels import (
     LUMINANCE_LIMITS,
     decided_by,
@@ -36,7 +36,7 @@ from lumsim.study.searching import PlaneAnswer, SearchAnswer
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, Verdict, measured
-from lumsim.units import Units, format_length
+from lumsim.units import Units, format_close, format_length
 
 __all__ = ["plane_facts", "reached", "search_facts", "search_text"]
 
@@ -184,9 +184,14 @@ def _met(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
     found = answer.found
     lines = side_by_side(found, units)
     if found.buildable is None:
+        counted_by = (
+            ": a pitch is counted by what the cabinet holds of it, and --for edge lays a count otherwise"
+            if isinstance(found, PitchSearch)
+            else ""
+        )
         lines.append(
-            f"  to build: no layout on marks of {format_length(answer.step, units)} meets it: take a smaller step, or "
-            "the exact one"
+            f"  to build: no layout on marks of {format_close(float(answer.step), units)} meets it (take a smaller "
+            f"step, or the exact one{counted_by})"
         )
     if ages:
         lines.append(
@@ -230,9 +235,10 @@ def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str
         where = "with one row in the middle"
     else:
         where = f"at {format_length(closest.pitch, units)} on centre, {closest.rows.count} rows"
+    none = "OUT OF REACH" if answer.finished else "NONE SO FAR"
     return [
         (
-            f"  OUT OF REACH: {NO_LAYOUT[answer.question]}. The nearest is {NAMES[tightest.name]} {actual} "
+            f"  {none}: {NO_LAYOUT[answer.question]}. The nearest is {NAMES[tightest.name]} {actual} "
             f"(limit {LIMITS[tightest.name]} {limit}){f' when {tried_state(closest)}' if ages else ''}, {where}"
         ),
         *side_by_side(answer.found, units),
@@ -342,7 +348,7 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
     found, units = answer.found, study.units
     so_far = "" if found.finished else " so far"
     if isinstance(found, EdgeSearch):
-        edge = format_length(found.best.rows.edge_distances[0], units)
+        edge = length_found(found, units)
         does = (
             ""
             if not found.best.verdict.judged
@@ -357,7 +363,7 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
         if found.best.rows.count == 1:
             return f"one row in the middle does ({_margin(found)})"
         reach = (
-            f"the widest pitch that does{so_far} is {format_length(found.best.pitch, units)} "
+            f"the widest pitch that does{so_far} is {length_found(found, units)} "
             f"({found.best.rows.count} rows; {_margin(found)})"
         )
         if _stops_at_judged(found):
@@ -366,7 +372,7 @@ def reached(study: Study, answer: SearchAnswer | PlaneAnswer) -> str:
     if isinstance(found, DepthSearch):
         if found.exact is None:
             return f"no depth looked at does with these rows{so_far}"
-        depth = format_length(found.best.cabinet.box.depth, units)
+        depth = length_found(found, units)
         return f"the least depth that does{so_far} is {depth} ({_margin(found)})"
     if found.exact is None:
         return f"no layout looked at does{so_far}"

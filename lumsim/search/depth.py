@@ -117,12 +117,13 @@ def shallowest(
     foot = _foot(cabinet)
     samples = [float(foot + throw) for throw in np.geomspace(least - foot, most - foot, SAMPLES)]
 
-    def look(depth: float) -> float:
+    def looked_at(depth: Fraction | float) -> Tried:
+        depth = float(depth)
         if depth not in looked:
             if progress is not None:
                 progress(min(len(looked) / (2 * SAMPLES), 0.99), f"depth {len(looked) + 1}")
             looked[depth] = trials.look(with_depth(cabinet, depth))
-        return looked[depth].excess
+        return looked[depth]
 
     def verify(depth: float) -> Tried:
         if depth not in verified:
@@ -134,7 +135,7 @@ def shallowest(
     finished = True
     try:
         found = first_settled(
-            look,
+            lambda depth: looked_at(depth).excess,
             lambda depth: verify(depth).excess,
             samples,
             tolerance=1e-5,
@@ -143,7 +144,7 @@ def shallowest(
         if found is not None:
             answer = verify(found)
             marks = on_marks(found, most, mark)
-            buildable = first_on_marks(lambda depth: verify(float(depth)), marks)
+            buildable = first_on_marks(looked_at, lambda depth: verify(float(depth)), marks)
     except KeyboardInterrupt:
         if not looked:
             raise

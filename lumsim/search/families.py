@@ -131,7 +131,9 @@ def families(cabinet: Cabinet, group: int, requirement: Requirement, asked: Fewe
                     modules = row_count * module_count
                     key = (row_count, modules) if asked.of == "rows" else (modules, row_count)
                     between = (
-                        _left_a_quarter(along, module_count, modules_range) if staggered else modules_range
+                        _moved_a_quarter(along, module_count, modules_range, asked.edge_distance)
+                        if staggered
+                        else modules_range
                     )
                     if between is None or (staggered and row_count == 1) or modules > MOST_PLACES:
                         continue
@@ -173,10 +175,22 @@ def _counts(
     return found
 
 
-def _left_a_quarter(
-    along: Fraction, count: int, pitches: tuple[Fraction, Fraction]
+def _moved_a_quarter(
+    along: Fraction, count: int, pitches: tuple[Fraction, Fraction], edges: tuple[float, float] | None
 ) -> tuple[Fraction, Fraction] | None:
-    """The pitches that leave a quarter of them to either return, for staggered modules; None where there is none."""
+    """The pitches at which rows moved by a quarter of them keep off the returns; None where there is none.
+
+    Centred, a row's ends are (along - (count - 1) pitch)/2 off the returns; moved, one of them is nearer by a quarter
+    of the pitch and the other farther. Both must be within the edge distances; without any, a quarter of the pitch is
+    left at the nearer one, as rows that are not moved leave it.
+    """
     low, high = pitches
-    high = min(high, along / (count - Fraction(1, 2)))
-    return None if count == 1 or low > high else (low, high)
+    if count == 1:
+        return None
+    if edges is None:
+        high = min(high, along / count)
+    else:
+        near, far = (exact_length(edge) for edge in edges)
+        low = max(low, (along - 2 * far) / (count - Fraction(3, 2)))
+        high = min(high, (along - 2 * near) / (count - Fraction(1, 2)))
+    return None if low > high else (low, high)

@@ -121,7 +121,9 @@ def fewest(
         built = min((one.key for one in first if one.buildable is not None), default=None)
         return built is not None and len(first) < len(parts) and parts[len(first)].family.counts.key > built
 
-    chunks = in_chunks(_best_of, parts, crew=crew, progress=progress, what="pair of counts", enough=enough)
+    chunks = in_chunks(
+        _best_of, parts, crew=crew, progress=progress, what="row and module count", enough=enough
+    )
     done = list(chunks.done.values())
     if progress is not None:
         progress(1.0, "done")

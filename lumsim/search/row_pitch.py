@@ -143,7 +143,8 @@ def widest_row_pitch(
         if not looked:
             raise
         finished = False
-    markable = None if widest is None else _on_a_mark(widest, mark, verify)
+    narrowest = pitches_of(extent, most)[0]
+    markable = None if widest is None else _on_a_mark(widest, mark, narrowest, look, verify)
     closest = None
     if widest is None:
         # Of equals the widest, which needs the fewest rows.
@@ -201,10 +202,12 @@ def _widest_of_count(
     return None if found is None else verify(found)
 
 
-def _on_a_mark(widest: Tried, mark: Fraction, verify: Callable[[Fraction], Tried]) -> Tried | None:
-    """The widest pitch on a mark that is no wider and meets the requirement."""
+def _on_a_mark(
+    widest: Tried, mark: Fraction, narrowest: Fraction, look: Attempt, verify: Attempt
+) -> Tried | None:
+    """The widest pitch on a mark that is no wider, but above the narrowest, and meets the requirement. [m]"""
     if widest.rows.count == 1:
         return widest
     # A pitch on a mark may have been rounded to a float just below it.
     first = Fraction(widest.pitch * (1 + 1e-12)) // mark
-    return first_on_marks(verify, (marks * mark for marks in range(first, 0, -1)))
+    return first_on_marks(look, verify, (marks * mark for marks in range(first, narrowest // mark, -1)))

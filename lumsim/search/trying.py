@@ -322,18 +322,23 @@ def rows_run(cabinet: Cabinet) -> RowsRun:
     return RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
 
 
-def first_on_marks(verify: Callable[[Fraction], Tried], marks: Iterable[Fraction]) -> Tried | None:
+def first_on_marks(
+    look: Callable[[Fraction], Tried], verify: Callable[[Fraction], Tried], marks: Iterable[Fraction]
+) -> Tried | None:
     """The first of some lengths on marks at which a layout, lit whole, meets the requirement; None where none does.
 
     Parameters
     ----------
-    verify : callable
-        Takes a length. [m]
+    look, verify : callable
+        Take a length [m], and light it quickly or whole: whole only where a quick look does not miss by more than its
+        error.
     marks : iterable of Fraction
         Of which the first ``MOST_MARKS`` are looked at. [m]
     """
-    tried = (verify(length) for length in itertools.islice(marks, MOST_MARKS))
-    return next((one for one in tried if one.verdict.met), None)
+    for length in itertools.islice(marks, MOST_MARKS):
+        if look(length).excess <= 1 + COARSE and (tried := verify(length)).verdict.met:
+            return tried
+    return None
 
 
 def closest_of(tried: Iterable[Tried], among_equals: Callable[[Tried], float]) -> Tried:

@@ -159,6 +159,16 @@ def _check(form: SearchForm, units: Units, cabinet: Cabinet, report: Report) -> 
             f"must be at most half the cabinet's shorter side, got {length_shown(form.step, units)}",
             of_sizes=True,
         )
+    for table, key, span in (
+        ("fewest", "row_pitch", form.fewest and form.fewest.row_pitch),
+        ("fewest", "module_pitch", form.fewest and form.fewest.module_pitch),
+        ("plane", "pitches", form.plane and form.plane.pitches),
+    ):
+        if span and not span[0] > 0:
+            report(
+                ("search", table, key),
+                f"the least pitch must be more than 0, got {length_shown(span[0], units)}",
+            )
     if form.edge is not None and form.edge.count == 1:
         report(
             ("search", "edge", "count"),

@@ -216,6 +216,15 @@ def test_the_plane_is_a_table_a_csv_and_a_document(tmp_path: Path) -> None:
         (["--set", "search.plane.pitch_count=1"], "must be 2 or more and at most 400, got 1"),
         (["--set", "search.plane.pitch_count=2.5"], "must be a whole number, 2 or more and at most 400"),
         (["--set", "search.depths=5 in"], "is no known key"),
+        (
+            ["--set", 'search.fewest.row_pitch=["0 in", "4 in"]'],
+            "search.fewest.row_pitch: the least pitch must be more than 0, got 0 in",
+        ),
+        (["--set", 'search.plane.pitches=["0 in", "4 in"]'], "the least pitch must be more than 0"),
+        (
+            ["--for", "depth", "--save", "x.toml"],
+            "--save would write over the study itself: name another file",
+        ),
     ],
 )
 def test_a_question_that_is_none_is_refused(
@@ -223,6 +232,7 @@ def test_a_question_that_is_none_is_refused(
 ) -> None:
     """Each in words, before any work, with nothing on stdout."""
     placed = [str(tmp_path / one) if one.startswith("x.") else one for one in arguments]
+    placed = [str(study) if one.endswith("x.toml") else one for one in placed]
     called = lumsim("search", study, *placed)
     assert (called.status, called.out) == (2, "")
     assert said in called.err

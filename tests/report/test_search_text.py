@@ -176,6 +176,18 @@ def test_one_row_in_the_middle_is_told_once() -> None:
     assert "row pitch" not in table
 
 
+@pytest.mark.parametrize("step", ["1/32 in", "10 mm", "1/16 in"])
+def test_what_adds_up_is_never_rounded(step: str) -> None:
+    """A pitch to build on finer marks than a tape has is told in decimals, and is the one that was found."""
+    study, answer = searched("pitch", f"search.step={step}", "requirement.max_to_min=3")
+    best = answer.found.buildable
+    assert best is not None
+    table = table_of(search_text(study, [answer]))
+    column = table[""].index("to build") if "to build" in table[""] else 0
+    told = float(parse_length(table["row pitch"][column]))
+    assert told == pytest.approx(best.pitch, abs=1e-5)
+
+
 def test_what_dimming_would_cure_is_said_where_all_is_too_bright() -> None:
     """Out of reach for its luminance alone, the nearest is told with the share of full output that meets the limit."""
     study, answer = searched("pitch", "requirement.max_luminance=10")
@@ -211,7 +223,7 @@ def test_without_marks_that_do_the_exact_answer_stands_alone() -> None:
     study, answer = searched("pitch", "search.step=6 in", "requirement.stripe_max_to_min=1.03")
     text = search_text(study, [answer])
     assert table_of(text)[""] == ["exactly", "limit"]
-    assert "to build: no layout on marks of 6 in meets it: take a smaller step, or the exact one" in text
+    assert "to build: no layout on marks of 6 in meets it (take a smaller step, or the exact one" in text
 
 
 def test_the_verdict_ends_with_what_the_layout_to_build_has_to_spare() -> None:

@@ -16,7 +16,7 @@ from lumsim.cabinet.rows import Direction, Rows
 from lumsim.chunks import Crew
 from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
-from lumsim.search.families import usual_pitches
+from lumsim.search.families import families, usual_pitches
 from lumsim.search.fewest import FewestSearch, fewest
 from lumsim.search.layouts import with_rows
 from lumsim.simulation import ALL_LIGHT, Lighting, simulate
@@ -195,7 +195,7 @@ def test_ctrl_c_leaves_the_best_so_far(answer: FewestSearch) -> None:
     """Stopped after five pairs of counts, these five are the answer, marked unfinished."""
 
     def stop(share: float, what: str) -> None:
-        if what.startswith("5 of "):
+        if what.startswith("5 of ") and what.endswith(" row and module counts"):
             raise KeyboardInterrupt
 
     stopped = fewest(built(), 0, EVEN, ASKED, mark=CENTIMETRE, lighting=DIRECT, progress=stop)
@@ -231,6 +231,22 @@ def test_usual_pitches_hold_the_groups_own() -> None:
         assert isinstance(rows, Rows)
         (least, most), _ = usual_pitches(own, 0)
         assert rows.rows.pitch is None or least <= float(rows.rows.pitch) <= most
+
+
+def test_staggered_rows_keep_the_edge_distance_that_is_asked_for() -> None:
+    """With every other row moved, all ends are within the range; without one a quarter of the pitch is left."""
+    narrow = replace(ASKED, row_pitch=(0.16, 0.25), module_pitch=(0.1, 0.2), staggered=(True,))
+    for edges in (None, (0.03, 0.14)):
+        cabinets = families(built(), 0, EVEN, replace(narrow, edge_distance=edges))
+        assert cabinets
+        for family in cabinets:
+            for pitch in family.module_pitch:
+                group = family.laid(family.row_pitch[0], pitch).groups[0]
+                assert isinstance(group, Rows)
+                ends = [float(end) for end in (*group.first_modules, *group.last_modules)]
+                least, most = edges or (float(pitch) / 4, float(pitch))
+                assert least - 1e-9 <= min(ends)
+                assert max(ends) <= most + 1e-9
 
 
 def test_staggered_rows_are_tried_where_they_are_allowed() -> None:

@@ -132,6 +132,17 @@ def test_the_answer_on_the_tape_is_on_a_mark_and_meets_the_requirement(mark: Fra
     assert answer.best is answer.buildable
 
 
+def test_an_island_without_a_mark_is_no_search_for_ever(deep: Scanned) -> None:
+    """Where no mark meets it, few layouts are lit whole, and none narrower than the search itself goes."""
+    own = cabinet(0.2, depth=DEEP)
+    free = widest_row_pitch(own, 0, Requirement(max_to_min=1.9), mark=MILLIMETRE, lighting=DIRECT)
+    assert free.exact is not None
+    tight = Requirement(max_to_min=min(one.excess * 1.9 for one in free.tried) * 1.0001)
+    answer = widest_row_pitch(own, 0, tight, mark=Fraction(7, 100), lighting=DIRECT)
+    assert min(one.pitch for one in answer.tried) > 0.02
+    assert sum(one.whole is not None for one in answer.tried) < 8
+
+
 def test_out_of_reach_answers_with_the_nearest_layout(deep: Scanned) -> None:
     """Where no pitch meets it, the closest layout is at least as near as the nearest of the scan."""
     requirement = Requirement(max_to_min=1.8)
