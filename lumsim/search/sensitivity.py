@@ -60,6 +60,9 @@ CLOSE = 1e-7
 ROUGH = 1e-5
 """What a look may be off by from one place to the next, relative. [1]"""
 
+CLOSER = 1 / 16
+"""Of a step, within which a kink counts as one at the drawing itself. [1]"""
+
 KINK = 0.03
 """From which share of the steeper slope two slopes are told apart. [1]"""
 
@@ -82,9 +85,9 @@ class Slope:
     """How one number moves with one quantity; for each metre, or for each 1 of a reflectance."""
 
     slope: float | None
-    """where it is the same to both sides; None at a kink, and where only one side can be looked at"""
+    """where it is the same to both sides; None at a kink or next to it, and where only one side can be looked at"""
     below: float | None
-    """towards less; None where there is nothing to look at"""
+    """towards less, beyond a kink that is next to the drawing; None where there is nothing to look at"""
     above: float | None
     """towards more"""
     error: float
@@ -251,17 +254,27 @@ def slopes_of(part: SensitivityPart) -> Slopes:
     own = numbers(0.0)
     assert own is not None
     names = numbers_told(requirement)
-    around = [numbers(by) for by in (-step, -step / 2, step / 2, step)]
+
+    def slope_of(name: str) -> Slope:
+        def around(step: float) -> list[float | None]:
+            found = [numbers(by) for by in (-step, -step / 2, step / 2, step)]
+            return [None if one is None else one[name] for one in found]
+
+        found = _slope(own[name], around(step), step)
+        if found.slope is None and found.below is not None and found.above is not None:
+            # A kink may be beside the drawing, and not at it: then the slopes on to it are of no use to anybody.
+            closer = step * CLOSER
+            if _slope(own[name], around(closer), closer).slope is not None:
+                return _beyond(own[name], around(step), step)
+        return found
+
     return Slopes(
         quantity=part.quantity,
         group=part.group,
         value=_value(cabinet, part.quantity, part.group),
         step=step,
         numbers={name: own[name] for name in names},
-        slopes={
-            name: _slope(own[name], [None if one is None else one[name] for one in around], step)
-            for name in names
-        },
+        slopes={name: slope_of(name) for name in names},
     )
 
 
@@ -279,6 +292,17 @@ def _step(part: SensitivityPart) -> float:
     # Centred, the outermost move by half the changes of all that lie between them.
     count = rows.rows.count if part.quantity == "row_pitch" else rows.modules.count
     return step / max(1.0, (count - 1) / 2)
+
+
+def _beyond(own: float, around: Sequence[float | None], step: float) -> Slope:
+    """Slopes from half a step on, from values at −step, −step/2, step/2 and step, where a kink is nearer than that."""
+    far_below, near_below, near_above, far_above = (math.nan if one is None else one for one in around)
+    below, above = (
+        (one - other) * 2 / step for one, other in ((near_below, far_below), (far_above, near_above))
+    )
+    # The side without the kink tells how much a slope changes from half step to half step.
+    bends = abs((own - near_below) * 2 / step - below), abs((near_above - own) * 2 / step - above)
+    return Slope(slope=None, below=below, above=above, error=min(bends) + 8 * ROUGH * abs(own) / step)
 
 
 def _slope(own: float, around: Sequence[float | None], step: float) -> Slope:

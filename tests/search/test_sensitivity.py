@@ -10,13 +10,14 @@ import pytest
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
+from lumsim.cabinet.places import place
 from lumsim.cabinet.rows import Rows
 from lumsim.light.interior import Interior, at_depth
 from lumsim.search import sensitivity
 from lumsim.search.sensitivity import Quantity, Slopes, moved, sensitivity_parts, slopes_of
 from lumsim.simulation import ALL_LIGHT, simulate
 from lumsim.uniformity.requirement import Requirement
-from tests.cabinets import DIRECT, listed
+from tests.cabinets import DIRECT, in_rows, listed
 from tests.search.scanned import cabinet
 
 LENGTHS: tuple[Quantity, ...] = ("row_pitch", "edge_distance", "module_pitch", "depth")
@@ -32,6 +33,42 @@ def of(quantity: Quantity, given: Cabinet | None = None) -> Slopes:
     """Look at one quantity."""
     parts = sensitivity_parts(given or small(), Requirement(), lighting=ALL_LIGHT)
     return slopes_of(next(part for part in parts if part.quantity == quantity))
+
+
+@pytest.mark.parametrize("quantity", ["row_pitch", "edge_distance"])
+def test_a_kink_beside_the_drawing_is_told_as_the_slopes_beyond_it(quantity: Quantity) -> None:
+    """Where stripes turn a fifth of a millimetre off, each side's slope is that from half a step to a whole one."""
+    given = in_rows(
+        0.42,
+        0.31,
+        0.07,
+        rows=4,
+        modules=8,
+        face=Face(transmittance=0.4, reflectance=0.4, visible_border=0.015),
+    )
+    (group,) = given.groups
+    assert isinstance(group, Rows)
+    rows, along = (
+        place(extent, pitch=pitch)
+        for extent, pitch in (
+            (Fraction(31, 100), Fraction(78, 1000)),
+            (Fraction(42, 100), Fraction(52, 1000)),
+        )
+    )
+    given = replace(given, groups=(replace(group, rows=rows, modules=along),))
+    parts = sensitivity_parts(given, Requirement(), lighting=DIRECT)
+    found = slopes_of(next(part for part in parts if part.quantity == quantity))
+    slope = found.slopes["stripe_max_to_min"]
+    assert slope.slope is None
+    fixed = Requirement(stripe_window=None if quantity == "row_pitch" else given.stripe_window)
+
+    def stripes(by: float) -> float:
+        return simulate(moved(given, quantity, 0, by), fixed, lighting=DIRECT).evenness.stripe_max_to_min
+
+    for told, way in ((slope.below, -1), (slope.above, 1)):
+        near, far = stripes(way * 0.55 * found.step), stripes(way * 0.95 * found.step)
+        assert told == pytest.approx((far - near) / (0.4 * found.step * way), abs=slope.error)
+    assert slope.error < 0.5
 
 
 @pytest.mark.parametrize("quantity", [*LENGTHS, *REFLECTANCES])
