@@ -116,7 +116,11 @@ class CornerMesh:
             K, areas = self._fine
             cells = [len(side.fine) - 1 for side in (self.x, self.y, self.z)]
             sizes = [cells[1] * cells[0], cells[2] * cells[0], cells[2] * cells[1]]
-            self._factored[rho] = lu_factor(np.eye(len(areas)) - K * np.repeat(rho, sizes) / areas[:, None])
+            # In place, column by column: the matrix is large enough for a copy or a check of it to count.
+            balance = np.multiply(K, -np.repeat(rho, sizes), order="F")
+            balance /= areas[:, None]
+            balance[np.diag_indices_from(balance)] += 1.0
+            self._factored[rho] = lu_factor(balance, overwrite_a=True, check_finite=False)
         return self._factored[rho]
 
     def solved_again(
@@ -170,7 +174,7 @@ class CornerMesh:
             z.interpolated @ elsewhere.along_x @ x.interpolated.T,
             z.interpolated @ elsewhere.along_y @ y.interpolated.T,
         )
-        found = lu_solve(self._balance(tuple(rho)), _joined(g) + _joined(on_cells))
+        found = lu_solve(self._balance(tuple(rho)), _joined(g) + _joined(on_cells), check_finite=False)
         again = _split(found, g)
         moved = max(
             _moved(again.face, E.face, y, x),
