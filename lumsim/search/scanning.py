@@ -111,8 +111,9 @@ def first_met(
 class _Scan:
     """A number looked at along a length, as closely as a limit asks; each length once.
 
-    First every fourth sample is looked at, then all those between two where the number might come down to the limit,
-    then the bottom of every dip that might. Limits from ``least_limit`` to the limit can be asked of it.
+    First every fourth sample is looked at, then the one midway between two where the number might come down to the
+    limit, again and again, then the bottom of every dip that might. Limits from ``least_limit`` to the limit can be
+    asked of it.
     """
 
     def __init__(self, excess: Excess, samples: Sequence[float], limit: float, *, least_limit: float) -> None:
@@ -121,10 +122,14 @@ class _Scan:
         self._seen: dict[float, float] = {}
         wide = [*samples[:-1:WIDE], samples[-1]]
         # What lies beyond the first that surely meets the limit is of no account.
-        enough = next((i for i, length in enumerate(wide) if self(length) <= least_limit), len(wide) - 1)
-        wide = wide[: enough + 1]
-        for left, right in self._may_reach(wide, limit):
-            for length in samples[samples.index(left) : samples.index(right)]:
+        next((length for length in wide if self(length) <= least_limit), None)
+        places = {length: i for i, length in enumerate(samples)}
+        while between := [
+            samples[(places[left] + places[right]) // 2]
+            for left, right in self._may_reach(self._ordered(), limit)
+            if places[right] - places[left] > 1
+        ]:
+            for length in between:
                 self(length)
 
     def __call__(self, length: float) -> float:

@@ -58,6 +58,10 @@ class Extreme:
     """[m]"""
 
 
+_ENDS = np.array([[-1.0], [1.0]])
+"""Of a stencil, in steps from its centre. [1]"""
+
+
 def _summit(stencil: Array, sx: float, sy: float) -> tuple[Array, Array, Array]:
     """Highest point of the parabola through each 3 × 3 stencil, within the stencil.
 
@@ -79,27 +83,21 @@ def _summit(stencil: Array, sx: float, sy: float) -> tuple[Array, Array, Array]:
     fxx = f[:, 1, 2] - 2 * f[:, 1, 1] + f[:, 1, 0]
     fyy = f[:, 2, 1] - 2 * f[:, 1, 1] + f[:, 0, 1]
     fxy = (f[:, 2, 2] - f[:, 2, 0] - f[:, 0, 2] + f[:, 0, 0]) / 4
-    one = np.ones_like(fx)
+    ends = np.broadcast_to(_ENDS, (2, len(f)))
+    with np.errstate(over="ignore", divide="ignore", invalid="ignore"):
 
-    def inside(slope: Array, curve: Array) -> Array:
-        """Highest point along a line, where it bends down; its ends are looked at apart."""
-        bends = curve < 0
-        with np.errstate(over="ignore"):
-            best: Array = np.where(bends, np.clip(-slope / np.where(bends, curve, -1.0), -1, 1), 0.0)
-        return best
+        def inside(slope: Array, curve: Array) -> Array:
+            """Highest point along a line, where it bends down; its ends are looked at apart."""
+            return np.where(curve < 0, np.minimum(np.maximum(-slope / curve, -1.0), 1.0), 0.0)
 
-    det = fxx * fyy - fxy**2
-    has_top = det > 0
-    safe = np.where(has_top, det, 1.0)
-    with np.errstate(over="ignore"):
-        u = np.where(has_top, np.clip((fxy * fy - fyy * fx) / safe, -1, 1), 0.0)
-        v = np.where(has_top, np.clip((fxy * fx - fxx * fy) / safe, -1, 1), 0.0)
-    choices = [(u, v)]
-    for end in (-one, one):
-        choices.append((end, inside(fy + fxy * end, fyy)))
-        choices.append((inside(fx + fxy * end, fxx), end))
-        choices.extend((end, other) for other in (-one, one))
-    du, dv = np.array([u for u, _ in choices]), np.array([v for _, v in choices])
+        det = fxx * fyy - fxy**2
+        u = np.where(det > 0, np.minimum(np.maximum((fxy * fy - fyy * fx) / det, -1.0), 1.0), 0.0)
+        v = np.where(det > 0, np.minimum(np.maximum((fxy * fx - fxx * fy) / det, -1.0), 1.0), 0.0)
+        along_x, along_y = inside(fx + fxy * ends, fxx), inside(fy + fxy * ends, fyy)
+    low, high = ends
+    # The top, then of either end the highest along the one side, along the other, and both corners.
+    du = np.stack([u, low, along_x[0], low, low, high, along_x[1], high, high])
+    dv = np.stack([v, along_y[0], low, low, high, along_y[1], high, low, high])
     value = f[:, 1, 1] + fx * du + fy * dv + fxx * du**2 / 2 + fxy * du * dv + fyy * dv**2 / 2
     top = np.argmax(value, axis=0)
     each = np.arange(len(f))
@@ -225,7 +223,8 @@ def _in_one_half(samples: Array) -> tuple[Array, NDArray[np.bool_]]:
     samples, kept = samples.copy(), np.ones(samples.shape, dtype=bool)
     for along, each in ((samples, kept), (samples.T, kept.T)):
         half = len(along) // 2
-        if half and np.allclose(along[:half], along[: -half - 1 : -1], rtol=TIE, atol=0.0):
+        one, other = along[:half], along[: -half - 1 : -1]
+        if half and (np.abs(one - other) <= TIE * np.abs(other)).all():
             along[-half:] = along[half - 1 :: -1]
             each[-half:] = False
     return samples, kept

@@ -35,6 +35,8 @@ class FaceMap:
     """no feature of the map is narrower than this standard deviation [m]"""
     mean: float | None = None
     """over the rectangle, where it is known better than the samples tell [cd/m²]"""
+    spline: RectBivariateSpline | None = None
+    """through the samples, [y, x], where ``at`` asks nothing else [cd/m²]"""
 
     def __post_init__(self) -> None:
         if self.values.shape != (len(self.y), len(self.x)):
@@ -75,7 +77,7 @@ class FaceMap:
         def at(x: Array, y: Array) -> Array:
             return np.asarray(spline(y, x, grid=False), dtype=np.float64)
 
-        return replace(self, at=at)
+        return replace(self, at=at, spline=spline)
 
     def coarser(self) -> FaceMap:
         """The same map from every other sample: the odd count keeps the edges."""

@@ -42,7 +42,7 @@ class RunningIntegral:
     """
 
     def __init__(self, face: FaceMap) -> None:
-        self._coordinates = face.x, face.y
+        self._coordinates, self._through = (face.x, face.y), face.spline
         # Taken from one sample's level, so that a perfectly flat face has no rounding ripple.
         self._level = float(face.values[0, 0])
         # No mean is lower; where a face is next to dark, rounding would make it so, or even negative.
@@ -81,6 +81,8 @@ class RunningIntegral:
 
     def samples(self, x: Array, y: Array) -> Array:
         """The map itself on the mesh y by x, by the spline through its samples. [cd/m²]"""
+        if self._through is not None:
+            return np.asarray(self._through(y, x), dtype=np.float64)
         return np.asarray(self._level + self._plain(y, x), dtype=np.float64)
 
     def mean(self) -> float:
