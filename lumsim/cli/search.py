@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -171,9 +172,7 @@ def search(
     if picture is not None:
         _draw(picture, read, answers)
     if save is not None and isinstance(answers[0], searching.SearchAnswer):
-        found = answers[0]
-        layout = Layout.of(found)
-        write_whole(save, _saved(study, save, changes, read, layout))
+        write_whole(save, _saved(study, save, changes, read, Layout.of(answers[0])))
         say(f"wrote {save}")
     if csv is not None:
         plane = next((one.plane for one in answers if isinstance(one, searching.PlaneAnswer)), None)
@@ -237,9 +236,8 @@ def _programme(
             problems.append(Problem(where=one.source, text=str(error)))
     if problems:
         raise StudyError(problems)
-    for file, times in Counter(
-        file for one in signs if save is not None for file in _files(save, one)
-    ).items():
+    targets = [[] if save is None else _files(save, one) for one in signs]
+    for file, times in Counter(itertools.chain.from_iterable(targets)).items():
         if times > 1:
             raise InputError(
                 f"--save would write {times} answers to {file}: ask one question (--for), or rename a study"
@@ -251,7 +249,7 @@ def _programme(
         files = {
             file: _saved(Path(signs[number].study.source), file, changes, signs[number].study, layout)
             for number, done in found.done.items()
-            for file, layout in zip(_files(save, signs[number]), done.layouts, strict=False)
+            for file, layout in zip(targets[number], done.layouts, strict=False)
         }
         save.mkdir(exist_ok=True)
         for file, content in files.items():

@@ -325,15 +325,13 @@ def _write_beside(sheet: Sheet, line: Line, avoided: Sequence[Array], inside: Bo
 
 def _write_counts(sheet: Sheet, on_paper: _OnPaper, cells: PlaneCells, top: float) -> None:
     """Write how many rows the pitches round to in a strip over the map, wherever there is room."""
-    edges = on_paper(np.column_stack([cells.edges[0], np.full(len(cells.edges[0]), cells.edges[1][0])]))[:, 0]
-    strip = sheet.axes(float(edges[0]), top, _SIZE[0], _STRIP, label="rows")
-    strip.set_xlim(float(edges[0]), float(edges[-1]))
+    left = float(on_paper.corner[0])
+    strip = sheet.axes(left, top, _SIZE[0], _STRIP, label="rows")
+    strip.set_xlim(left, left + _SIZE[0])
     strip.set_ylim(0, 1)
-    scale = float(on_paper.scale[0])
     for number, piece in enumerate(cells.pieces):
-        low, high = (
-            float(edges[0]) + scale * (end - float(cells.edges[0][0])) for end in (piece.left, piece.right)
-        )
+        ends = np.array([[end, cells.edges[1][0]] for end in (piece.left, piece.right)])
+        low, high = on_paper(ends)[:, 0].tolist()
         if number % 2:
             strip.axvspan(low, high, color=look.BAND, linewidth=0)
         write_count(sheet, cells.counts[piece.pitches.start], (low, high), top + _STRIP / 2)

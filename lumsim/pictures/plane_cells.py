@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -27,7 +26,7 @@ MOST_SHOWN = 5.0
 LEAST_SPAN = 1.01
 """The least ratio of the colours' ends. [1]"""
 
-UNMET = 1e-9
+JUST_ABOVE = 1e-9
 """The logarithm of what is just above its limit. [1]"""
 
 FAR = 1e3
@@ -191,7 +190,7 @@ class PlaneCells:
         x, y, values = self.reaching_out(part, piece, self.excess)
         for end, outermost in ((0, 1), (-1, -2)):
             values[:, end] = np.where(
-                values[:, outermost] > 0, np.maximum(values[:, end], UNMET), values[:, end]
+                values[:, outermost] > 0, np.maximum(values[:, end], JUST_ABOVE), values[:, end]
             )
         return x, y, values
 
@@ -246,7 +245,7 @@ def _edges_by_count(pitches: Array, alike: Array, counts: Sequence[int]) -> Arra
     edges = _edges(pitches)
     edges[0] = min(max(edges[0], alike[0, 0]), pitches[0])
     edges[-1] = max(min(edges[-1], alike[-1, 1]), pitches[-1])
-    for number, (more, fewer) in enumerate(itertools.pairwise(counts)):
+    for number, (more, fewer) in enumerate(pairwise(counts)):
         if more == fewer + 1:
             edges[number + 1] = alike[number, 1]
     return edges

@@ -18,7 +18,14 @@ if TYPE_CHECKING:
     from lumsim.cabinet.cabinet import Side
     from lumsim.simulation import Simulation
 
-__all__ = ["MAP_SUFFIXES", "map_bytes", "refuse_ending", "refuse_unwritable", "write_whole"]
+__all__ = [
+    "MAP_SUFFIXES",
+    "map_bytes",
+    "refuse_ending",
+    "refuse_no_folder",
+    "refuse_unwritable",
+    "write_whole",
+]
 
 MAP_SUFFIXES = (".png", ".svg", ".csv", ".npz")
 """How a map of the face can be written."""

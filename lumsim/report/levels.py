@@ -147,7 +147,8 @@ def _limit_lines(simulation: Simulation) -> list[str]:
         lines.append(
             f"Mean luminance at full output{_which(simulation, level)} {actual} (limit {LIMITS[name]} {limit}: {met})"
         )
-        lines += [f"  {told}" for told in dimming_told(simulation) if name == "max_luminance"]
+        if name == "max_luminance":
+            lines += [f"  {told}" for told in dimming_told(simulation)]
     return lines
 
 

@@ -164,11 +164,18 @@ def _point(point: PlanePoint) -> dict[str, Any]:
     }
 
 
-def outcome_part(one: Outcome) -> dict[str, Any]:
-    """How something that was lit stands, beside its numbers."""
+def outcome_part(one: Outcome, *, judged: bool = True) -> dict[str, Any]:
+    """How something that was lit stands, beside its numbers.
+
+    Parameters
+    ----------
+    one : Outcome
+    judged : bool
+        Whether anything is required, that may be met.
+    """
     return {
         "worst_of_actual_over_limit": one.excess,
-        "requirement_met": one.met,
+        "requirement_met": one.met if judged else None,
         "limits_missed": list(one.missed),
         "face": one.side,
         "state": "aged" if one.aged else "new",

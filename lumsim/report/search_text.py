@@ -223,7 +223,7 @@ def _stops_at_judged(found: Found) -> bool:
 
 
 def _out_of_reach(answer: SearchAnswer, units: Units, *, ages: bool) -> list[str]:
-    closest = answer.found.closest or answer.found.best
+    closest = answer.found.best
     tightest = closest.verdict.tightest
     assert tightest is not None
     actual, limit = limit_words(tightest)

@@ -30,7 +30,7 @@ def columns_of(found: Found) -> dict[str, Tried]:
     found : Found
     """
     if found.exact is None:
-        return {"nearest" if found.buildable is None else "to build": found.best}
+        return {"nearest": found.best}
     if found.buildable is None:
         return {"exactly": found.exact}
     if found.buildable is found.exact:

@@ -144,7 +144,6 @@ def _sign(one: SignResult, *, judged: bool) -> dict[str, Any]:
     return {
         "sign": one.number,
         "numbers": dict(one.numbers),
-        **outcome_part(one),
-        **({} if judged else {"requirement_met": None}),
+        **outcome_part(one, judged=judged),
         "dead_modules": [module + 1 for module in one.dead],
     }

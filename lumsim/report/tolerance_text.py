@@ -323,7 +323,8 @@ def tolerance_csv(found: Tolerance) -> bytes:
     """Every sign on a line of its own, nine significant digits.
 
     ``sign``, the numbers by their names, ``worst_of_actual_over_limit``, ``requirement_met`` (1 or 0, nothing where
-    nothing is required), ``face``, ``state``, ``dead_modules`` (counted from 1 in the study's order, with spaces).
+    nothing is required), ``limits_missed``, ``face``, ``state`` and ``dead_modules`` (counted from 1 in the study's
+    order); several with spaces between.
 
     Parameters
     ----------
@@ -333,9 +334,8 @@ def tolerance_csv(found: Tolerance) -> bytes:
         {
             "sign": one.number,
             **one.numbers,
-            **outcome_part(one),
-            **({} if found.judged else {"requirement_met": None}),
-            "dead_modules": " ".join(str(module + 1) for module in one.dead),
+            **outcome_part(one, judged=found.judged),
+            "dead_modules": [module + 1 for module in one.dead],
         }
         for one in found.signs
     ]

@@ -135,7 +135,7 @@ def fewest(
 
     exact, buildable = first(lambda one: one.exact), first(lambda one: one.buildable)
     closest = None
-    if exact is None and buildable is None:
+    if exact is None:
         trials = Trials(group=group, requirement=requirement, lighting=lighting, ageing=ageing)
         closest = trials.verify(closest_of((one.best for one in done), lambda tried: tried.modules).cabinet)
     return FewestSearch(
@@ -170,7 +170,7 @@ class _Done:
     best: Tried
     """as it was looked at"""
     exact: Tried | None
-    """the best, verified; None where it does not meet the requirement"""
+    """the best, verified, or that on marks; None where neither meets the requirement"""
     buildable: Tried | None
     """the best with pitches on whole marks, verified; None where none of those looked at does"""
     looks: int
@@ -198,8 +198,8 @@ def _best_of(part: _Part) -> _Done:
     # Pitches on marks are among all pitches.
     if best.excess <= 1 + COARSE:
         whole = looks.trials.verify(family.laid(*at))
-        exact = whole if whole.verdict.met else None
         buildable = _verified_on_marks(family, looks, at, part.mark)
+        exact = whole if whole.verdict.met else buildable
     return _Done(key=family.counts.key, best=best, exact=exact, buildable=buildable, looks=looks.count)
 
 

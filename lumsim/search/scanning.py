@@ -122,7 +122,9 @@ class _Scan:
         self._seen: dict[float, float] = {}
         wide = [*samples[:-1:WIDE], samples[-1]]
         # What lies beyond the first that surely meets the limit is of no account.
-        next((length for length in wide if self(length) <= least_limit), None)
+        for length in wide:
+            if self(length) <= least_limit:
+                break
         places = {length: i for i, length in enumerate(samples)}
         while between := [
             samples[(places[left] + places[right]) // 2]
