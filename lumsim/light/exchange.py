@@ -21,7 +21,7 @@ with them the last matrix, as N².
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from scipy import fft
@@ -196,38 +196,31 @@ class _Part:
         exitance : Quarter
             [lm/m²]
         """
-        M, (sign_x, sign_y) = exitance, self._parity
-        rows, columns = self._size
-
-        # Transforms along x serve the planes and the top return, those along y the right one; all lines at once.
-        back_x, face_x, top_x = _forward((M.back, M.face, M.top), sign_x, self._length_x)
-        off_back, off_face = _forward((back_x.T, face_x.T), sign_y, self._length_y)
-        face, back = (
-            plane[:, :rows].T
-            for plane in _backward(
-                (self._planes.T * off_back, self._planes.T * off_face), sign_y, self._length_y
-            )
-        )
-        top, on_back, on_face = _return_and_planes(top_x, back_x, face_x, self._to_top, self._top_top)
-        back, face, top = (
-            values[:, :columns]
-            for values in _backward((back + on_back, face + on_face, top), sign_x, self._length_x)
+        M, (rows, columns) = exitance, self._size
+        along_x, along_y = (
+            _Waves(*one) for one in zip(self._parity, (self._length_x, self._length_y), strict=True)
         )
 
-        right_y, back_y, face_y = _forward((M.right, M.back.T, M.face.T), sign_y, self._length_y)
-        right, on_back, on_face = (
-            values[:, :rows]
-            for values in _backward(
-                _return_and_planes(right_y, back_y, face_y, self._to_right, self._right_right),
-                sign_y,
-                self._length_y,
-            )
+        # The back and the face, one above the other, are transformed along x, along y and along both.
+        planes = np.stack([M.back, M.face])
+        by_x, by_y = along_x.forward(planes, axis=2), along_y.forward(planes, axis=1)
+        by_both = self._planes * along_y.forward(by_x, axis=1)[::-1]
+        top, beside_top = _return_and_planes(
+            along_x.forward(M.top, axis=1), by_x, self._to_top, self._top_top
         )
+        right, beside_right = _return_and_planes(
+            along_y.forward(M.right, axis=1), by_y.transpose(0, 2, 1), self._to_right, self._right_right
+        )
+        arriving = along_x.backward(along_y.backward(by_both, axis=1)[:, :rows] + beside_top, axis=2)[
+            ..., :columns
+        ]
+        arriving += along_y.backward(beside_right, axis=2)[..., :rows].transpose(0, 2, 1)
+        to_adjacent = self._adjacent @ M.right.ravel(), M.top.ravel() @ self._adjacent
         return Quarter(
-            back=back + on_back.T,
-            face=face + on_face.T,
-            top=top + (self._adjacent @ M.right.ravel()).reshape(top.shape),
-            right=right + (M.top.ravel() @ self._adjacent).reshape(right.shape),
+            back=arriving[0],
+            face=arriving[1],
+            top=along_x.backward(top, axis=1)[:, :columns] + to_adjacent[0].reshape(M.top.shape),
+            right=along_y.backward(right, axis=1)[:, :rows] + to_adjacent[1].reshape(M.right.shape),
         )
 
 
@@ -264,44 +257,42 @@ def _folded(off: Array, sign: int, *, axis: int) -> Array:
     return np.flip(near, axis=axis) + sign * far
 
 
-def _forward(parts: Sequence[Array], sign: int, length: int) -> list[Array]:
-    """Transform each part along its last axis: light even or odd about the middle, given from there outwards."""
-    return _each(fft.dct if sign > 0 else fft.dst, parts, length)
+class _Waves(NamedTuple):
+    """Transforms of light even or odd about the middle of the box, given from there outwards."""
+
+    sign: int
+    length: int
+
+    def forward(self, light: Array, *, axis: int) -> Array:
+        """To cosines or sines."""
+        return np.asarray((fft.dct if self.sign > 0 else fft.dst)(light, type=2, n=self.length, axis=axis))
+
+    def backward(self, waves: Array, *, axis: int) -> Array:
+        """And back."""
+        return np.asarray((fft.idct if self.sign > 0 else fft.idst)(waves, type=2, n=self.length, axis=axis))
 
 
-def _backward(parts: Sequence[Array], sign: int, length: int) -> list[Array]:
-    return _each(fft.idct if sign > 0 else fft.idst, parts, length)
-
-
-def _each(transform: Callable[..., Array], parts: Sequence[Array], length: int) -> list[Array]:
-    lines = transform(np.concatenate(parts), type=2, n=length, axis=-1)
-    return np.split(lines, np.cumsum([len(part) for part in parts])[:-1])
-
-
-def _return_and_planes(
-    own: Array, back: Array, face: Array, to_plane: Array, to_opposite: Array
-) -> tuple[Array, Array, Array]:
+def _return_and_planes(own: Array, planes: Array, to_plane: Array, to_opposite: Array) -> tuple[Array, Array]:
     """Flux between a return, with its opposite folded upon it, and back and face; all transformed along it.
 
     Parameters
     ----------
     own : (layers, frequencies)
         Exitance of the return. [lm/m²]
-    back, face : (rows, frequencies)
-        Exitance of the planes, from the middle towards the return. [lm/m²]
+    planes : (2, rows, frequencies)
+        Of back and face, from the middle towards the return. [lm/m²]
     to_plane : (frequencies, rows, layers)
         Back and return.
     to_opposite : (frequencies, layers, layers)
 
     Returns
     -------
-    own, back, face
+    own, planes
         Arriving flux. [lm]
     """
     K, S = to_plane, to_opposite
     # The face meets the return at its last layer, the back at its first.
-    planes = np.stack([back.T, face.T], axis=-1)
-    off_planes = K.transpose(0, 2, 1) @ planes
-    to_own = off_planes[..., 0] + off_planes[:, ::-1, 1] + (S @ own.T[..., None])[..., 0]
+    off_planes = planes.transpose(2, 0, 1) @ K
+    to_own = off_planes[:, 0] + off_planes[:, 1, ::-1] + (S @ own.T[..., None])[..., 0]
     on_planes = K @ np.stack([own.T, own[::-1].T], axis=-1)
-    return to_own.T, on_planes[..., 0].T, on_planes[..., 1].T
+    return to_own.T, on_planes.transpose(2, 1, 0)
