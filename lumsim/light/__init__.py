@@ -22,6 +22,7 @@ Files:
     corners.py          the same in the face's corners, where three surfaces meet
     gathering.py        patches → face: the light thrown back at any point of it
     interior.py         what a box's sizes alone fix, kept for every layout in it
+    quadrature.py       points and weights of Gauss-Legendre, each computed once
     lit_inside.py       the whole way, modules → patches → balance → one face or two
     ledger.py           where the lumens went
     infinite_rows.py    rows without end between plates without end, in closed form

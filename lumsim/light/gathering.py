@@ -11,6 +11,7 @@ from scipy import fft
 from scipy.interpolate import RectBivariateSpline
 
 from lumsim.cabinet.cabinet import Rectangle
+from lumsim.light.quadrature import legendre
 from lumsim.light.strips import ReturnsBesideFace, strips_of
 from lumsim.light.surfaces import Array, Mesh
 
@@ -279,7 +280,7 @@ def _points(start: float, end: float, extent: float, depth: float) -> tuple[Arra
     off = depth * 4.0 ** np.arange(-6, 1)
     steps = np.linspace(start, end, math.ceil((end - start) / depth) + 1)
     edges = np.unique(np.clip(np.concatenate([steps, off, extent - off]), start, end))
-    nodes, weights = np.polynomial.legendre.leggauss(5)
+    nodes, weights = legendre(5)
     halves = np.diff(edges)[:, None] / 2
     return (edges[:-1, None] + halves * (nodes + 1)).ravel(), (halves * weights).ravel()
 

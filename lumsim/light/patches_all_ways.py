@@ -10,6 +10,7 @@ from lumsim.beams.tables import STEP_SHARPNESS
 from lumsim.cabinet.sources import Sources
 from lumsim.light.cells import AnyWay, Size
 from lumsim.light.face_grid import finest_detail
+from lumsim.light.quadrature import legendre
 from lumsim.light.shaped import ShapedLight
 from lumsim.light.strips import DirectOnStrips, Squares, overlaps, spans, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
@@ -122,7 +123,7 @@ class AllWays:
         count = max(2, math.ceil(6 * details))
         if self._stepped or count > MOST_POINTS_IN_CELL:
             return self._light.means("face", edges_x, edges_y)
-        nodes, weights = np.polynomial.legendre.leggauss(count)
+        nodes, weights = legendre(count)
         x, y = (
             (edges[:-1, None] + np.diff(edges)[:, None] * (nodes + 1) / 2).ravel()
             for edges in (edges_x, edges_y)

@@ -9,6 +9,7 @@ import numpy as np
 
 from lumsim.kernels.past_edges import cosine_power_past_edges, lambertian_past_edges
 from lumsim.light.direct import off_returns
+from lumsim.light.quadrature import legendre
 from lumsim.light.strips import DirectOnStrips, Squares, overlaps, spans, strips_of
 from lumsim.light.surfaces import Array, Mesh, Surfaces
 from lumsim.light.symmetry import uprights_in_mirror
@@ -123,7 +124,7 @@ class OneWay:
         # than 1e-8 of its flux.
         details = float(np.max(np.diff(edges))) / self._detail
         count = max(2 if details < 0.1 else 3, math.ceil(6 * details))
-        nodes, weights = np.polynomial.legendre.leggauss(count)
+        nodes, weights = legendre(count)
         points = edges[:-1, None] + np.diff(edges)[:, None] * (nodes + 1) / 2
         return points.ravel(), weights / 2, len(edges) - 1
 

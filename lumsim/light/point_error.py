@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.sources import Half
+from lumsim.light.quadrature import legendre
 
 __all__ = ["FIVE_TIMES", "error_as_point"]
 
@@ -86,7 +87,7 @@ def _light(half: Half, frame: Array, x: Array, y: Array, place: Array, throw: fl
 
 def _pieces(opening: tuple[float, float], *, round_opening: bool) -> tuple[Array, Array, Array]:
     """Places over an opening, along its length and its width, and their shares of it."""
-    nodes, weights = np.polynomial.legendre.leggauss(NODES)
+    nodes, weights = legendre(NODES)
     length, width = opening
     if round_opening:
         # Even in area: half the square of the radius.
