@@ -246,7 +246,11 @@ def _exchange(x: Array, y: Array, z: Array) -> tuple[Array, Array]:
 
     def upright(shared: Array, p: Array, q: Array) -> Array:
         """From cells (p, shared) to cells (q, shared) of two surfaces that meet at p = q = 0."""
-        values = perpendicular((shared[:, None] - shared)[:, :, None, None], p[:, None], q)
+        # Even in the way along the edge that they share: each pair of its places is computed once.
+        one, other = np.tril_indices(len(shared))
+        values = np.empty((len(shared), len(shared), len(p), len(q)))
+        values[one, other] = perpendicular((shared[one] - shared[other])[:, None, None], p[:, None], q)
+        values[other, one] = values[one, other]
         values = -np.diff(np.diff(values, axis=0), axis=1)
         values = np.diff(np.diff(values, axis=2), axis=3).transpose(2, 0, 3, 1)
         return np.asarray(values.reshape(values.shape[0] * values.shape[1], -1))
