@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -142,26 +141,23 @@ def search(
         known = interior if one.box == cabinet.box else None
         return simulate(one, study.requirement, lighting=lighting, interior=known, ageing=study.ageing)
 
+    own = own or whole(cabinet)
     against_depth: tuple[PitchSearch, ...] = ()
     found: Found
-    # The study's own layout is lit beside the search: most of that needs no interpreter.
-    with ThreadPoolExecutor(max_workers=1) as beside:
-        own_lit = beside.submit(lambda: own or whole(cabinet))
-        if question == "pitch":
-            found, against_depth, finished = _pitches(
-                study, group, asked, interior, whole_curve, lighting, crew, progress
-            )
-        else:
-            found = _found(study, group, question, asked, lighting, crew, progress)
-            finished = found.finished
-        verified = whole(found.best.cabinet)
+    if question == "pitch":
+        found, against_depth, finished = _pitches(
+            study, group, asked, interior, whole_curve, lighting, crew, progress
+        )
+    else:
+        found = _found(study, group, question, asked, lighting, crew, progress)
+        finished = found.finished
     return SearchAnswer(
         question=question,
         group=group,
         step=asked.step,
         found=found,
-        verified=verified,
-        own=own_lit.result(),
+        verified=whole(found.best.cabinet),
+        own=own,
         against_depth=against_depth,
         finished=finished,
     )
