@@ -19,6 +19,7 @@ from lumsim.errors import InputError
 from lumsim.search.asked import FewestAsked
 from lumsim.search.families import Family, families
 from lumsim.search.layouts import on_marks
+from lumsim.search.scanning import HOPELESS
 from lumsim.search.trying import (
     COARSE,
     Found,
@@ -32,9 +33,6 @@ from lumsim.simulation import ALL_LIGHT, Lighting
 from lumsim.uniformity.requirement import Requirement
 
 __all__ = ["FewestSearch", "fewest"]
-
-HOPELESS = 1.6
-"""Counts whose first looks are all this far above the limit are given up. [1]"""
 
 WORTH_IT = 1.15
 """Counts whose best look is at most this far above the limit are searched on by scipy.optimize. [1]"""

@@ -15,7 +15,7 @@ from lumsim.cabinet.places import MOST_PLACES, pitches_of
 from lumsim.cabinet.rows import Rows
 from lumsim.light.interior import Interior
 from lumsim.search.layouts import with_row_pitch
-from lumsim.search.scanning import first_settled
+from lumsim.search.scanning import HOPELESS, WIDE, first_settled
 from lumsim.search.trying import (
     COARSE,
     Found,
@@ -63,8 +63,9 @@ def widest_row_pitch(
     """Search the widest row pitch of one group of rows that meets a requirement.
 
     Row counts are taken one by one, from one row upwards. For each, the pitches that round to that count are
-    scanned as ``scanning`` does, so that a feasible island between two infeasible pitches is seen. Wider pitches
-    belong to smaller counts: the first count that can meet the requirement holds the widest pitch.
+    scanned as ``scanning`` does, so that a feasible island between two infeasible pitches is seen; a count whose first
+    three wide looks are all ``HOPELESS`` is given up. Wider pitches belong to smaller counts: the first count that can
+    meet the requirement holds the widest pitch.
 
     All this goes by quick looks, see ``trying``. What they find, and what they find to miss by a hair, is lit whole,
     and moved until that meets the requirement. Of two faces the worse one decides, and of a cabinet new and
@@ -192,6 +193,8 @@ def _widest_of_count(
         return None
     if count == 1:
         return verify(extent) if look(extent).excess <= 1 + COARSE and verify(extent).verdict.met else None
+    if all(look(pitch).excess > HOPELESS for pitch in samples[: 3 * WIDE : WIDE]):
+        return None
     found = first_settled(
         lambda pitch: look(pitch).excess,
         lambda pitch: verify(pitch).excess,

@@ -15,7 +15,7 @@ from fractions import Fraction
 
 from scipy.optimize import brentq, minimize_scalar
 
-__all__ = ["crossing", "first_met", "first_settled", "least", "least_on_marks"]
+__all__ = ["HOPELESS", "crossing", "first_met", "first_settled", "least", "least_on_marks"]
 
 Excess = Callable[[float], float]
 """Takes a length [m], gives the worst of actual over limit; met up to and including 1. [1]"""
@@ -25,6 +25,9 @@ MAY_WIN = 1.25
 
 STEEPER = 2.0
 """By how much a number may go on more steeply between two samples than it came to them from outside. [1]"""
+
+HOPELESS = 1.6
+"""Counts whose first three wide looks are all this far above the limit are given up. [1]"""
 
 NEAR = 1.02
 """What comes down this near to a limit is taken for what may meet it. [1]"""
@@ -153,15 +156,23 @@ class _Scan:
     def _look_into_dips(self, limit: float) -> None:
         """Look for the bottom of every dip before the first length that meets the limit, where it might meet it."""
         ordered = self._ordered()
-        may_reach = set(self._may_reach(ordered, limit))
         for before, length, after in zip(
             [ordered[0], *ordered], ordered, [*ordered[1:], ordered[-1]], strict=False
         ):
             if self(length) <= limit:
                 break
-            is_dip = self(length) <= min(self(before), self(after))
-            if is_dip and not may_reach.isdisjoint({(before, length), (length, after)}):
-                least_between(self, before, after, tolerance=1e-4 * length, enough=limit)
+            if self(length) <= min(self(before), self(after)) and self._may_reach_in(before, after, limit):
+
+                def enough(value: float, before: float = before, after: float = after) -> bool:
+                    return value <= limit or not self._may_reach_in(before, after, limit)
+
+                least_between(self, before, after, tolerance=1e-4 * length, enough=enough)
+
+    def _may_reach_in(self, one: float, other: float, limit: float) -> bool:
+        """Whether the number might still come down to the limit between two, by all that was looked at."""
+        low, high = min(one, other), max(one, other)
+        reached = self._may_reach(self._ordered(), limit)
+        return any(low <= min(pair) and max(pair) <= high for pair in reached)
 
     def _ordered(self) -> list[float]:
         return sorted(self._seen, reverse=self._falling)
@@ -302,13 +313,18 @@ def lowest_between(excess: Excess, around: Sequence[float], has_left: bool) -> f
 
 
 class _EnoughError(Exception):
-    """The number has come down to where it need not come down further."""
+    """The number need not come down further."""
 
 
 def least_between(
-    excess: Excess, one: float, other: float, *, tolerance: float, enough: float = -math.inf
+    excess: Excess,
+    one: float,
+    other: float,
+    *,
+    tolerance: float,
+    enough: Callable[[float], bool] = lambda _: False,
 ) -> float:
-    """Where a number is least between two lengths, or some place where it is as low as is enough. [m]
+    """Where a number is least between two lengths, or some place at which that was enough. [m]
 
     Parameters
     ----------
@@ -317,13 +333,13 @@ def least_between(
         [m]
     tolerance : float
         [m]
-    enough : float
-        [1]
+    enough : callable
+        Takes the number at each place that is come to, and says whether to stop there.
     """
 
     def down(length: float) -> float:
         value = excess(length)
-        if value <= enough:
+        if enough(value):
             raise _EnoughError(length)
         return value
 
