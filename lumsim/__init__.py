@@ -10,6 +10,7 @@ from floors below it (the number in front), which the import-linter contracts in
     5 search/       questions that need many simulations
     5 pictures/     matplotlib, and only here; takes results, computes nothing
     4 simulation    ``simulate(cabinet)``: the whole path on one screen
+    4 whole_light   the light inside → each face's map and numbers, by one mesh
     4 lit_face      one lit face, judged
     3 light/        what light does in the cabinet, in the order it happens
     3 uniformity/   what the eye complains of, on any luminance map

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-
-import numpy as np
 
 from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
@@ -20,12 +18,13 @@ from lumsim.light.ledger import BALANCE, SURFACE, FluxLedger, balanced_arrivals,
 from lumsim.light.lit_inside import LitInside, light_inside
 from lumsim.lit_face import LitFace
 from lumsim.photometry import face_luminance
-from lumsim.uniformity.evenness import Evenness, evenness
+from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.face_map import Array, FaceMap
 from lumsim.uniformity.numerical_error import NumericalError, grid_error, mesh_error
 from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import Requirement, Verdict, judge, standing
 from lumsim.uniformity.spots import Spots, find_spots
+from lumsim.whole_light import SeenFace, WholeLight, light_on_face, whole_light
 
 __all__ = [
     "ALL_LIGHT",
@@ -34,7 +33,6 @@ __all__ = [
     "Lighting",
     "LitFace",
     "Simulation",
-    "light_on_face",
     "simulate",
 ]
 
@@ -163,77 +161,6 @@ class Simulation:
         return self.worse.illuminance(luminance)
 
 
-def light_on_face(
-    cabinet: Cabinet,
-    reflected: ReflectedLight | None = None,
-    *,
-    side: Side = "front",
-    samples_per_detail: float = 4.0,
-    exact_mean: bool = True,
-) -> FaceMap:
-    """Luminance of the visible face: light behind it → luminance in front of it.
-
-    Parameters
-    ----------
-    cabinet : Cabinet
-    reflected : ReflectedLight, optional
-        On that face. None: direct light only.
-    side : {"front", "rear"}
-        Which face.
-    samples_per_detail : float
-        How fine the face is sampled, see ``light.face_grid``. [1]
-    exact_mean : bool
-        Integrate the mean to 1e-4 beside returns too; else it is the samples'.
-
-    Raises
-    ------
-    InputError
-        Where no light at all gets to that face.
-    """
-    sources, part, depth = cabinet.sources(side), cabinet.visible_on(side), cabinet.box.depth
-    transmittance = cabinet.face_on(side).outward_transmittance
-    direct = DirectLight(sources, depth)
-    grid = face_grid(part, sources, depth, samples_per_detail=samples_per_detail)
-
-    def luminance(x: Array, y: Array) -> Array:
-        E = direct.illuminance(x, y)
-        if reflected is not None:
-            E = E + reflected.illuminance(x, y)
-        return face_luminance(E, transmittance)
-
-    E = direct.on_lattice(grid.x, grid.y)
-    if reflected is not None:
-        E = E + reflected.on_grid(grid.x, grid.y)
-    if not E.any():
-        raise InputError(
-            f"the {side} face stays dark: no module shines that way (front_share), and "
-            + ("light thrown back is left out" if reflected is None else "nothing inside throws light back")
-        )
-    if not (E > 0).all():
-        dark = np.argwhere(E <= 0)
-        at_y, at_x = grid.y[dark[0, 0]], grid.x[dark[0, 1]]
-        raise InputError(
-            f"{100 * len(dark) / E.size:.2g} % of the {side} face gets no "
-            + ("direct light" if reflected is None else "light")
-            + f" (at x = {1000 * at_x:.4g} mm, y = {1000 * at_y:.4g} mm, for one), so that max/min has no value: "
-            + ("follow the light thrown back too, or " if reflected is None else "")
-            + "aim modules so that some light gets everywhere"
-        )
-    mean = None
-    if reflected is not None and exact_mean:
-        # Beside a return light rises too steeply for the samples' mean to be exact to 1e-4.
-        straight = flux_on(sources, depth, part) / part.area
-        mean = face_luminance(straight + reflected.mean(part), transmittance)
-    return FaceMap(
-        x=grid.x,
-        y=grid.y,
-        values=face_luminance(E, transmittance),
-        at=luminance,
-        detail=grid.detail,
-        mean=mean,
-    )
-
-
 def simulate(
     cabinet: Cabinet,
     requirement: Requirement | None = None,
@@ -242,6 +169,7 @@ def simulate(
     interior: Interior | None = None,
     ageing: Ageing | None = None,
     samples_per_detail: float = 4.0,
+    known: Sequence[WholeLight] = (),
 ) -> Simulation:
     """Light a cabinet, look at its face or at both, judge it.
 
@@ -258,6 +186,8 @@ def simulate(
         Light the cabinet aged too.
     samples_per_detail : float
         How fine a face is sampled, see ``light.face_grid``. [1]
+    known : sequence of WholeLight
+        The light of the cabinet new, and aged, where that was lit already: by the same requirement and as fine.
 
     Returns
     -------
@@ -282,12 +212,13 @@ def simulate(
         )
     if not lighting.direct_only:
         interior = interior or lighting.interior(cabinet.box)
-    new = _simulated(cabinet, requirement, interior, samples_per_detail)
+    lit = iter(known)
+    new = _simulated(cabinet, requirement, interior, samples_per_detail, next(lit, None))
     if ageing is None:
         return new
     old = aged(cabinet, ageing)
     if not ageing.levels_only:
-        return replace(new, aged=_simulated(old, requirement, interior, samples_per_detail))
+        return replace(new, aged=_simulated(old, requirement, interior, samples_per_detail, next(lit, None)))
     factor = ageing.maintenance_factor
     front, rear = (
         None if face is None else face.scaled(factor, old, requirement) for face in (new.front, new.rear)
@@ -299,24 +230,28 @@ def simulate(
 
 
 def _simulated(
-    cabinet: Cabinet, requirement: Requirement, interior: Interior | None, samples_per_detail: float
+    cabinet: Cabinet,
+    requirement: Requirement,
+    interior: Interior | None,
+    samples_per_detail: float,
+    known: WholeLight | None,
 ) -> Simulation:
     """Light one state of a cabinet; without an interior by direct light only."""
+    whole = known or whole_light(cabinet, requirement, interior, samples_per_detail=samples_per_detail)
     inside = None
-    if interior is not None:
+    if interior is not None and whole.inside is not None:
         inside = _Inside(
             defect=_checked_defect(interior.fine.exchange),
-            fine=light_inside(cabinet, interior.fine),
             coarse=light_inside(cabinet, interior.coarse),
         )
-        arriving = balanced_arrivals(interior.fine.exchange, inside.fine.balanced)
+        arriving = balanced_arrivals(interior.fine.exchange, whole.inside.balanced)
         absorbed_modules = absorbed_in_modules(cabinet)
     else:
         flux = direct_flux(cabinet)
         arriving, absorbed_modules = flux.arrivals, flux.absorbed_modules
     lit = {
-        side: _lit_face(cabinet, side, requirement, inside, arriving, samples_per_detail)
-        for side in cabinet.unlike_sides
+        side: _lit_face(cabinet, side, requirement, seen, inside, arriving, samples_per_detail)
+        for side, seen in whole.faces.items()
     }
     if cabinet.mirrored_faces:
         lit["rear"] = replace(lit["front"], side="rear")
@@ -328,16 +263,16 @@ def _simulated(
         ledger=book(
             cabinet, arriving, visible, absorbed_modules=absorbed_modules, followed=inside is not None
         ),
-        patches=0 if inside is None else inside.fine.inside.mesh.patches,
+        patches=0 if whole.inside is None else whole.inside.inside.mesh.patches,
     )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Inside:
-    """The light inside, at both finenesses."""
+    """By what the light inside tells how exact it is."""
 
     defect: float
-    fine: LitInside
+    """how far the fine mesh is from closed [1]"""
     coarse: LitInside
 
 
@@ -345,16 +280,15 @@ def _lit_face(
     cabinet: Cabinet,
     side: Side,
     requirement: Requirement,
+    seen: SeenFace,
     inside: _Inside | None,
     arriving: Mapping[str, float],
     samples_per_detail: float,
 ) -> LitFace:
     face, visible = cabinet.face_on(side), cabinet.visible_on(side)
     straight = flux_on(cabinet.sources(side), cabinet.box.depth, visible)
-    reflected = None if inside is None else inside.fine.reflected(side)
-    luminance = light_on_face(cabinet, reflected, side=side, samples_per_detail=samples_per_detail)
+    reflected, luminance, even = seen.reflected, seen.luminance, seen.evenness
     rows = RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
-    even = evenness(luminance, requirement.stripe_window or cabinet.stripe_window, rows)
     spots = find_spots(
         luminance,
         even,

@@ -14,9 +14,10 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import BalanceError, InputError, TooLargeError
 from lumsim.light.direct import DirectFlux, direct_flux
 from lumsim.light.ledger import FluxLedger
-from lumsim.simulation import light_on_face, simulate
+from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import evenness
 from lumsim.uniformity.requirement import Requirement
+from lumsim.whole_light import light_on_face
 from tests import cabinets
 from tests.cabinets import DIRECT
 

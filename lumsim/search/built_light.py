@@ -33,10 +33,11 @@ from lumsim.search.module_light import ModuleLight
 from lumsim.search.plane import ALWAYS
 from lumsim.search.spread import BuiltSign, Spread, built_emitters, bulge
 from lumsim.search.trying import rows_run
-from lumsim.simulation import Lighting, light_on_face
+from lumsim.simulation import Lighting
 from lumsim.uniformity.evenness import numbers_asked
 from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.requirement import Requirement, names_asked
+from lumsim.whole_light import light_on_face
 
 __all__ = ["LitSigns", "lit_signs", "numbers_told"]
 

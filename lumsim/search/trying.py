@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from lumsim.cabinet.ageing import Ageing, aged
@@ -15,10 +15,9 @@ from lumsim.cabinet.places import Places
 from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.light.interior import Interior
-from lumsim.light.interreflection import RESIDUAL
 from lumsim.light.lit_inside import light_inside
-from lumsim.simulation import Lighting, light_on_face
-from lumsim.uniformity.evenness import Evenness, evenness, numbers_asked
+from lumsim.simulation import Lighting
+from lumsim.uniformity.evenness import Evenness, numbers_asked
 from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import (
@@ -29,10 +28,12 @@ from lumsim.uniformity.requirement import (
     standing,
     tightest_of_each,
 )
+from lumsim.whole_light import WholeLight, light_on_face, whole_light
 
 __all__ = [
     "COARSE",
     "Found",
+    "Here",
     "Progress",
     "Trials",
     "Tried",
@@ -63,6 +64,22 @@ _MEANS = frozenset({"mean", "min_to_mean"})
 """Numbers that need the mean to be exact beside returns."""
 
 
+class Here:
+    """Light that is of use in this process only: what is pickled leaves it behind."""
+
+    __slots__ = ("lights",)
+
+    def __init__(self, lights: tuple[WholeLight, ...] = ()) -> None:
+        self.lights = lights
+
+    def __reduce__(self) -> tuple[type[Here], tuple[()]]:
+        """Pickle nothing of it."""
+        return Here, ()
+
+
+NOTHING = Here()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tried:
     """One layout and how it stands to the requirement."""
@@ -83,6 +100,8 @@ class Tried:
     """whether it is the worse, and decides, as an aged face; else as a new one"""
     whole: Evenness | None = None
     """every number of that face, by the fine mesh; None where it was only looked at"""
+    light: Here = field(default=NOTHING, repr=False, compare=False)
+    """the cabinet new, and aged, by the fine mesh; nothing where it was only looked at, or by another process"""
 
     @property
     def moved(self) -> Rows:
@@ -174,12 +193,17 @@ class Trials:
         names = list(dict.fromkeys((*names_asked(self.requirement), *self.names))) or ["max_to_min"]
 
         def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
-            faces = self._faces(
-                state, fine=closely, exact_mean=not _MEANS.isdisjoint(names), residual=residual
-            )
-            return [
-                (side, numbers_of(state, side, face, names, self.requirement), None) for side, face in faces
-            ]
+            lit = None
+            if not self.lighting.direct_only:
+                interior = self._interior(state.box)
+                lit = light_inside(state, interior.fine if closely else interior.coarse, residual=residual)
+            exact_mean = not _MEANS.isdisjoint(names)
+            found: list[tuple[Side, Mapping[str, float], None]] = []
+            for side in state.unlike_sides:
+                reflected = None if lit is None else lit.reflected(side)
+                face = light_on_face(state, reflected, side=side, exact_mean=exact_mean)
+                found.append((side, numbers_of(state, side, face, names, self.requirement), None))
+            return found
 
         return self.judged(cabinet, seen)
 
@@ -190,35 +214,18 @@ class Trials:
         ----------
         cabinet : Cabinet
         """
+        lights: list[WholeLight] = []
 
         def seen(state: Cabinet) -> list[tuple[Side, Mapping[str, float], Evenness | None]]:
-            window = self.requirement.stripe_window or state.stripe_window
-            found: list[tuple[Side, Mapping[str, float], Evenness | None]] = []
-            for side, face in self._faces(state, fine=True, exact_mean=True, residual=RESIDUAL):
-                even = evenness(face, window, rows_run(state))
-                names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
-                found.append((side, {name: float(getattr(even, name)) for name in names}, even))
-            return found
+            interior = None if self.lighting.direct_only else self._interior(state.box)
+            lights.append(whole_light(state, self.requirement, interior))
+            names = dict.fromkeys((*names_asked(self.requirement), *self.names, "max_to_min"))
+            return [
+                (side, {name: float(getattr(face.evenness, name)) for name in names}, face.evenness)
+                for side, face in lights[-1].faces.items()
+            ]
 
-        return self.judged(cabinet, seen)
-
-    def _faces(
-        self, cabinet: Cabinet, *, fine: bool, exact_mean: bool, residual: float = LOOKING
-    ) -> list[tuple[Side, FaceMap]]:
-        """Each face that must be looked at."""
-        lit = None
-        if not self.lighting.direct_only:
-            interior = self._interior(cabinet.box)
-            lit = light_inside(cabinet, interior.fine if fine else interior.coarse, residual=residual)
-        return [
-            (
-                side,
-                light_on_face(
-                    cabinet, None if lit is None else lit.reflected(side), side=side, exact_mean=exact_mean
-                ),
-            )
-            for side in cabinet.unlike_sides
-        ]
+        return replace(self.judged(cabinet, seen), light=Here(tuple(lights)))
 
     def keep(self, box: Box, interior: Interior) -> None:
         """Keep the exchange of a box, for every layout in it; of one box at a time.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -25,6 +25,7 @@ from lumsim.search.trying import Found, Progress, refuse_unlimited
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.questions import MARK, Question, SearchAsked
 from lumsim.study.reading import Study
+from lumsim.whole_light import WholeLight
 
 __all__ = [
     "PlaneAnswer",
@@ -137,9 +138,15 @@ def search(
     if question == "plane":
         raise InputError("the plane is no layout: ask for it by search_plane")
 
-    def whole(one: Cabinet) -> Simulation:
-        known = interior if one.box == cabinet.box else None
-        return simulate(one, study.requirement, lighting=lighting, interior=known, ageing=study.ageing)
+    def whole(one: Cabinet, known: Sequence[WholeLight] = ()) -> Simulation:
+        return simulate(
+            one,
+            study.requirement,
+            lighting=lighting,
+            interior=interior if one.box == cabinet.box else None,
+            ageing=study.ageing,
+            known=known,
+        )
 
     own = own or whole(cabinet)
     against_depth: tuple[PitchSearch, ...] = ()
@@ -156,7 +163,7 @@ def search(
         group=group,
         step=asked.step,
         found=found,
-        verified=whole(found.best.cabinet),
+        verified=whole(found.best.cabinet, found.best.light.lights),
         own=own,
         against_depth=against_depth,
         finished=finished,

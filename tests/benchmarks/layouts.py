@@ -12,8 +12,9 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.light.interior import Inside, interior_of
 from lumsim.light.lit_inside import light_inside
 from lumsim.light.surfaces import mesh_of
-from lumsim.simulation import USUAL, light_on_face, simulate
+from lumsim.simulation import USUAL, simulate
 from lumsim.uniformity.face_map import FaceMap
+from lumsim.whole_light import light_on_face
 from tests.benchmarks.boxes import askew, shallow, unequal_returns
 from tests.benchmarks.turns import in_turn, table
 

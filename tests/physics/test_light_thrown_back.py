@@ -25,9 +25,10 @@ from lumsim.light.interreflection import interreflect
 from lumsim.light.lit_inside import light_inside
 from lumsim.light.patch_light import direct_on_patches
 from lumsim.light.surfaces import Surfaces, mesh_of
-from lumsim.simulation import FINE, USUAL, Lighting, light_on_face, simulate
+from lumsim.simulation import FINE, USUAL, Lighting, simulate
 from lumsim.uniformity.evenness import Evenness, evenness
 from lumsim.uniformity.face_map import FaceMap
+from lumsim.whole_light import light_on_face
 from tests import cabinets
 from tests.light.from_patches import gathered
 

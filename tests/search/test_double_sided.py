@@ -16,9 +16,10 @@ from lumsim.search import trying
 from lumsim.search.depths import pitch_against_depth
 from lumsim.search.layouts import least_depth, with_depth, with_row_pitch
 from lumsim.search.row_pitch import widest_row_pitch
-from lumsim.simulation import Lighting, light_on_face, simulate
+from lumsim.simulation import Lighting, simulate
 from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.requirement import Requirement
+from lumsim.whole_light import light_on_face
 from tests import cabinets
 from tests.cabinets import DIRECT, OPAL
 from tests.search.scanned import cabinet

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from dataclasses import replace
 from fractions import Fraction
 
@@ -129,3 +130,21 @@ def test_other_depths_age_as_well() -> None:
         assert found_there.exact is not None
         assert found_there.exact.rows.count == rows
         assert found_there.exact.aged == (ageing is not None)
+
+
+@pytest.mark.parametrize("ageing", [Ageing(maintenance_factor=0.9), Ageing(dirt_factor=0.9)])
+def test_the_light_of_what_was_verified_serves_again(ageing: Ageing) -> None:
+    """A simulation by the verified light of a layout, new and aged, is the simulation; another process has none."""
+    asked = Requirement(max_to_min=1.8)
+    tried = found(asked, ageing, lighting=QUICK).best
+    assert len(tried.light.lights) == (1 if ageing.levels_only else 2)
+    again = simulate(tried.cabinet, asked, lighting=QUICK, ageing=ageing, known=tried.light.lights)
+    anew = simulate(tried.cabinet, asked, lighting=QUICK, ageing=ageing)
+    for one, other in ((again, anew), (again.aged, anew.aged)):
+        assert one is not None
+        assert other is not None
+        assert (one.evenness, one.verdict, one.error) == (other.evenness, other.verdict, other.error)
+        assert (one.ledger, one.patches, one.spots) == (other.ledger, other.patches, other.spots)
+    sent = pickle.loads(pickle.dumps(tried))
+    assert sent.light.lights == ()
+    assert sent.evenness == tried.evenness

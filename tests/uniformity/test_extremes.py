@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
-from lumsim.simulation import light_on_face, simulate
+from lumsim.simulation import simulate
 from lumsim.uniformity.evenness import extremes_of
 from lumsim.uniformity.extremes import highest, lowest
+from lumsim.whole_light import light_on_face
 from tests import cabinets
 from tests.cabinets import DIRECT
 from tests.uniformity.known_faces import Array, Field, bump, face_of, flat

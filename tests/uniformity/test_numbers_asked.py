@@ -7,10 +7,11 @@ from dataclasses import replace
 import pytest
 
 from lumsim.search.layouts import with_row_pitch
-from lumsim.simulation import ALL_LIGHT, light_on_face, simulate
+from lumsim.simulation import ALL_LIGHT, simulate
 from lumsim.uniformity.evenness import evenness, numbers_asked
 from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.requirement import Requirement, judge, judge_numbers, names_asked
+from lumsim.whole_light import light_on_face
 from tests.search.scanned import cabinet
 
 NAMES = ("edge_dimming", "max_to_min", "mean", "stripe_max_to_min", "coefficient_of_variation", "min_to_mean")
