@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -34,16 +36,28 @@ class LitFace:
     luminance: FaceMap
     """of the visible face, seen from outside [cd/m²]"""
     evenness: Evenness
-    spots: Spots
+    find_spots: Callable[[], Spots]
+    """looks for them, once"""
     verdict: Verdict
     """empty where nothing is required"""
     direct_share: float
     """of the light that arrives on the visible face [1]"""
-    error: NumericalError
+    find_error: Callable[[], NumericalError]
+    """works out how far off the numbers may be, once"""
     arriving: float
     """on the whole inner side, return to return [lm]"""
     arriving_visible: float
     """of it, on the part that the retainer leaves free [lm]"""
+
+    @property
+    def spots(self) -> Spots:
+        """Hot and dark spots and stripes; looked for when they are first asked for."""
+        return self.find_spots()
+
+    @property
+    def error(self) -> NumericalError:
+        """How far off the numbers may be; worked out when it is first asked for."""
+        return self.find_error()
 
     @property
     def through_face(self) -> float:
@@ -82,7 +96,7 @@ class LitFace:
             reflected=None if self.reflected is None else self.reflected.scaled(factor),
             luminance=self.luminance.scaled(factor),
             evenness=even,
-            spots=self.spots.scaled(factor),
+            find_spots=cache(lambda: self.spots.scaled(factor)),
             verdict=judge(even, requirement),
             arriving=self.arriving * factor,
             arriving_visible=self.arriving_visible * factor,

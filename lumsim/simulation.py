@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
 
 from lumsim.cabinet.ageing import Ageing, aged
 from lumsim.cabinet.box import Box
@@ -240,9 +241,10 @@ def _simulated(
     whole = known or whole_light(cabinet, requirement, interior, samples_per_detail=samples_per_detail)
     inside = None
     if interior is not None and whole.inside is not None:
+        # Errors are told of few of the many layouts that are simulated: what tells them waits until asked for.
         inside = _Inside(
             defect=_checked_defect(interior.fine.exchange),
-            coarse=light_inside(cabinet, interior.coarse),
+            coarse=cache(partial(light_inside, cabinet, interior.coarse)),
         )
         arriving = balanced_arrivals(interior.fine.exchange, whole.inside.balanced)
         absorbed_modules = absorbed_in_modules(cabinet)
@@ -273,7 +275,8 @@ class _Inside:
 
     defect: float
     """how far the fine mesh is from closed [1]"""
-    coarse: LitInside
+    coarse: Callable[[], LitInside]
+    """lights it by half as fine a mesh, once"""
 
 
 def _lit_face(
@@ -289,29 +292,33 @@ def _lit_face(
     straight = flux_on(cabinet.sources(side), cabinet.box.depth, visible)
     reflected, luminance, even = seen.reflected, seen.luminance, seen.evenness
     rows = RowsRun(direction=cabinet.direction, lines=len(cabinet.row_lines))
-    spots = find_spots(
-        luminance,
-        even,
-        direction=cabinet.direction,
-        row_lines=cabinet.row_lines,
-        least_contrast=requirement.spot_contrast,
-    )
     by_map = even.mean * visible.area / face_luminance(1.0, face.outward_transmittance)
-    if inside is None or reflected is None:
-        on_visible = straight
-        error = grid_error(luminance, even, straight / by_map, rows)
-    else:
-        on_visible = by_map
-        coarse = inside.coarse.reflected(side)
-        by_coarse = light_on_face(cabinet, coarse, side=side, samples_per_detail=samples_per_detail)
-        error = mesh_error(
+
+    @cache
+    def spots() -> Spots:
+        return find_spots(
             luminance,
             even,
-            by_coarse,
+            direction=cabinet.direction,
+            row_lines=cabinet.row_lines,
+            least_contrast=requirement.spot_contrast,
+        )
+
+    @cache
+    def error() -> NumericalError:
+        if inside is None or reflected is None:
+            return grid_error(luminance, even, straight / by_map, rows)
+        coarse = inside.coarse().reflected(side)
+        return mesh_error(
+            luminance,
+            even,
+            light_on_face(cabinet, coarse, side=side, samples_per_detail=samples_per_detail),
             rows,
             at_corners=reflected.error_at(even.darkest.x, even.darkest.y, face.reflectance),
             row_sum_defect=inside.defect,
         )
+
+    on_visible = straight if reflected is None else by_map
     return LitFace(
         side=side,
         face=face,
@@ -320,10 +327,10 @@ def _lit_face(
         reflected=reflected,
         luminance=luminance,
         evenness=even,
-        spots=spots,
+        find_spots=spots,
         verdict=judge(even, requirement),
         direct_share=min(1.0, straight / on_visible),
-        error=error,
+        find_error=error,
         arriving=arriving[SURFACE[side]],
         arriving_visible=on_visible,
     )
