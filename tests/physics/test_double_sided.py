@@ -209,7 +209,7 @@ def test_a_white_furnace_between_two_faces() -> None:
 
 
 def test_the_balance_is_solved_once_for_both_faces(monkeypatch: pytest.MonkeyPatch) -> None:
-    """One balance a mesh serves both faces."""
+    """One balance a mesh serves both faces, and the coarse mesh is balanced when errors are first asked for."""
     solved: list[Surfaces] = []
 
     def counted(exchange: Exchange, direct: Surfaces, reflectance: Surfaces, *, residual: float) -> object:
@@ -217,7 +217,11 @@ def test_the_balance_is_solved_once_for_both_faces(monkeypatch: pytest.MonkeyPat
         return interreflect(exchange, direct, reflectance, residual=residual)
 
     monkeypatch.setattr("lumsim.light.lit_inside.interreflect", counted)
-    simulate(sign(0.05, 0.3, rear=UNLIKE), lighting=QUICK)
+    lit = simulate(sign(0.05, 0.3, rear=UNLIKE), lighting=QUICK)
+    assert len(solved) == 1
+    errors = [face.error for face in lit.faces]
+    assert len(solved) == 2
+    assert [face.error for face in lit.faces] == errors
     assert len(solved) == 2
 
 
