@@ -44,7 +44,9 @@ def cabinet() -> Cabinet:
 
 def whole_answer(given: Cabinet) -> float:
     """Everything that is told of a face; max/min of it."""
-    return simulate(given, lighting=DIRECT).evenness.max_to_min
+    lit = simulate(given, lighting=DIRECT)
+    assert (lit.error.max_to_min, lit.spots.least_contrast) > (0, 0)
+    return lit.evenness.max_to_min
 
 
 def by_a_fine_map(given: Cabinet) -> float:

@@ -39,7 +39,9 @@ def inside(patches_in_depth: int) -> Inside:
 
 def whole_answer(cabinet: Cabinet) -> FaceMap:
     """Everything that is told of a cabinet; the map of it."""
-    return simulate(cabinet).luminance
+    lit = simulate(cabinet)
+    assert (lit.error.max_to_min, lit.spots.least_contrast) > (0, 0)
+    return lit.luminance
 
 
 @pytest.mark.parametrize("way", [layouts.from_nothing, whole_answer], ids=["light at the face", "answer"])
