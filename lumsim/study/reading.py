@@ -260,6 +260,8 @@ EXAMPLES: dict[str | int, str] = {
 }
 
 LISTS: dict[str | int, str] = {
+    "directions": '["horizontal", "vertical"]',
+    "staggered": "[false, true]",
     "leds": '[["-20 mm", "0 mm"], ["20 mm", "0 mm"]]',
     "table": '[["0 deg", 1.0], ["10 deg", 0.98]]',
 }

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from lumsim.study.table import Table
-from lumsim.study.values import Count, Number, Size, Span
+from lumsim.study.values import Count, Flag, Number, Size, Span
 
 __all__ = ["EdgeForm", "PlaneForm", "SearchForm"]
 
@@ -50,7 +50,7 @@ class FewestForm(Table):
     directions: Annotated[list[Literal["horizontal", "vertical"]], Field(min_length=1)] | None = Field(
         default=None, description="which ways rows may run; as they do unless said"
     )
-    staggered: Annotated[list[bool], Field(min_length=1)] | None = Field(
+    staggered: Annotated[list[Flag], Field(min_length=1)] | None = Field(
         default=None, description="[false, true] tries straight and staggered rows; as they are unless said"
     )
 

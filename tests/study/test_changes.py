@@ -118,6 +118,9 @@ REFUSED = [
     ("requirement.max_to_min=", "requirement.max_to_min", "is not in the study: there is nothing to take away"),
     ("cabinet.faces=3", "cabinet.faces", "must be 1 (a back and one face) or 2 (double-sided"),
     ("rows.at=[3 in]", "rows.1.at", 'must be a list such as ["6 in", "18 1/2 in"]'),
+    ('search.fewest.staggered="maybe"', "search.fewest.staggered", "must be a list such as [false, true]"),
+    ('search.fewest.staggered=["maybe"]', "search.fewest.staggered.1", "must be true or false, without quotes"),
+    ('search.fewest.directions="up"', "search.fewest.directions", 'such as ["horizontal", "vertical"]'),
     ("face.visible_border=12 in", "face.visible_border", "hides the whole face"),
     ("rows.module=standrd", "rows.1.module", "there is no [modules.standrd]; did you mean standard?"),
 ]  # fmt: skip
