@@ -7,6 +7,7 @@ from floors below it (the number in front), which the import-linter contracts in
     8 cli/          parse, call one function, print; one file per command
     7 report/       results → text a person reads, JSON, CSV and NPZ files
     6 study/        TOML file ↔ cabinet and question; ``answer`` is what everything above calls
+    5 sheet/        what to cut, hold and power, and what the wire does to the light
     5 search/       questions that need many simulations
     5 pictures/     matplotlib, and only here; takes results, computes nothing
     4 simulation    ``simulate(cabinet)``: the whole path on one screen

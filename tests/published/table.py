@@ -10,15 +10,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from tests.published import by_lumsim, photometric_by_lumsim, reflected_by_lumsim, values
+from tests.published import (
+    by_lumsim,
+    electrical_by_lumsim,
+    photometric_by_lumsim,
+    reflected_by_lumsim,
+    values,
+)
 from tests.published.values import Published
 
-CHECKS = {**by_lumsim.CHECKS, **reflected_by_lumsim.CHECKS, **photometric_by_lumsim.CHECKS}
+CHECKS = {
+    **by_lumsim.CHECKS,
+    **reflected_by_lumsim.CHECKS,
+    **photometric_by_lumsim.CHECKS,
+    **electrical_by_lumsim.CHECKS,
+}
 
 
 def read_published() -> list[Published]:
-    """Every number from outside: direct light, light thrown back, photometric files."""
-    files = ("values.toml", "reflected.toml", "photometric.toml")
+    """Every number from outside: direct light, light thrown back, photometric files, wire and supplies."""
+    files = ("values.toml", "reflected.toml", "photometric.toml", "electrical.toml")
     return [one for file in files for one in values.read_published(file)]
 
 
