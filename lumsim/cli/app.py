@@ -16,6 +16,7 @@ from lumsim.cli.light import light
 from lumsim.cli.messages import say
 from lumsim.cli.new import new
 from lumsim.cli.search import search
+from lumsim.cli.sheet import sheet
 from lumsim.cli.statuses import BAD_INPUT, INTERRUPTED, MET
 from lumsim.cli.tolerance import tolerance
 from lumsim.errors import LumsimError
@@ -80,7 +81,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search, tolerance, beam):
+for command in (new, check, light, search, tolerance, sheet, beam):
     app.command(name=command.__name__)(command)
 
 

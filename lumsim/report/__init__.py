@@ -20,6 +20,9 @@ Files:
     search_document.py  a search's answers as one JSON document
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV
     tolerance_document.py  the same as one JSON document
+    cautions.py    what every build sheet says in plain sight
+    sheet_text.py  a build sheet as text, its modules as CSV
+    sheet_document.py  the same as one JSON document
     levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
     beam_text.py   a beam and its photometric file, as text and as a document

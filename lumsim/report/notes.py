@@ -27,6 +27,7 @@ from lumsim.units import Units, format_length
 
 __all__ = [
     "LIMITS_OF_THE_MODEL",
+    "LIMITS_OF_THE_SHEET",
     "LITTLE",
     "followed",
     "layout_warnings",
@@ -44,11 +45,14 @@ WITH_REFLECTED_LIGHT = (
     "direct light and all that {walls} throw back; every surface inside is a perfect diffuser"
 )
 
-LIMITS_OF_THE_MODEL = (
-    "modules are points and cast no shadow; the face passes light as a perfect diffuser; power, heat, supports and "
-    "codes are not looked at; "
-    "build a mock-up before cutting for a whole programme of signs"
+_LIMITS = (
+    "modules are points and cast no shadow; the face passes light as a perfect diffuser; {not_looked_at} are not "
+    "looked at; build a mock-up before cutting for a whole programme of signs"
 )
+
+LIMITS_OF_THE_MODEL = _LIMITS.format(not_looked_at="power, heat, supports and codes")
+
+LIMITS_OF_THE_SHEET = _LIMITS.format(not_looked_at="heat, supports and codes")
 
 
 def light_followed(simulation: Simulation) -> str:

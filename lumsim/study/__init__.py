@@ -3,6 +3,7 @@
 Files:
 
     values.py          lengths, angles, numbers as they stand in a study
+    sheet_form.py      the keys that `lumsim sheet` works by
     table.py           a table of which every key is known
     search_form.py     the keys of the [search] tables
     form.py            every key of a study file, its meaning and default; the JSON Schema
@@ -23,11 +24,13 @@ Files:
     starter.py         a commented study to start from
     levels.py          to what share to dim a face, what lumens a luminance takes
     questions.py       what a study asks of a search
+    sheet_asked.py     what a study says of wire, supplies and how modules take their current
     spread.py          what a study says of how built signs differ from it
     answering.py       ``answer``: the study's cabinet lit, as the command line, notebooks and tests call it
     usual_depths.py    the depths that are searched where a user names none
     searching.py       ``search``: each question answered, likewise
     tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
+    sheeting.py        ``sheet``: what to mark out and wire, and the light that is left, likewise
 
 Three lines of Python::
 

@@ -20,6 +20,7 @@ from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
 from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
+from lumsim.study.sheet_asked import SheetAsked, sheet_asked
 from lumsim.study.spread import ToleranceAsked, tolerance_asked
 from lumsim.uniformity.requirement import LIMITS, Requirement
 
@@ -35,6 +36,7 @@ class Built:
     kinds: Kinds
     search: SearchAsked
     tolerance: ToleranceAsked
+    sheet: SheetAsked
 
 
 def build(
@@ -76,6 +78,14 @@ def build(
         return None
     search = search_asked(form.search, form.units, cabinet, note)
     tolerance = tolerance_asked(form.tolerance, cabinet, note)
+    used = {kind.name for group in cabinet.groups for kind in group.emitters().kinds}
+    sheet = sheet_asked(
+        form.power,
+        {name: module.electrics for name, module in form.modules.items()},
+        {name: kind for name, kind in kinds.modules.items() if name in used},
+        form.units,
+        note,
+    )
     if refused:
         return None
     requirement = Requirement(
@@ -86,7 +96,14 @@ def build(
         else float(form.requirement.stripe_window),
         spot_contrast=form.requirement.spot_contrast,
     )
-    return Built(cabinet=cabinet, requirement=requirement, kinds=kinds, search=search, tolerance=tolerance)
+    return Built(
+        cabinet=cabinet,
+        requirement=requirement,
+        kinds=kinds,
+        search=search,
+        tolerance=tolerance,
+        sheet=sheet,
+    )
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:

@@ -13,6 +13,7 @@ from pydantic import ConfigDict, Field
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
 from lumsim.study.search_form import SearchForm
+from lumsim.study.sheet_form import ElectricsForm, PowerForm
 from lumsim.study.spread import ToleranceForm
 from lumsim.study.table import Table
 from lumsim.study.values import (
@@ -157,6 +158,9 @@ class ModuleForm(Table):
     )
     volts: Annotated[float, Number(above=0, most=1e6, unit="V")] | None = Field(
         default=None, description="supply voltage"
+    )
+    electrics: ElectricsForm = Field(
+        default=ElectricsForm(), description="its current and its light at other voltages"
     )
     beam: BeamForm = Field(default=BeamForm(shape="lambertian"), description="beam of one module")
     leds: Annotated[list[Led], Field(min_length=1, max_length=MOST_LEDS)] | None = Field(
@@ -309,6 +313,7 @@ class StudyForm(Table):
     ageing: AgeingForm = AgeingForm()
     search: SearchForm = SearchForm()
     tolerance: ToleranceForm = ToleranceForm()
+    power: PowerForm = PowerForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

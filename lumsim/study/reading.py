@@ -25,7 +25,8 @@ from lumsim.study.further import look_further
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
 from lumsim.study.mounts import on_return
 from lumsim.study.questions import SearchAsked
-from lumsim.study.reports import length_shown
+from lumsim.study.reports import EXAMPLES, LISTS, length_shown
+from lumsim.study.sheet_asked import SheetAsked
 from lumsim.study.spread import ToleranceAsked
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
@@ -66,6 +67,8 @@ class Study:
     """what `lumsim search` is to answer"""
     tolerance: ToleranceAsked
     """what `lumsim tolerance` is to draw"""
+    sheet: SheetAsked
+    """what `lumsim sheet` works by"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -197,6 +200,7 @@ def study_from_text(
         ageing=_ageing(form),
         search=built.search,
         tolerance=built.tolerance,
+        sheet=built.sheet,
     )
 
 
@@ -241,30 +245,6 @@ def _problem(
 
 
 # --- what the form refuses, in words ---------------------------------------------------------------------
-
-EXAMPLES: dict[str | int, str] = {
-    "cabinet": "a table [cabinet] with width, height and depth",
-    "face": "a table [face] with transmittance and reflectance",
-    "modules": "a table such as [modules.standard] with lumens",
-    "rows": "at least one [[rows]] with a pitch",
-    "width": '"84 in"',
-    "height": '"36 in"',
-    "depth": '"6 in"',
-    "transmittance": "0.40",
-    "reflectance": "0.40",
-    "lumens": "90",
-    "shape": '"lambertian"',
-    "x": '"12 in"',
-    "y": '"0 in"',
-    "z": '"0 in"',
-}
-
-LISTS: dict[str | int, str] = {
-    "directions": '["horizontal", "vertical"]',
-    "staggered": "[false, true]",
-    "leds": '[["-20 mm", "0 mm"], ["20 mm", "0 mm"]]',
-    "table": '[["0 deg", 1.0], ["10 deg", 0.98]]',
-}
 
 
 def _tables(annotation: object) -> type[BaseModel] | None:

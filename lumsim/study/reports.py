@@ -1,4 +1,4 @@
-"""How what does not fit together is told, and lengths in what is told."""
+"""How what does not fit together is told, examples of what would, and lengths in what is told."""
 
 from __future__ import annotations
 
@@ -8,7 +8,34 @@ from typing import Protocol
 from lumsim.study.key_lines import KeyPath
 from lumsim.units import Units, format_length, parse_length
 
-__all__ = ["Report", "length_shown"]
+__all__ = ["EXAMPLES", "LISTS", "Report", "length_shown"]
+
+EXAMPLES: dict[str | int, str] = {
+    "cabinet": "a table [cabinet] with width, height and depth",
+    "face": "a table [face] with transmittance and reflectance",
+    "modules": "a table such as [modules.standard] with lumens",
+    "rows": "at least one [[rows]] with a pitch",
+    "width": '"84 in"',
+    "height": '"36 in"',
+    "depth": '"6 in"',
+    "transmittance": "0.40",
+    "reflectance": "0.40",
+    "lumens": "90",
+    "shape": '"lambertian"',
+    "x": '"12 in"',
+    "y": '"0 in"',
+    "z": '"0 in"',
+}
+"""What a key that is missing might be, by its name."""
+
+LISTS: dict[str | int, str] = {
+    "light": "[[9, 0.2], [12, 1.0]]",
+    "directions": '["horizontal", "vertical"]',
+    "staggered": "[false, true]",
+    "leds": '[["-20 mm", "0 mm"], ["20 mm", "0 mm"]]',
+    "table": '[["0 deg", 1.0], ["10 deg", 0.98]]',
+}
+"""How a list is written, by its key."""
 
 
 class Report(Protocol):

@@ -31,6 +31,7 @@ __all__ = [
     "Span",
     "Tilt",
     "Turn",
+    "VoltagePoint",
 ]
 
 MOST_CUT_OFF = round(math.degrees(LARGEST_CUT_OFF))
@@ -142,6 +143,16 @@ def _beam_point(value: object) -> tuple[float, float]:
     return math.radians(degrees), float(intensity)
 
 
+def _voltage_point(value: object) -> tuple[float, float]:
+    volts, share = _pair(value, "a voltage and a share of the light, such as [11.5, 0.9]")
+    for number, what, most in ((volts, "a voltage", 1000), (share, "a share of the light", 10)):
+        if isinstance(number, bool) or not isinstance(number, int | float) or not 0 <= number <= most:
+            raise ValueError(f"{what} must be a number from 0 to {most}, got {number!r}")
+    assert isinstance(volts, int | float)
+    assert isinstance(share, int | float)
+    return float(volts), float(share)
+
+
 Size = Annotated[Fraction, BeforeValidator(_size), WithJsonSchema(LENGTH_SCHEMA)]
 """A length above 0. [m]"""
 
@@ -205,6 +216,24 @@ BeamPoint = Annotated[
     ),
 ]
 """An angle from the axis, from 0 to 180 degrees, and the intensity there. [rad, 1]"""
+
+
+VoltagePoint = Annotated[
+    tuple[float, float],
+    BeforeValidator(_voltage_point),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "prefixItems": [
+                {"type": "number", "minimum": 0, "maximum": 1000},
+                {"type": "number", "minimum": 0, "maximum": 10},
+            ],
+            "minItems": 2,
+            "maxItems": 2,
+        }
+    ),
+]
+"""A voltage and the share of the light at the rated one. [V, 1]"""
 
 
 def _number_shown(value: float) -> str:

@@ -1,0 +1,275 @@
+"""A build sheet in words: rows on the tape, wire and voltages, what becomes of the light, what if; cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from lumsim.report.cautions import CAUTIONS
+from lumsim.report.light_text import cabinet_text, numbers_told
+from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
+from lumsim.report.numbers import ratio, significant
+from lumsim.report.tables import table_bytes
+from lumsim.sheet.failures import Failure
+from lumsim.sheet.strings import RowString
+from lumsim.sheet.wiring import WiredString, Wiring
+from lumsim.study.reading import Study
+from lumsim.study.sheeting import SheetAnswer
+from lumsim.uniformity.names import NAMES, SHARES, percent
+from lumsim.uniformity.requirement import Verdict
+from lumsim.units import Units, format_length
+
+__all__ = [
+    "WIRE_AS_TAKEN",
+    "numbers_before_and_after",
+    "over_rated",
+    "sheet_csv",
+    "sheet_text",
+    "why_no_voltages",
+]
+
+WIRE_AS_TAKEN = (
+    "supplies are taken to hold their voltage, modules of a kind to take alike, copper to be as warm as the study "
+    "says, connectors and couplers to have no resistance"
+)
+
+TOLD = ("max_to_min", "stripe_max_to_min", "edge_dimming", "min_to_mean", "mean")
+"""Numbers that are told of a face before and after."""
+
+
+def sheet_text(study: Study, answer: SheetAnswer) -> str:
+    """What to mark out and wire, and what becomes of the light.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SheetAnswer
+    """
+    units = study.units
+    lines = cabinet_text(study)
+    if not answer.finished:
+        lines += ["", "UNFINISHED: stopped before its end; what may fail was not all looked at"]
+    lines += ["", *_row_lines(answer.strings, units)]
+    lines += ["", *_wire_lines(study, answer)]
+    lines += ["", *_light_lines(answer)]
+    if answer.failures:
+        lines += ["", *_failure_lines(answer)]
+    lines += ["", "CAUTIONS", *(f"  {text[0].upper()}{text[1:]}." for text in CAUTIONS)]
+    told = [*study.remarks, *over_rated(study), *warnings(answer.built, units)]
+    if told:
+        lines += ["", *(f"WARNING: {text}" for text in told)]
+    lines += ["", _verdict(answer)]
+    rests_on = [followed(answer.own), *([] if answer.wired is None else [WIRE_AS_TAKEN]), LIMITS_OF_THE_SHEET]
+    lines += [f"  {text[0].upper()}{text[1:]}." for text in rests_on]
+    return "\n".join(lines)
+
+
+def _columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    widths = [max(len(cell) for cell in column) + 2 for column in zip(heads, *rows, strict=True)]
+    return [
+        ("  " + "".join(f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True))).rstrip()
+        for row in (heads, *rows)
+    ]
+
+
+def _row_lines(strings: Sequence[RowString], units: Units) -> list[str]:
+    several = len({one.group for one in strings}) > 1
+    heads = ["row", *(["group"] if several else []), "runs", "line at", "first module", "last module"]
+    heads += ["modules", "first to last"]
+    rows = [
+        [
+            str(one.number),
+            *([str(one.group)] if several else []),
+            one.direction,
+            *(format_length(length, units) for length in (one.across, one.first, one.last)),
+            str(one.count),
+            format_length(one.length, units),
+        ]
+        for one in strings
+    ]
+    modules = sum(one.count for one in strings)
+    head = (
+        f"Rows, {len(strings)} with {modules} modules, on centre: lines from the bottom or left return (of rows on a "
+        "return from the back), modules from the left or bottom one"
+    )
+    return [
+        head,
+        *_columns(heads, rows),
+    ]
+
+
+def over_rated(study: Study) -> list[str]:
+    """Warnings of kinds of module that the supply holds at more than they are rated for.
+
+    Parameters
+    ----------
+    study : Study
+    """
+    wiring = study.sheet.wiring
+    if wiring is None:
+        return []
+    return [
+        f"modules.{name} is rated for {one.volts:g} V and the supply holds {wiring.supply_volts:g} V: more than its "
+        "rating may destroy it"
+        for name, one in study.sheet.electrics.items()
+        if wiring.supply_volts > one.volts
+    ]
+
+
+def why_no_voltages(study: Study) -> str:
+    """Why no voltages are worked out.
+
+    Parameters
+    ----------
+    study : Study
+        That does not tell enough for them.
+    """
+    missing = study.sheet.untold or ("power.supply_volts",)
+    return f"no voltages: the study does not tell {', '.join(missing)}"
+
+
+def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
+    wiring = study.sheet.wiring
+    if answer.wired is None or wiring is None:
+        return [f"Wire: {why_no_voltages(study)}"]
+    rows = [_wired_cells(one, wiring) for one in answer.wired]
+    taken = ", ".join(f"{key} = {value}" for key, value in study.sheet.defaults)
+    heads = [
+        "row",
+        "fed at module",
+        "amperes",
+        "watts",
+        "lost in wire",
+        "least volts",
+        "at module",
+        "its light",
+    ]
+    amperes = sum(one.amperes for one in answer.wired)
+    head = (
+        f"Wire: {_wiring_told(wiring, study.units)}; {significant(amperes)} A, "
+        f"{significant(amperes * wiring.supply_volts)} W from {wiring.supply_volts:g} V in all"
+    )
+    return [
+        head,
+        *_columns(heads, rows),
+        *([f"  defaults  {taken}"] if taken else []),
+    ]
+
+
+def _wiring_told(wiring: Wiring, units: Units) -> str:
+    circuits = "" if wiring.circuits == 1 else f", {wiring.circuits} circuits a row"
+    at = (
+        "its left or bottom end"
+        if wiring.feed_at == "end"
+        else wiring.feed_at.replace("middle", "its middle")
+    )
+    return (
+        f"{wiring.string_wire.name} along each string, fed at {at} by "
+        f"{format_length(wiring.feed_length, units)} of {wiring.feed_wire.name}{circuits}; copper at "
+        f"{wiring.feed_wire.temperature:g} °C"
+    )
+
+
+def _wired_cells(one: WiredString, wiring: Wiring) -> list[str]:
+    return [
+        str(one.string.number),
+        " and ".join(str(place + 1) for place in one.feeds),
+        significant(one.amperes),
+        significant(one.amperes * wiring.supply_volts),
+        f"{significant(one.wire_watts)} W",
+        f"{one.voltages.volts[one.lowest]:.2f}",
+        str(one.lowest + 1),
+        percent(float(one.shares[one.lowest])),
+    ]
+
+
+def numbers_before_and_after(answer: SheetAnswer) -> Iterator[tuple[str, float, float]]:
+    """Each number that is told of the face, as drawn and on its wire.
+
+    Parameters
+    ----------
+    answer : SheetAnswer
+    """
+    own, built = (one.deciding.worse.evenness for one in (answer.own, answer.built))
+    for name in TOLD:
+        yield name, getattr(own, name), getattr(built, name)
+
+
+def _light_lines(answer: SheetAnswer) -> list[str]:
+    if answer.wired is None:
+        head = "Light: every module taken to have its rated voltage"
+    elif answer.on_wire is None:
+        return ["Light: none is left, no module has voltage enough"]
+    else:
+        head = "Light: every module at its rated voltage, and with what the wire leaves it"
+    rows = [
+        [
+            NAMES.get(name, "mean luminance"),
+            *(_number(name, value) for value in values[: 1 if answer.wired is None else 2]),
+        ]
+        for name, *values in numbers_before_and_after(answer)
+    ]
+    heads = ["", "rated", *([] if answer.wired is None else ["on its wire"])]
+    return [head, *_columns(heads, rows)]
+
+
+def _number(name: str, value: float) -> str:
+    if name == "mean":
+        return f"{significant(value, 4)} cd/m²"
+    return percent(value) if name in SHARES else ratio(value)
+
+
+def _failure_lines(answer: SheetAnswer) -> list[str]:
+    whole = answer.built.deciding.worse.evenness.max_to_min
+    lines = [f"What if: the worst of each kind that may fail, from max/min {ratio(whole)}"]
+    return lines + [f"  {_failed(one)}" for one in answer.failures]
+
+
+def _failed(one: Failure) -> str:
+    of_all = f"of {one.looked_at} looked at"
+    if one.tried is None:
+        return f"{one.loss.what} dead ({of_all}): no light is left"
+    verdict = one.tried.verdict
+    told = "" if not verdict.judged else f"; requirement {'met' if verdict.met else 'NOT met'}"
+    return f"{one.loss.what} dead ({of_all}): max/min {ratio(one.tried.evenness.max_to_min)}{told}"
+
+
+def _verdict(answer: SheetAnswer) -> str:
+    light = light_followed(answer.own)
+    built = "as built" if answer.wired is not None else "with every module at its rated voltage"
+    if answer.wired is not None and answer.on_wire is None:
+        return f"VERDICT ({light}): as built the face stays dark"
+    verdict: Verdict = answer.built.deciding.verdict
+    if not verdict.judged:
+        return f"VERDICT ({light}): there is no requirement to meet"
+    state = "meets" if verdict.met else "does NOT meet"
+    return f"VERDICT ({light}): {built} the face {state} the requirement ({numbers_told(verdict)})"
+
+
+def sheet_csv(answer: SheetAnswer) -> bytes:
+    """Every module on a line of its own, row by row, nine significant digits; lengths in metres.
+
+    Parameters
+    ----------
+    answer : SheetAnswer
+    """
+    names = ("row", "group", "direction", "across_m", "module", "along_m", "volts", "amperes", "light_share")
+    wired = answer.wired or (None,) * len(answer.strings)
+
+    def lines() -> Iterator[dict[str, object]]:
+        for one, on_wire in zip(answer.strings, wired, strict=True):
+            for number, along in enumerate(one.along):
+                yield {
+                    "row": one.number,
+                    "group": one.group,
+                    "direction": one.direction,
+                    "across_m": float(one.across),
+                    "module": number + 1,
+                    "along_m": float(along),
+                    "volts": None if on_wire is None else float(on_wire.voltages.volts[number]),
+                    "amperes": None
+                    if on_wire is None
+                    else float(on_wire.voltages.amperes[number]) * on_wire.circuits,
+                    "light_share": None if on_wire is None else float(on_wire.shares[number]),
+                }
+
+    return table_bytes(names, lines())

@@ -1,0 +1,160 @@
+"""The rows of a cabinet as strings of modules: where each is on the tape, and which modules are in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.modules import Emitters, Module
+from lumsim.cabinet.rows import Direction, ListedModules, Rows
+from lumsim.units import exact_length
+
+__all__ = ["RowString", "row_strings", "with_light"]
+
+SAME_ROW = Fraction(25, 1000)
+"""Listed modules this near to each other across the rows are in one row. [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowString:
+    """One row: the string of modules that is set there."""
+
+    number: int
+    """over the whole sign, from 1; group by group, from the left or the bottom"""
+    group: int
+    """from 1"""
+    direction: Direction
+    across: Fraction
+    """its line, from the left or bottom return; of a row on a return above the back or rear face [m]"""
+    along: tuple[Fraction, ...]
+    """each module on centre, from the left or bottom return, rising [m]"""
+    modules: tuple[int, ...]
+    """the same modules by their number in the cabinet, from 0"""
+    kind: Module
+    """of the first of them"""
+
+    @property
+    def count(self) -> int:
+        """How many modules. [1]"""
+        return len(self.modules)
+
+    @property
+    def first(self) -> Fraction:
+        """The first module on centre, from the left or bottom return. [m]"""
+        return self.along[0]
+
+    @property
+    def last(self) -> Fraction:
+        """The last module on centre, from the left or bottom return. [m]"""
+        return self.along[-1]
+
+    @property
+    def length(self) -> Fraction:
+        """From the first module to the last, on centre. [m]"""
+        return self.last - self.first
+
+    @property
+    def gaps(self) -> tuple[Fraction, ...]:
+        """Between neighbouring modules, on centre. [m]"""
+        return tuple(other - one for one, other in pairwise(self.along))
+
+
+def row_strings(cabinet: Cabinet) -> tuple[RowString, ...]:
+    """Every row of a cabinet as a string.
+
+    Listed modules are in one row where they stand within ``SAME_ROW`` of its first, across.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    """
+    found: list[RowString] = []
+    start = 0
+    for number, group in enumerate(cabinet.groups, start=1):
+        rows = _laid(group) if isinstance(group, Rows) else _listed(group)
+        for across, along, modules, kind in rows:
+            found.append(
+                RowString(
+                    number=len(found) + 1,
+                    group=number,
+                    direction=group.direction,
+                    across=across,
+                    along=along,
+                    modules=tuple(start + module for module in modules),
+                    kind=kind,
+                )
+            )
+        start += len(group)
+    return tuple(found)
+
+
+_Row = tuple[Fraction, tuple[Fraction, ...], tuple[int, ...], Module]
+
+
+def _laid(group: Rows) -> list[_Row]:
+    count = group.modules.count
+    return [
+        (
+            across,
+            tuple(place + shift for place in group.modules.positions),
+            tuple(range(row * count, (row + 1) * count)),
+            group.module,
+        )
+        for row, (across, shift) in enumerate(zip(group.rows.positions, group.shifts, strict=True))
+    ]
+
+
+def _listed(group: ListedModules) -> list[_Row]:
+    placed = group.placed
+    along, across = (placed.x, placed.y) if group.direction == "horizontal" else (placed.y, placed.x)
+    rows: list[list[int]] = []
+    for module in np.argsort(across, kind="stable").tolist():
+        if rows and across[module] - across[rows[-1][0]] <= SAME_ROW:
+            rows[-1].append(module)
+        else:
+            rows.append([module])
+    found = []
+    for row in rows:
+        ordered = sorted(row, key=lambda module: float(along[module]))
+        found.append(
+            (
+                exact_length(float(np.mean(across[row]))),
+                tuple(exact_length(float(along[module])) for module in ordered),
+                tuple(ordered),
+                placed.kinds[int(placed.kind[ordered[0]])],
+            )
+        )
+    return found
+
+
+def with_light(cabinet: Cabinet, shares: NDArray[np.float64]) -> Cabinet:
+    """The same cabinet, each module with a share of its light; those with none are left out.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    shares : (modules,)
+        0 or more; in the cabinet's order of modules. [1]
+
+    Raises
+    ------
+    InputError
+        Where no module is left.
+    """
+    groups: list[Rows | ListedModules] = []
+    start = 0
+    for group in cabinet.groups:
+        own = shares[start : start + len(group)]
+        start += len(group)
+        if (own == 1).all():
+            groups.append(group)
+        elif (own > 0).any():
+            placed: Emitters = group.emitters() if isinstance(group, Rows) else group.placed
+            lit = replace(placed, flux=placed.flux * own).only(own > 0)
+            groups.append(ListedModules(direction=group.direction, placed=lit))
+    return replace(cabinet, groups=tuple(groups))
