@@ -52,7 +52,7 @@ def test_the_worst_loss_is_the_worst_of_all_simulated_whole(
     """Each loss simulated whole by itself: none stands lower than the one that is told, and that stands as told."""
     requirement = Requirement(**limit, stripe_window=sign.stripe_window)
     losses = rows_dead(sign) + [
-        Loss(kind="module", what=f"module {number}", modules=(number,)) for number in range(sign.modules)
+        Loss(kind="module", what=f"module {number}", modules=(number,)) for number in (0, 1, 5, 11)
     ]
     found = worst_of(sign, Requirement(**limit), losses, lighting=QUICK, ageing=ageing)
     assert found is not None
