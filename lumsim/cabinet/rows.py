@@ -14,7 +14,7 @@ from lumsim.cabinet.orientation import RETURNS, Direction, Mount, frame, runs_al
 from lumsim.cabinet.places import MOST_PLACES, Places
 from lumsim.errors import InputError, TooLargeError
 
-__all__ = ["STEEPEST_TILT", "Direction", "ListedModules", "Rows"]
+__all__ = ["SAME_ROW", "STEEPEST_TILT", "Direction", "ListedModules", "Rows"]
 
 STEEPEST_TILT = math.pi / 2
 """The farthest that a module may lean from what it is on. [rad]"""

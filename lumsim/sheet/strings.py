@@ -11,13 +11,10 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.modules import Emitters, Module
-from lumsim.cabinet.rows import Direction, ListedModules, Rows
+from lumsim.cabinet.rows import SAME_ROW, Direction, ListedModules, Rows
 from lumsim.units import exact_length
 
 __all__ = ["RowString", "row_strings", "with_light"]
-
-SAME_ROW = Fraction(25, 1000)
-"""Listed modules this near to each other across the rows are in one row. [m]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +64,7 @@ class RowString:
 def row_strings(cabinet: Cabinet) -> tuple[RowString, ...]:
     """Every row of a cabinet as a string.
 
-    Listed modules are in one row where they stand within ``SAME_ROW`` of its first, across.
+    Listed modules fall into rows as in ``ListedModules.row_lines``: a gap across above ``SAME_ROW`` begins a new one.
 
     Parameters
     ----------
@@ -112,15 +109,11 @@ def _laid(group: Rows) -> list[_Row]:
 def _listed(group: ListedModules) -> list[_Row]:
     placed = group.placed
     along, across = (placed.x, placed.y) if group.direction == "horizontal" else (placed.y, placed.x)
-    rows: list[list[int]] = []
-    for module in np.argsort(across, kind="stable").tolist():
-        if rows and across[module] - across[rows[-1][0]] <= SAME_ROW:
-            rows[-1].append(module)
-        else:
-            rows.append([module])
+    order = np.argsort(across, kind="stable")
+    rows = np.split(order, np.nonzero(np.diff(across[order]) > SAME_ROW)[0] + 1)
     found = []
     for row in rows:
-        ordered = sorted(row, key=lambda module: float(along[module]))
+        ordered = row[np.argsort(along[row], kind="stable")].tolist()
         found.append(
             (
                 exact_length(float(np.mean(across[row]))),

@@ -85,6 +85,9 @@ def test_listed_modules_fall_into_rows(sign: Cabinet) -> None:
         assert float(one.across) == pytest.approx(float(other.across), abs=1e-12)
         assert one.count == other.count
         assert [order[module] for module in other.modules] == list(one.modules)
+    np.testing.assert_allclose(
+        [float(one.across) for one in row_strings(listed)], listed.row_lines, rtol=0, atol=1e-12
+    )
 
 
 def test_a_share_of_every_module_is_a_share_of_the_light(sign: Cabinet) -> None:
