@@ -6,7 +6,7 @@ import signal
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from multiprocessing import Pipe
+from multiprocessing import Pipe, resource_tracker
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -39,6 +39,8 @@ def interrupts_held() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield  # Windows has no masks: a worker may tell of Ctrl-C while it starts
         return
+    # Python starts it beside its first process and lets Ctrl-C through afterwards, so it is there before.
+    resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield

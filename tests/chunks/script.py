@@ -10,7 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from lumsim.chunks import Crew, in_chunks
-from tests.chunks.trades import ROOT, Errand, run_errand
+from tests.chunks.trades import ROOT, Errand, held, run_errand
 
 
 def begun(name: str, *arguments: object, **environment: str) -> subprocess.Popen[str]:
@@ -48,6 +48,11 @@ def _digests(study: str) -> None:
     print(digest_of(sign), digest_of(frozenset({"stripes", "dots", "edges"})))
 
 
+def _held(folder: str) -> None:
+    done = in_chunks(held, [Path(folder), Path(folder)], crew=Crew(processes=2)).done
+    print(*(is_held for is_held, _ in done.values()), len({who for _, who in done.values()}))
+
+
 def _errands(folder: str, count: str, seconds: str, processes: str, scheduler: str) -> None:
     done = in_chunks(
         run_errand,
@@ -64,6 +69,7 @@ def _errands(folder: str, count: str, seconds: str, processes: str, scheduler: s
 SCRIPTS: dict[str, Callable[..., None]] = {
     "same_bytes": _same_bytes,
     "digests": _digests,
+    "held": _held,
     "errands": _errands,
 }
 

@@ -14,7 +14,7 @@ import pytest
 
 from lumsim.chunks import Crew, in_chunks
 from lumsim.errors import TooLargeError
-from tests.chunks.script import begun
+from tests.chunks.script import begun, printed
 from tests.chunks.trades import ROOT, Errand, lines, run_errand, until
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals of POSIX")
@@ -127,6 +127,11 @@ def test_ctrl_c_before_anything_is_done_is_ctrl_c(tmp_path: Path, processes: int
     assert out == ""
     assert err.count("Traceback") == 1
     assert err.endswith("KeyboardInterrupt\n")
+
+
+def test_ctrl_c_is_held_from_every_worker_as_it_starts(tmp_path: Path) -> None:
+    """From the first one too, with which Python starts a helper of its own: none tells of Ctrl-C while it loads."""
+    assert printed("held", tmp_path) == "True True 2\n"
 
 
 @pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGKILL])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -65,6 +66,13 @@ def squared(number: int) -> int:
 def threads_told(number: int) -> tuple[str | None, str | None]:
     """Return what the environment says of threads."""
     return os.environ.get("OPENBLAS_NUM_THREADS"), os.environ.get("NUMBA_NUM_THREADS")
+
+
+def held(folder: Path) -> tuple[bool, int]:
+    """Return whether Ctrl-C is held from this process, and who it is; two such parts wait for each other."""
+    (folder / f"held-{os.getpid()}").touch()
+    until(lambda: len(list(folder.glob("held-*"))) == 2)
+    return signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, []), os.getpid()
 
 
 def refused(number: int) -> int:
