@@ -4,12 +4,12 @@ A study file says what is built; lumsim works out the light on the face, judges 
 for the widest row pitch that is still even. The folders follow the path of that work. Each imports only
 from floors below it (the number in front), which the import-linter contracts in ``pyproject.toml`` hold.
 
-    8 cli/          parse, call one function, print; one file per command
-    7 report/       results → text a person reads, JSON, CSV and NPZ files
-    6 study/        TOML file ↔ cabinet and question; ``answer`` is what everything above calls
-    5 sheet/        what to cut, hold and power, and what the wire does to the light
+    10 cli/         parse, call one function, print; one file per command
+    9 report/       results → text a person reads, JSON, CSV and NPZ files
+    8 study/        TOML file ↔ cabinet and question; ``answer`` is what everything above calls
+    7 pictures/     matplotlib, and only here; takes results, computes nothing
+    6 sheet/        what to cut, hold and power, and what the wire does to the light
     5 search/       questions that need many simulations
-    5 pictures/     matplotlib, and only here; takes results, computes nothing
     4 simulation    ``simulate(cabinet)``: the whole path on one screen
     4 whole_light   the light inside → each face's map and numbers, by one mesh
     4 lit_face      one lit face, judged
