@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.errors import InputError
 from lumsim.light.interior import Interior
 from lumsim.search.trying import Progress, Trials, Tried
 from lumsim.sheet.strings import with_light
@@ -23,13 +24,15 @@ LossKind = Literal["module", "row", "supply", "joint"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loss:
-    """Something that fails, and the modules that go dark with it."""
+    """Something that fails, and what it takes from modules."""
 
     kind: LossKind
     what: str
     """in words, such as ``row 3``"""
     modules: tuple[int, ...]
     """by their number in the cabinet, from 0"""
+    left: tuple[float, float] | tuple[tuple[float, float], ...] = (0.0, 0.0)
+    """of their light that goes the way their axis points, and the other way; of all alike, or of each by itself [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +41,7 @@ class Failure:
 
     loss: Loss
     tried: Tried | None
-    """lit whole; None where no light is left at all"""
+    """lit whole; None where a face or a part of it is left without any light"""
     looked_at: int
     """how many losses of that kind were looked at [1]"""
     finished: bool = True
@@ -57,8 +60,8 @@ def worst_of(
 ) -> Failure | None:
     """The loss after which the face stands worst: each is looked at quickly, and the worst is lit whole.
 
-    Stripes are averaged over the window of the cabinet as drawn, whatever is dark. What leaves no light at all is
-    worse than anything. Stopped by Ctrl-C, the worst so far is told.
+    Stripes are averaged over the window of the cabinet as drawn, whatever is dark. What leaves a face, or a part of it,
+    without any light is worse than anything. Stopped by Ctrl-C, the worst so far is told.
 
     Parameters
     ----------
@@ -97,11 +100,8 @@ def worst_of(
         for loss in losses:
             if progress is not None:
                 progress(done / len(losses), loss.what)
-            left = _without(cabinet, loss)
-            stands = (np.inf, np.inf)
-            if left is not None:
-                tried = trials.look(left)
-                stands = (tried.excess, tried.numbers["max_to_min"])
+            tried = _after(cabinet, loss, trials.look)
+            stands = (np.inf, np.inf) if tried is None else (tried.excess, tried.numbers["max_to_min"])
             if stands > worst:
                 worst, found = stands, loss
             done += 1
@@ -110,19 +110,19 @@ def worst_of(
             raise
     if found is None:
         return None
-    left = _without(cabinet, found)
     return Failure(
         loss=found,
-        tried=None if left is None else trials.verify(left),
+        tried=_after(cabinet, found, trials.verify),
         looked_at=done,
         finished=done == len(losses),
     )
 
 
-def _without(cabinet: Cabinet, loss: Loss) -> Cabinet | None:
-    """The cabinet with the modules of a loss dark; None where none shines, or a face gets no light at all."""
-    shares = np.ones(cabinet.modules)
-    shares[list(loss.modules)] = 0.0
-    if not shares.any():
+def _after(cabinet: Cabinet, loss: Loss, light: Callable[[Cabinet], Tried]) -> Tried | None:
+    """The cabinet lit after a loss; None where a face or a part of it is without any light."""
+    shares = np.ones((cabinet.modules, 2))
+    shares[list(loss.modules)] = loss.left
+    try:
+        return light(with_light(cabinet, shares))
+    except InputError:
         return None
-    return with_light(cabinet, shares)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,7 +34,14 @@ class RowString:
     modules: tuple[int, ...]
     """the same modules by their number in the cabinet, from 0"""
     kind: Module
-    """of the first of them"""
+    """of all of them"""
+    part: int = 0
+    """from 1, where a row is fed in several parts; 0 where it is one"""
+
+    @property
+    def name(self) -> str:
+        """What the sheet calls it: ``3``, or of a row in parts ``3.1``."""
+        return f"{self.number}.{self.part}" if self.part else str(self.number)
 
     @property
     def count(self) -> int:
@@ -60,11 +68,28 @@ class RowString:
         """Between neighbouring modules, on centre. [m]"""
         return tuple(other - one for one, other in pairwise(self.along))
 
+    def in_parts(self, counts: Sequence[int]) -> tuple[RowString, ...]:
+        """The row cut into parts, from its left or bottom end.
+
+        Parameters
+        ----------
+        counts : sequence of int
+            Modules of each part, together those of the row. [1]
+        """
+        if len(counts) == 1:
+            return (self,)
+        ends = tuple(accumulate(counts, initial=0))
+        return tuple(
+            replace(self, along=self.along[start:end], modules=self.modules[start:end], part=number)
+            for number, (start, end) in enumerate(pairwise(ends), start=1)
+        )
+
 
 def row_strings(cabinet: Cabinet) -> tuple[RowString, ...]:
     """Every row of a cabinet as a string.
 
     Listed modules fall into rows as in ``ListedModules.row_lines``: a gap across above ``SAME_ROW`` begins a new one.
+    Those of several kinds on one line are a string for each kind.
 
     Parameters
     ----------
@@ -112,7 +137,7 @@ def _listed(group: ListedModules) -> list[_Row]:
     order = np.argsort(across, kind="stable")
     rows = np.split(order, np.nonzero(np.diff(across[order]) > SAME_ROW)[0] + 1)
     found = []
-    for row in rows:
+    for row in (line[placed.kind[line] == kind] for line in rows for kind in np.unique(placed.kind[line])):
         ordered = row[np.argsort(along[row], kind="stable")].tolist()
         found.append(
             (
@@ -131,23 +156,29 @@ def with_light(cabinet: Cabinet, shares: NDArray[np.float64]) -> Cabinet:
     Parameters
     ----------
     cabinet : Cabinet
-    shares : (modules,)
-        0 or more; in the cabinet's order of modules. [1]
+    shares : (modules,) or (modules, 2)
+        0 or more; in the cabinet's order of modules; of what each sends the way its axis points, and of what it sends
+        the other way. [1]
 
     Raises
     ------
     InputError
         Where no module is left.
     """
+    ways = np.stack([shares, shares], axis=1) if shares.ndim == 1 else shares
     groups: list[Rows | ListedModules] = []
     start = 0
     for group in cabinet.groups:
-        own = shares[start : start + len(group)]
+        own = ways[start : start + len(group)]
         start += len(group)
         if (own == 1).all():
             groups.append(group)
-        elif (own > 0).any():
-            placed: Emitters = group.emitters() if isinstance(group, Rows) else group.placed
-            lit = replace(placed, flux=placed.flux * own).only(own > 0)
+            continue
+        placed: Emitters = group.emitters() if isinstance(group, Rows) else group.placed
+        front, rear = placed.front_share * own[:, 0], (1 - placed.front_share) * own[:, 1]
+        left = front + rear
+        if (left > 0).any():
+            front_share = np.divide(front, left, where=left > 0, out=np.ones(len(left)))
+            lit = replace(placed, flux=placed.flux * left, front_share=front_share).only(left > 0)
             groups.append(ListedModules(direction=group.direction, placed=lit))
     return replace(cabinet, groups=tuple(groups))

@@ -88,6 +88,36 @@ def test_no_light_left_is_worse_than_anything(sign: Cabinet) -> None:
     assert worst_of(sign, Requirement(), [], lighting=QUICK) is None
 
 
+def test_what_is_left_may_be_told_of_each_module(sign: Cabinet) -> None:
+    """Of each module by itself, or of all alike: the face after it is the face with those shares of light."""
+    row = row_strings(sign)[1]
+    left = tuple((0.2 * number, 0.2 * number) for number in range(row.count))
+    found = worst_of(
+        sign, Requirement(), [Loss(kind="joint", what="", modules=row.modules, left=left)], lighting=QUICK
+    )
+    shares = np.ones(sign.modules)
+    shares[list(row.modules)] = [one for one, _ in left]
+    asked = Requirement(stripe_window=sign.stripe_window)
+    assert found is not None
+    assert found.tried is not None
+    assert found.tried.evenness.max_to_min == pytest.approx(
+        simulate(with_light(sign, shares), asked, lighting=QUICK).evenness.max_to_min, rel=1e-9
+    )
+
+
+def test_a_face_without_any_light_is_worse_than_anything() -> None:
+    """Direct light only, and the side that shines at the rear face dead: nothing arrives there."""
+    two = study_from_text(SIGN.replace('depth = "5 in"', 'depth = "8 in"\nfaces = 2')).cabinet
+    everything = tuple(range(two.modules))
+    losses = [
+        Loss(kind="supply", what="half", modules=everything, left=(0.5, 0.5)),
+        Loss(kind="supply", what="rear", modules=everything, left=(1.0, 0.0)),
+    ]
+    found = worst_of(two, Requirement(), losses, lighting=Lighting(direct_only=True))
+    assert found is not None
+    assert (found.loss.what, found.tried) == ("rear", None)
+
+
 def test_stripes_are_averaged_over_the_rows_as_drawn(sign: Cabinet) -> None:
     """A dark row does not widen the window that its stripes are averaged over."""
     laid = study_from_text(SIGN.replace('at = ["3 in", "8 in", "12 1/2 in"]', 'pitch = "5 in"')).cabinet

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from lumsim.cabinet.rows import ListedModules
 from lumsim.errors import InputError
 from lumsim.sheet.strings import row_strings, with_light
 from lumsim.simulation import Lighting, simulate
-from lumsim.study.reading import study_from_text
+from lumsim.study.reading import read_study, study_from_text
 from lumsim.uniformity.requirement import Requirement
 
 SIGN = """
@@ -110,3 +111,44 @@ def test_what_has_no_light_is_left_out_and_something_must_be_left(sign: Cabinet)
     assert with_light(sign, shares).modules == len(sign.groups[0]) - 1
     with pytest.raises(InputError, match="no rows"):
         with_light(sign, np.zeros(sign.modules))
+
+
+def test_light_may_be_left_one_way_only() -> None:
+    """Two-sided modules whose rear side is dark light the front by direct light as before, and the rear not at all."""
+    one = SIGN.replace("[face]", "faces = 2\n[face]").split("[[rows]]\non")[0]
+    cabinet = study_from_text(one).cabinet
+    ways = np.tile([1.0, 0.0], (cabinet.modules, 1))
+    left = with_light(cabinet, ways).emitters()
+    own = cabinet.emitters()
+    np.testing.assert_allclose(left.flux * left.front_share, own.flux * own.front_share, rtol=1e-15)
+    assert (left.front_share == 1).all()
+    ways[0] = 0.0
+    assert len(with_light(cabinet, ways).emitters()) == cabinet.modules - 1
+    alike = with_light(cabinet, np.full((cabinet.modules, 2), 0.3))
+    assert alike.mirrored_faces
+
+
+def test_a_row_in_parts_is_the_same_modules(sign: Cabinet) -> None:
+    """Parts follow each other along the row, named after it; a row in one part is itself."""
+    row = row_strings(sign)[2]
+    one, two = row.in_parts([4, row.count - 4])
+    assert (row.name, one.name, two.name) == ("3", "3.1", "3.2")
+    assert (*one.along, *two.along) == row.along
+    assert (*one.modules, *two.modules) == row.modules
+    assert row.in_parts([row.count]) == (row,)
+
+
+def test_a_line_of_two_kinds_is_two_strings(tmp_path: Path) -> None:
+    """Modules of another kind in a listed row are a string of their own: no string is of two kinds."""
+    (tmp_path / "built.csv").write_text(
+        "x_in,y_in,module\n"
+        + "".join(f"{2 + 4 * k},6,{'end' if k in {0, 5} else 'standard'}\n" for k in range(6))
+    )
+    text = (
+        SIGN.split("[[rows]]", maxsplit=1)[0]
+        + '[modules.end]\nlumens = 30.0\n[[rows]]\npositions = "built.csv"\n'
+    )
+    (tmp_path / "sign.toml").write_text(text)
+    strings = row_strings(read_study(tmp_path / "sign.toml").cabinet)
+    assert sorted((one.kind.name, one.count) for one in strings) == [("end", 2), ("standard", 4)]
+    assert sorted(module for one in strings for module in one.modules) == list(range(6))
