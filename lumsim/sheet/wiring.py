@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Literal
 
 import numpy as np
@@ -15,7 +16,7 @@ from lumsim.sheet.ladder import Feed, FeedAt, Loads, String, StringVoltages, fee
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.wire import Wire
 
-__all__ = ["Electrics", "Takes", "WiredString", "Wiring", "shares_of_light", "wired"]
+__all__ = ["Electrics", "Takes", "WiredString", "Wiring", "shares_of_light", "wired", "with_joint_open"]
 
 Takes = Literal["constant current", "constant power", "resistor"]
 """How the current of a module follows its voltage."""
@@ -104,7 +105,10 @@ class WiredString:
 
 
 def wired(
-    strings: Sequence[RowString], electrics: Mapping[str, Electrics], wiring: Wiring
+    strings: Sequence[RowString],
+    electrics: Mapping[str, Electrics],
+    wiring: Wiring,
+    pitches: Mapping[str, Fraction] | None = None,
 ) -> tuple[WiredString, ...]:
     """Put every string on its wire.
 
@@ -114,29 +118,43 @@ def wired(
     electrics : mapping
         By the name of every kind of module that the strings hold.
     wiring : Wiring
+    pitches : mapping, optional
+        Module to module along the string stretched out, by kind, where it is known: a row with its modules closer has
+        that much wire between them all the same. [m]
 
     Raises
     ------
     InputError
         Where a wire cannot carry its string, with the row.
     """
-    return tuple(_wired(one, electrics[one.kind.name], wiring) for one in strings)
+    pitches = pitches or {}
+    return tuple(
+        _wired(one, electrics[one.kind.name], wiring, pitches.get(one.kind.name, Fraction(0)))
+        for one in strings
+    )
 
 
-def _wired(string: RowString, electrics: Electrics, wiring: Wiring) -> WiredString:
-    places = feed_places(wiring.feed_at, string.count)
+def _wired(
+    string: RowString,
+    electrics: Electrics,
+    wiring: Wiring,
+    pitch: Fraction,
+    *,
+    feeds: tuple[int, ...] | None = None,
+) -> WiredString:
+    places = feed_places(wiring.feed_at, string.count) if feeds is None else feeds
     resistance = wiring.feed_wire.loop(wiring.feed_length)
     try:
         voltages = voltages_along(
             String(
                 supply=wiring.supply_volts,
-                segments=np.array([wiring.string_wire.loop(float(gap)) for gap in string.gaps]),
+                segments=np.array([wiring.string_wire.loop(float(max(gap, pitch))) for gap in string.gaps]),
                 feeds=tuple(Feed(module=place, resistance=resistance) for place in places),
                 loads=electrics.loads(string.count, wiring.circuits),
             )
         )
     except InputError as error:
-        raise InputError(f"row {string.number}: {error}") from None
+        raise InputError(f"row {string.name}: {error}") from None
     return WiredString(
         string=string,
         feeds=places,
@@ -144,6 +162,39 @@ def _wired(string: RowString, electrics: Electrics, wiring: Wiring) -> WiredStri
         shares=electrics.dimming.share(voltages.volts),
         circuits=wiring.circuits,
     )
+
+
+def with_joint_open(
+    one: WiredString, electrics: Electrics, wiring: Wiring, pitch: Fraction, *, before: int
+) -> NDArray[np.float64]:
+    """The share of its light that each module of a string keeps when a joint in it has come apart.
+
+    What still has a feed is by itself on its wire; what has none is dark.
+
+    Parameters
+    ----------
+    one : WiredString
+        Whole.
+    electrics : Electrics
+    wiring : Wiring
+    pitch : Fraction
+        Of the string stretched out; 0 where it is not known. [m]
+    before : int
+        Modules before the joint. [1]
+
+    Returns
+    -------
+    (modules,)
+        [1]
+    """
+    string = one.string
+    shares = np.zeros(string.count)
+    for start, end in ((0, before), (before, string.count)):
+        feeds = tuple(place - start for place in one.feeds if start <= place < end)
+        if feeds:
+            left = replace(string, along=string.along[start:end], modules=string.modules[start:end])
+            shares[start:end] = _wired(left, electrics, wiring, pitch, feeds=feeds).shares
+    return shares
 
 
 def shares_of_light(strings: Sequence[WiredString], modules: int) -> NDArray[np.float64]:

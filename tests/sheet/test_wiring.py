@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,7 @@ from lumsim.errors import InputError
 from lumsim.sheet.dimming import ResistorBallast, SteadyDriver
 from lumsim.sheet.strings import row_strings, with_light
 from lumsim.sheet.wire import Wire
-from lumsim.sheet.wiring import Electrics, Takes, Wiring, shares_of_light, wired
+from lumsim.sheet.wiring import Electrics, Takes, Wiring, shares_of_light, wired, with_joint_open
 from lumsim.simulation import simulate
 from lumsim.study.reading import study_from_text
 from lumsim.uniformity.requirement import Requirement
@@ -100,3 +102,34 @@ def test_what_cannot_be_is_refused_with_its_row() -> None:
         wired(ROWS, {KIND: heavy}, wiring())
     with pytest.raises(InputError, match="below the rated voltage of 12 V, got 12 V"):
         electrics("resistor", forward_volts=12.0)
+
+
+def test_string_that_is_bunched_has_its_whole_wire() -> None:
+    """Modules set closer than the string's pitch drop by the wire that hangs between them; wider ones by the gap."""
+    (own, _) = wired(ROWS, {KIND: electrics()}, wiring())
+    r, i = WIRE.loop(0.1), 0.06
+    for pitch, length in ((Fraction(3, 20), 0.15), (Fraction(1, 20), 0.1)):
+        (bunched, _) = wired(ROWS, {KIND: electrics()}, wiring(), {KIND: pitch})
+        more = (length / 0.1 - 1) * r * i * 39 * 40 / 2
+        assert own.voltages.volts[-1] - bunched.voltages.volts[-1] == pytest.approx(more, rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("feed_at", "lit"),
+    [("end", range(15)), ("middle", range(15, 40)), ("both ends", range(40))],
+)
+def test_what_a_joint_cuts_off_is_dark_and_the_rest_is_a_string_by_itself(feed_at: str, lit: range) -> None:
+    """Beyond the joint no feed is left, or the one at the far end; what is left hangs on shorter wire alone."""
+    (one, _) = wired(ROWS, {KIND: electrics("resistor")}, wiring(feed_at=feed_at))
+    shares = with_joint_open(one, electrics("resistor"), wiring(feed_at=feed_at), Fraction(0), before=15)
+    assert np.flatnonzero(shares).tolist() == list(lit)
+    if feed_at == "end":
+        (alone, *_) = wired(ROWS[0].in_parts([15, 25])[:1], {KIND: electrics("resistor")}, wiring())
+        np.testing.assert_array_equal(shares[:15], alone.shares)
+    if feed_at == "both ends":
+        assert shares[0] > one.shares[0]
+        np.testing.assert_allclose(
+            shares[15:],
+            wired(ROWS[0].in_parts([25, 15])[:1], {KIND: electrics("resistor")}, wiring())[0].shares[::-1],
+            rtol=1e-12,
+        )
