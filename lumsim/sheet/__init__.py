@@ -9,6 +9,9 @@ Files:
     dimming.py     a module's light against the voltage at its terminals
     wiring.py      every string on its wire: voltages, currents, and each module's share of its light
     failures.py    the face with a module, a row, a supply or a joint dead
+    prices.py      what the parts cost, bought in whole packs
+    price_list.py  a list of prices, read from a CSV file
+    running.py     what the sign takes from the mains in a year, and what that costs
 
 Nothing here says that an installation is safe or keeps a code: numbers are set side by side, and a person judges.
 """
