@@ -12,7 +12,8 @@ Files:
     prices.py      what the parts cost, bought in whole packs
     price_list.py  a list of prices, read from a CSV file
     running.py     what the sign takes from the mains in a year, and what that costs
-    service.py     spares, how far one must reach, and what must come out to change what
+    service.py     how many spares, and how far one must reach
+    taking_out.py  what must come out to change what
 
 Nothing here says that an installation is safe or keeps a code: numbers are set side by side, and a person judges.
 """
