@@ -30,7 +30,8 @@ LONGEST_NAME = 200
 """Of a part. [character]"""
 
 _PRICE = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
-_SET_APART = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+")
+_THOUSANDS = r"[0-9]{1,3}(?P<apart>[.,])[0-9]{3}(?:(?P=apart)[0-9]{3})*"
+_DECIMALS = rf"(?P<whole>{_THOUSANDS}|[0-9]*)(?P<point>[.,])(?P<part>[0-9]+)"
 
 
 def read_prices(path: Path, shown: str) -> tuple[PriceList, list[Problem]]:
@@ -188,10 +189,10 @@ def _meant(text: str) -> list[str]:
     close = re.sub(r"[\s'’]", "", text)
     if _PRICE.fullmatch(close):
         return [close]
-    match = re.fullmatch(r"([0-9.,]*)([.,])([0-9]+)", close)
-    if match is None or ".." in close or ",," in close:
-        return []
-    before, mark, after = match.groups()
-    whole = re.sub(r"[.,]", "", before)
-    ways = [f"{whole or 0}.{after}"] if close.count(mark) == 1 else []
-    return [*ways, whole + after] if _SET_APART.fullmatch(close) and not (ways and mark == ".") else ways
+    ways = []
+    match = re.fullmatch(_DECIMALS, close)
+    if match and match["point"] != match["apart"]:
+        ways.append(f"{re.sub('[.,]', '', match['whole']) or 0}.{match['part']}")
+    if re.fullmatch(_THOUSANDS, close):
+        ways.append(re.sub("[.,]", "", close))
+    return ways

@@ -162,12 +162,14 @@ def test_rows_between_two_faces_lie_over_what_is_behind_them() -> None:
     assert over(plane, 10, 15) == (2,)
 
 
-def test_modules_that_stand_askew_cover_all_that_lies_between_them() -> None:
+@pytest.mark.parametrize("heights", [(0.1, 0.12, 0.1), (0.12, 0.1, 0.12)])
+def test_modules_that_stand_askew_cover_all_that_lies_between_them(heights: tuple[float, ...]) -> None:
     """Listed modules of one row at 10 and 12 cm cover from the lower to the upper."""
-    cabinet = cabinets.listed(0.3, 0.2, 0.1, [(0.1, 0.1), (0.15, 0.12), (0.2, 0.1)])
+    cabinet = cabinets.listed(0.3, 0.2, 0.1, list(zip((0.1, 0.15, 0.2), heights, strict=True)))
     assert over(cabinet, 12, 12.5) == (1,)
     assert over(cabinet, 12, 9.5) == (1,)
     assert over(cabinet, 12, 13.5) == ()
+    assert over(cabinet, 12, 8.5) == ()
 
 
 def test_a_rectangle_or_width_that_cannot_be_is_refused() -> None:
