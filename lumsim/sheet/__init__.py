@@ -14,6 +14,12 @@ Files:
     running.py     what the sign takes from the mains in a year, and what that costs
     service.py     how many spares, and how far one must reach
     taking_out.py  what must come out to change what
+    cutting.py     what to cut from which roll: the fewest rolls, the fewest joints, the most left in one piece
+    cut_lengths.py     lengths to be cut from rolls, and the plans that a person would make
+    cut_programme.py   the integer programme of cutting, solved stage by stage
+    cut_chains.py      rows joined from the end of one roll to the beginning of another
+    cut_anywhere.py    rows joined in any way, for what short or few joints leave open
+    parts.py       small parts by the study's rules: needed, come with rolls, to buy
 
 Nothing here says that an installation is safe or keeps a code: numbers are set side by side, and a person judges.
 """

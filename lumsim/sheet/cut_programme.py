@@ -1,0 +1,194 @@
+"""The integer programme of cutting: sections placed on rolls, none over another, as well as the time there is allows.
+
+A roll is a line of steps, and a column of the programme a section at one place of some roll. As many sections may lie
+over one step as there are rolls: sections on a line can then always be dealt out to as many rolls. What is best comes
+in stages, each with what was reached before held: the fewest rolls, the fewest joints, the most left in one piece.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csc_array
+
+from lumsim.sheet.cut_lengths import Cuts, Demand
+
+__all__ = ["MOST_ENTRIES", "Columns", "Programme", "Reached", "improved"]
+
+MOST_ENTRIES = 2_000_000
+"""Of a programme's matrix: a larger one would not be solved in the time, nor stop in time. [1]"""
+
+WORTH_TRYING = 0.02
+"""Less than this is not begun. [s]"""
+
+ROUNDING = 1e-6
+"""By which the solver's whole numbers may miss. [1]"""
+
+
+@dataclass(slots=True, kw_only=True)
+class Columns:
+    """Columns of a programme as they are gathered; what each is worth is kept beside."""
+
+    rows: list[NDArray[np.int64]] = field(default_factory=list)
+    entries: list[NDArray[np.int64]] = field(default_factory=list)
+    joints: list[int] = field(default_factory=list)
+    """of each column [1]"""
+    left: list[int] = field(default_factory=list)
+    """of each column [steps]"""
+
+    def add(
+        self, rows: NDArray[np.int64], entries: NDArray[np.int64] | int = 1, *, joints: int = 0, left: int = 0
+    ) -> None:
+        """Gather a column that has entries in some rows."""
+        self.rows.append(rows)
+        self.entries.append(np.broadcast_to(np.asarray(entries, dtype=np.int64), rows.shape))
+        self.joints.append(joints)
+        self.left.append(left)
+
+    def matrix(self, rows: int) -> csc_array[np.float64]:
+        """All of them as a matrix of so many rows."""
+        ends = np.concatenate([[0], np.cumsum([len(one) for one in self.rows])])
+        values = np.concatenate(self.entries).astype(np.float64)
+        return csc_array((values, np.concatenate(self.rows), ends), shape=(rows, len(self.rows)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Programme:
+    """How sections may be placed. The last column is how many rolls there are."""
+
+    matrix: csc_array[np.float64]
+    """(constraints, columns)"""
+    least: NDArray[np.float64]
+    """(constraints,)"""
+    most: NDArray[np.float64]
+    """(constraints,)"""
+    joints: NDArray[np.float64]
+    """(columns,) that each makes [1]"""
+    left: NDArray[np.float64]
+    """(columns,) in one piece, of those that may be counted once [steps]"""
+    read: Callable[[NDArray[np.int64]], Cuts]
+    """Takes how often each column is used."""
+    every_plan: bool
+    """whether no plan is better than the best of it; else it knows some ways of joining only"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """The best plan so far, and what is known of better ones."""
+
+    cuts: Cuts
+    least_rolls: int
+    """no plan has fewer [1]"""
+    least_joints: int
+    """no plan of ``least_rolls`` has fewer [1]"""
+
+    @property
+    def proven(self) -> bool:
+        """Whether no plan has fewer rolls."""
+        return len(self.cuts.rolls) == self.least_rolls
+
+    @property
+    def joints_proven(self) -> bool:
+        """Whether no plan of as few rolls has fewer joints."""
+        return self.proven and self.cuts.joints == self.least_joints
+
+
+def improved(
+    programme: Programme, demand: Demand, reached: Reached, *, until: float, step: Callable[[str], None]
+) -> Reached:
+    """Better a plan by a programme, stage by stage.
+
+    Parameters
+    ----------
+    programme : Programme
+    demand : Demand
+    reached : Reached
+        The plan to better.
+    until : float
+        On the monotonic clock. [s]
+    step : callable
+        Takes what is looked for next.
+    """
+    best, least_rolls, least_joints = reached.cuts, reached.least_rolls, reached.least_joints
+    columns = len(programme.joints)
+    solve = _Solver(programme, until)
+
+    step("fewest rolls")
+    if len(best.rolls) > least_rolls:
+        fewest = np.zeros(columns)
+        fewest[-1] = 1
+        found, bound = solve(fewest, rolls=(least_rolls, len(best.rolls) - 1))
+        if programme.every_plan:
+            least_rolls = max(least_rolls, math.ceil(min(bound, len(best.rolls)) - ROUNDING))
+        best = _better(best, found, demand.roll)
+
+    step("fewest joints")
+    rolls = (least_rolls, len(best.rolls))
+    if best.joints > least_joints:
+        found, bound = solve(programme.joints, rolls=rolls, joints=best.joints - 1)
+        if programme.every_plan and len(best.rolls) == least_rolls:
+            least_joints = max(least_joints, math.ceil(min(bound, best.joints) - ROUNDING))
+        best = _better(best, found, demand.roll)
+
+    step("the most left in one piece")
+    longest = best.longest_left(demand.roll)
+    if longest < min(demand.roll * len(best.rolls) - demand.total, demand.roll - demand.shortest):
+        found, _ = solve(-programme.left, rolls=rolls, joints=best.joints, left=longest + 1)
+        best = _better(best, found, demand.roll)
+    return Reached(cuts=best, least_rolls=least_rolls, least_joints=least_joints)
+
+
+def _better(best: Cuts, found: Cuts | None, roll: int) -> Cuts:
+    """Of two plans the better, of equals the first."""
+    return best if found is None else min(best, found, key=lambda one: one.rank(roll))
+
+
+@dataclass(frozen=True, slots=True)
+class _Solver:
+    """Solves a programme with what is to be kept, until a time."""
+
+    programme: Programme
+    until: float
+
+    def __call__(
+        self,
+        aim: NDArray[np.float64],
+        *,
+        rolls: Sequence[int],
+        joints: float = math.inf,
+        left: float = 0,
+    ) -> tuple[Cuts | None, float]:
+        """Return the plan that has the least of an aim, None where none is found, and below what none has it.
+
+        What no plan can keep has an infinite bound.
+        """
+        seconds = self.until - time.monotonic()
+        if seconds < WORTH_TRYING:
+            return None, -math.inf
+        own = self.programme
+        columns = len(aim)
+        least, most = np.zeros(columns), np.full(columns, np.inf)
+        least[-1], most[-1] = rolls
+        kept = np.vstack([own.joints, own.left])
+        answer = milp(
+            aim,
+            integrality=np.ones(columns, dtype=np.int64),
+            bounds=Bounds(least, most),
+            constraints=[
+                LinearConstraint(own.matrix, own.least, own.most),
+                LinearConstraint(csc_array(kept), [0, left], [joints, np.inf]),
+            ],
+            options={"time_limit": seconds, "mip_rel_gap": 0.0},
+        )
+        if answer.status == 2:
+            return None, math.inf
+        bound = -math.inf if answer.mip_dual_bound is None else float(answer.mip_dual_bound)
+        if answer.x is None:
+            return None, bound
+        return own.read(np.rint(answer.x).astype(np.int64)), bound

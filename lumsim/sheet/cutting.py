@@ -1,0 +1,295 @@
+"""What to cut from which roll: the fewest rolls, of those plans the fewest joints, of those the most left in one piece.
+
+Rows are pieces of string that are fed by themselves, rolls are as the string is bought. That is the cutting-stock
+problem, solved as an integer programme; where time runs out the best plan so far comes with a bound that holds.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import Counter, defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+
+from lumsim.errors import InputError
+from lumsim.search.trying import Progress
+from lumsim.sheet.cut_anywhere import joined_anywhere
+from lumsim.sheet.cut_chains import chained
+from lumsim.sheet.cut_lengths import Cuts, Demand, first_fit_cuts, joined_cuts
+from lumsim.sheet.cut_programme import Programme, Reached, improved
+
+__all__ = ["CuttingPlan", "Roll", "Section", "Stock", "cut", "first_fit"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """String as it is bought, and where it may be cut and joined.
+
+    Raises
+    ------
+    InputError
+        For numbers that cannot be.
+    """
+
+    roll_modules: int
+    """on a roll [1]"""
+    cut_every: int = 1
+    """so many modules from either end of a roll, and so on, it may be cut [1]"""
+    most_joints: int = 0
+    """in a row [1]"""
+    shortest_section: int = 1
+    """no section has fewer modules [1]"""
+
+    def __post_init__(self) -> None:
+        if self.roll_modules < 1:
+            raise InputError(f"roll_modules must be 1 or more, got {self.roll_modules}")
+        if self.cut_every < 1:
+            raise InputError(f"cut_every must be 1 module or more, got {self.cut_every}")
+        if self.roll_modules % self.cut_every:
+            near = self.next_to(self.roll_modules)
+            raise InputError(
+                f"roll_modules must be a multiple of cut_every, for a roll is cut after every {self.cut_every} "
+                f"modules: got {self.roll_modules}, next to it are {near}"
+            )
+        if self.most_joints < 0:
+            raise InputError(f"most_joints must be 0 or more, got {self.most_joints}")
+        if not 1 <= self.shortest_section <= self.roll_modules:
+            raise InputError(
+                f"shortest_section must be from 1 module up to the roll's {self.roll_modules}, "
+                f"got {self.shortest_section}"
+            )
+
+    def next_to(self, modules: int) -> str:
+        """The numbers of modules next to one that string can be cut to, in words."""
+        below = modules // self.cut_every * self.cut_every
+        above = below + self.cut_every
+        return f"{below} and {above}" if below else f"{above}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A piece of string between two cuts."""
+
+    row: int
+    """that it is of, from 0"""
+    start: int
+    """its first module, in its row from 0"""
+    modules: int
+    """[1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roll:
+    """What is cut from one roll."""
+
+    sections: tuple[Section, ...]
+    """in the order they are cut"""
+    leftover: int
+    """modules, in one piece [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingPlan:
+    """What to cut from which roll."""
+
+    stock: Stock
+    rolls: tuple[Roll, ...]
+    """those that least is left of first"""
+    proven: bool
+    """whether no plan has fewer rolls"""
+    least_rolls: int
+    """no plan has fewer [1]"""
+
+    @property
+    def joints(self) -> int:
+        """In all rows. [1]"""
+        return sum(section.start > 0 for roll in self.rolls for section in roll.sections)
+
+    @property
+    def leftovers(self) -> tuple[int, ...]:
+        """Modules left of each roll that something is left of, falling. [1]"""
+        return tuple(sorted((roll.leftover for roll in self.rolls if roll.leftover), reverse=True))
+
+    @property
+    def modules_left(self) -> int:
+        """On all rolls. [1]"""
+        return sum(roll.leftover for roll in self.rolls)
+
+    def sections_of(self, row: int) -> tuple[tuple[int, Section], ...]:
+        """The sections of a row along it, each with the roll that it is cut from, from 0."""
+        found = [(at, one) for at, roll in enumerate(self.rolls) for one in roll.sections if one.row == row]
+        return tuple(sorted(found, key=lambda one: one[1].start))
+
+
+def cut(
+    rows: Sequence[int], stock: Stock, *, seconds: float = 10.0, progress: Progress | None = None
+) -> CuttingPlan:
+    """Return the plan of the fewest rolls, of those the fewest joints, of those the most left in one piece.
+
+    Fewest rolls are told as proven only where they are. Joints and leftovers are the best that was found: up to a few
+    hundred rows of a few lengths are looked through to the end; of many lengths that may be joined the time can run
+    out first, and then the plan may also differ from one run to another.
+
+    Parameters
+    ----------
+    rows : sequence of int
+        Modules in each. [1]
+    stock : Stock
+    seconds : float
+        To give up after, with the best so far; kept to within about a second. [s]
+    progress : callable, optional
+        Takes the share done and what is being done.
+
+    Raises
+    ------
+    InputError
+        For rows that cannot be cut so, with the row.
+    """
+    until = time.monotonic() + seconds
+    demand = _demand(rows, stock)
+    steps = 0
+
+    def step(what: str) -> None:
+        nonlocal steps
+        if progress is not None:
+            progress(min(steps / (9 if demand.joints else 3), 0.99), what)
+        steps += 1
+
+    reached = Reached(
+        cuts=first_fit_cuts(demand), least_rolls=demand.least_rolls, least_joints=demand.least_joints
+    )
+    if not demand.joints:
+        reached = _by(chained(demand), demand, reached, until, step)
+    else:
+        reached = _joined(demand, reached, until, seconds, step)
+    if progress is not None:
+        progress(1.0, "done")
+    return _plan(rows, stock, reached)
+
+
+def first_fit(rows: Sequence[int], stock: Stock) -> CuttingPlan:
+    """Return the plan that a person would make: the longest row first, each from the first roll that has enough left.
+
+    Of a row longer than a roll whole rolls are cut first.
+
+    Parameters
+    ----------
+    rows : sequence of int
+        Modules in each. [1]
+    stock : Stock
+
+    Raises
+    ------
+    InputError
+        For rows that cannot be cut so, with the row.
+    """
+    demand = _demand(rows, stock)
+    reached = Reached(
+        cuts=first_fit_cuts(demand), least_rolls=demand.least_rolls, least_joints=demand.least_joints
+    )
+    return _plan(rows, stock, reached)
+
+
+def _by(
+    programme: Programme | None, demand: Demand, reached: Reached, until: float, step: Callable[[str], None]
+) -> Reached:
+    """Better a plan by a programme, if there is one."""
+    if programme is None:
+        return reached
+    return improved(programme, demand, reached, until=until, step=step)
+
+
+def _joined(
+    demand: Demand, reached: Reached, until: float, seconds: float, step: Callable[[str], None]
+) -> Reached:
+    """The plan with joints: as few rolls as without, then fewer by joints, then all at once."""
+    rows = reached.cuts.rows
+    whole = demand.without_joints()
+    sections = tuple((section,) for row in rows for section in row)
+    packed = _by(
+        chained(whole),
+        whole,
+        replace(reached, cuts=Cuts(rolls=reached.cuts.rolls, rows=sections), least_joints=0),
+        until - 0.75 * seconds,
+        step,
+    )
+    packed_cuts = Cuts(rolls=packed.cuts.rolls, rows=rows)
+    reached = replace(reached, cuts=joined_cuts(demand, packed_cuts))
+    if reached.joints_proven and not reached.cuts.joints:
+        return reached
+    programme = chained(demand)
+    reached = _by(programme, demand, reached, until, step)
+    if programme is not None and programme.every_plan:
+        return reached
+    # Where even joints anywhere would not save one, the plan cannot be bettered by other ways of joining.
+    free = replace(demand, shortest=1, joints=max(-(-length // demand.roll) for length, _ in demand.rows))
+    bounds = _by(chained(free), free, reached, until, step)
+    reached = replace(reached, least_rolls=bounds.least_rolls, least_joints=bounds.least_joints)
+    return reached if reached.joints_proven else _by(joined_anywhere(demand), demand, reached, until, step)
+
+
+def _demand(rows: Sequence[int], stock: Stock) -> Demand:
+    """The rows in steps of legal cuts, once every row is known to be possible."""
+    for number, modules in enumerate(rows, start=1):
+        _refuse_impossible(number, modules, stock)
+    counts = Counter(modules // stock.cut_every for modules in rows)
+    return Demand(
+        roll=stock.roll_modules // stock.cut_every,
+        shortest=-(-stock.shortest_section // stock.cut_every),
+        joints=stock.most_joints,
+        rows=tuple(sorted(counts.items(), reverse=True)),
+    )
+
+
+def _refuse_impossible(number: int, modules: int, stock: Stock) -> None:
+    """Refuse a row that cannot be cut from such rolls, in words."""
+    if modules < 1:
+        raise InputError(f"row {number}: a row has 1 module or more, got {modules}")
+    if modules % stock.cut_every:
+        raise InputError(
+            f"row {number}: {modules} modules cannot be cut from string that is cut after every {stock.cut_every} "
+            f"modules; next to it are {stock.next_to(modules)}"
+        )
+    if modules < stock.shortest_section:
+        raise InputError(
+            f"row {number}: {modules} modules are fewer than the shortest section of {stock.shortest_section}: "
+            f"lower shortest_section to {modules}, or give the row more"
+        )
+    needed = -(-modules // stock.roll_modules)
+    if needed > stock.most_joints + 1:
+        allowed = f", and it may have {stock.most_joints} joints at most" if stock.most_joints else ""
+        raise InputError(
+            f"row {number}: {modules} modules are more than a roll of {stock.roll_modules}{allowed}: "
+            f"set most_joints to {needed - 1} or more, or feed it as {needed} rows"
+        )
+    shortest = stock.cut_every * -(-stock.shortest_section // stock.cut_every)
+    if modules < needed * shortest:
+        raise InputError(
+            f"row {number}: {modules} modules are more than a roll of {stock.roll_modules} and fewer than {needed} "
+            f"sections of {shortest}: lower shortest_section, or change its modules"
+        )
+
+
+def _plan(rows: Sequence[int], stock: Stock, reached: Reached) -> CuttingPlan:
+    """Tell which row each section is of: rolls that least is left of come first, and lower rows from those."""
+    step = stock.cut_every
+    made: dict[int, list[tuple[int, ...]]] = defaultdict(list)
+    for sections in sorted(reached.cuts.rows, key=lambda one: (len(one), one)):
+        made[sum(sections)].append(sections)
+    waiting: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for row in reversed(range(len(rows))):
+        sections = made[rows[row] // step].pop()
+        starts = list(accumulate(sections, initial=0))
+        for section, start in reversed(list(zip(sections, starts, strict=False))):
+            waiting[section].append((row, start))
+    rolls = []
+    for lengths in sorted(reached.cuts.rolls, key=lambda one: (-sum(one), [-length for length in one])):
+        cut_here = []
+        for length in lengths:
+            row, start = waiting[length].pop()
+            cut_here.append(Section(row=row, start=start * step, modules=length * step))
+        rolls.append(Roll(sections=tuple(cut_here), leftover=stock.roll_modules - step * sum(lengths)))
+    return CuttingPlan(
+        stock=stock, rolls=tuple(rolls), proven=reached.proven, least_rolls=reached.least_rolls
+    )
