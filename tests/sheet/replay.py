@@ -46,7 +46,9 @@ def replayed(plan: CuttingPlan, rows: Sequence[int]) -> bool:
         _roll_cut(plan, number, tell)
         for section in roll.sections:
             row = modules_of.setdefault(section.row, {})
-            tell(section.start not in row, f"row {section.row} has two sections that start at {section.start}")
+            tell(
+                section.start not in row, f"row {section.row} has two sections that start at {section.start}"
+            )
             row[section.start] = section.modules
     tell(set(modules_of) == set(range(len(rows))), f"rows {sorted(modules_of)} are cut of {len(rows)}")
     for number, modules in enumerate(rows):
