@@ -20,6 +20,7 @@ Files:
     cut_chains.py      rows joined from the end of one roll to the beginning of another
     cut_anywhere.py    rows joined in any way, for what short or few joints leave open
     parts.py       small parts by the study's rules: needed, come with rolls, to buy
+    supports.py    where a row is held: the fewest supports that keep its rules, as even as can be
 
 Nothing here says that an installation is safe or keeps a code: numbers are set side by side, and a person judges.
 """
