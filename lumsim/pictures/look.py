@@ -102,6 +102,8 @@ SETTINGS: Final[Mapping[Any, Any]] = MappingProxyType(
         "hatch.linewidth": 0.7,
         # Letters as outlines: they look the same wherever the file is opened.
         "svg.fonttype": "path",
+        # TrueType as it is: letters can be searched, and print shops take it.
+        "pdf.fonttype": 42,
         # Names inside an SVG file come from this and its content, not from chance.
         "svg.hashsalt": "lumsim",
         "figure.dpi": DOTS_PER_INCH,

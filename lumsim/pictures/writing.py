@@ -11,23 +11,26 @@ from lumsim.pictures import look
 
 __all__ = ["SUFFIXES", "picture_bytes"]
 
-SUFFIXES = (".png", ".svg")
+SUFFIXES = (".png", ".svg", ".pdf")
 """The kinds of picture files that can be written."""
 
 # What matplotlib would write of itself and of the day makes files differ that show the same.
 _SAYS_NOTHING = {
     ".png": {"Software": None},
     ".svg": {"Date": None, "Creator": None, "Format": None, "Type": None},
+    ".pdf": {"CreationDate": None, "Creator": None, "Producer": None},
 }
 
 
 def picture_bytes(figure: Figure, suffix: str) -> bytes:
-    """Return a picture as the bytes of a file: dots at 150 an inch, or lines and letters as outlines.
+    """Return a picture as the bytes of a file: dots at 150 an inch, or lines and letters.
+
+    An SVG file has its letters as outlines; a PDF file carries its font, and its page is as large as the figure.
 
     Parameters
     ----------
     figure : Figure
-    suffix : {".png", ".svg"}
+    suffix : {".png", ".svg", ".pdf"}
         In any case.
 
     Raises
@@ -38,7 +41,7 @@ def picture_bytes(figure: Figure, suffix: str) -> bytes:
     known = suffix.lower()
     if known not in SUFFIXES:
         got = f"as {suffix}" if suffix else "to a file name without an ending"
-        raise InputError(f"a picture is written as {' or '.join(SUFFIXES)}, not {got}")
+        raise InputError(f"a picture is written as {', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}, not {got}")
     buffer = BytesIO()
     with look.drawing():
         figure.savefig(

@@ -1,5 +1,9 @@
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+
 import matplotlib as mpl
 import numpy as np
 import pytest
@@ -48,20 +52,20 @@ def test_letters_can_be_read_on_every_colour() -> None:
         assert abs(float(lightness(ground)) - float(lightness(ink))) > 35
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_the_same_picture_has_the_same_bytes(sign: Simulation, suffix: str) -> None:
     """Drawn twice, a picture is the same file to the byte."""
     assert picture(sign, suffix) == picture(sign, suffix)
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_a_figure_can_be_written_twice(sign: Simulation, suffix: str) -> None:
     """Writing leaves a figure as it was: the second file has the same bytes."""
     figure = draw_face(sign, title="Shop", units="in", facts=[])
     assert picture_bytes(figure, suffix) == picture_bytes(figure, suffix)
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_settings_of_the_caller_neither_show_nor_change(sign: Simulation, suffix: str) -> None:
     """A caller's own matplotlib settings leave no trace in a picture, and are as before afterwards."""
     plain = picture(sign, suffix)
@@ -73,23 +77,57 @@ def test_settings_of_the_caller_neither_show_nor_change(sign: Simulation, suffix
 
 def test_files_name_no_version_and_no_day(sign: Simulation) -> None:
     """A picture carries neither a date nor the version of the library that drew it."""
-    for suffix in (".png", ".svg"):
+    for suffix in (".png", ".svg", ".pdf"):
         content = picture(sign, suffix).lower()
         assert b"matplotlib version" not in content
         assert b"matplotlib v" not in content
         assert b"date>" not in content
+        assert b"/creationdate" not in content
 
 
 def test_files_are_what_their_ending_says(sign: Simulation) -> None:
-    """A .png file begins as PNG, a .svg file is XML with an svg element; capitals make no difference."""
+    """A .png file begins as PNG, .svg is XML with an svg element, .pdf begins as PDF; capitals do not matter."""
     assert picture(sign, ".PNG").startswith(b"\x89PNG\r\n\x1a\n")
     assert b"<svg" in picture(sign, ".svg")[:600]
+    assert picture(sign, ".Pdf").startswith(b"%PDF-1.")
 
 
-@pytest.mark.parametrize("suffix", [".pdf", ".jpg", "png", ""])
+def test_a_pdf_file_carries_its_font_and_no_other_file(sign: Simulation) -> None:
+    """A PDF file has its TrueType font inside (ISO 32000-1, 9.9: FontFile2), and letters are text."""
+    content = picture(sign, ".pdf")
+    assert b"/FontFile2" in content
+    assert b"DejaVuSans" in content
+
+
+def test_a_pdf_file_is_the_same_from_another_process(sign: Simulation) -> None:
+    """Neither the order of sets nor the clock shows in a PDF file: another hash seed gives the same bytes."""
+    script = (
+        "import hashlib\n"
+        "from lumsim.pictures.sheet import Heading, Sheet\n"
+        "from lumsim.pictures import look\n"
+        "from lumsim.pictures.writing import picture_bytes\n"
+        "with look.drawing():\n"
+        "    sheet = Sheet(4, 2)\n"
+        "    sheet.heading(Heading.wrapped('Corner shop', ['48 × 24 in', 'Straße'], 3.0))\n"
+        "print(hashlib.sha256(picture_bytes(sheet.figure, '.pdf')).hexdigest())\n"
+    )
+    printed = {
+        subprocess.run(
+            [sys.executable, "-c", script],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(printed) == 1
+
+
+@pytest.mark.parametrize("suffix", [".gif", ".jpg", "png", ""])
 def test_other_endings_are_refused(sign: Simulation, suffix: str) -> None:
-    """Any other ending is refused with the two that are known."""
-    with pytest.raises(InputError, match=r"\.png or \.svg"):
+    """Any other ending is refused with the three that are known."""
+    with pytest.raises(InputError, match=r"\.png, \.svg or \.pdf"):
         picture(sign, suffix)
 
 
