@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -226,9 +227,9 @@ class Sheet:
             written.set_path_effects([withStroke(linewidth=2.2, foreground=halo)])
         return written
 
-    def line(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> None:
+    def line(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> Line2D:
         """Draw a line through places."""
-        self._over.add_line(
+        return self._over.add_line(
             Line2D(
                 x,
                 y,
@@ -239,9 +240,13 @@ class Sheet:
             )
         )
 
-    def mark(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> None:
+    def mark(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> Line2D:
         """Draw a marker at places."""
-        self._over.add_line(mark.drawn_at(x, y))
+        return self._over.add_line(mark.drawn_at(x, y))
+
+    def add(self, artist: Artist) -> None:
+        """Draw anything else whose places are inches on the sheet."""
+        self._over.add_artist(artist)
 
     def heading(self, heading: Heading) -> None:
         """Write title and facts from the top left corner down."""

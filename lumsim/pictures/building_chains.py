@@ -1,0 +1,128 @@
+"""Which distances a building plan tells along the cabinet's sides, each dimension line with its letter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from string import ascii_uppercase
+from typing import Final, Literal
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.orientation import wall_behind, wall_name
+from lumsim.pictures.building_marks import PlanRow
+from lumsim.pictures.dimensions import Chain, every
+from lumsim.sheet.strings import RowString
+from lumsim.units import Units, exact_length, format_length
+
+__all__ = ["LetteredChain", "lettered_chains"]
+
+_MOST: Final = 3
+"""Dimension lines along one side, the overall one aside. [1]"""
+
+_Axis = Literal["x", "y"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetteredChain:
+    """A dimension line along one side of the cabinet."""
+
+    letter: str
+    axis: _Axis
+    """x: below the cabinet; y: on its left"""
+    chain: Chain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """Distances to be told."""
+
+    axis: _Axis
+    places: tuple[Fraction, ...]
+    """[m]"""
+    what: str
+
+
+def lettered_chains(
+    cabinet: Cabinet, rows: Sequence[PlanRow], *, scale: float, units: Units
+) -> tuple[list[LetteredChain], list[str]]:
+    """Lay out the dimension lines of row lines and of one row's modules, for each group of rows.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    rows : sequence of PlanRow
+    scale : float
+        [in of paper for 1 m]
+    units : {"in", "mm"}
+
+    Returns
+    -------
+    chains : list of LetteredChain
+        The same distances are told once; three lines at most along a side.
+    notes : list of str
+        What each letter stands for, and what is not drawn.
+    """
+    asked: dict[tuple[_Axis, tuple[Fraction, ...]], _Asked] = {}
+    notes = []
+    for number, group in enumerate(cabinet.groups, start=1):
+        strings = [row.string for row in rows if row.string.group == number]
+        if not strings:
+            continue
+        mount = cabinet.mounting(group)
+        wanted = []
+        if mount.on_return:
+            axis, far = wall_behind(mount.on)
+            wall = wall_name(axis, far=far, two_faces=cabinet.double_sided)
+            lines = _few([format_length(one.across, units) for one in strings])
+            behind = "rear face" if cabinet.double_sided else "back"
+            notes.append(f"{_rows(strings)} on the {wall}: {lines} from the {behind}")
+        else:
+            wanted.append(
+                _Asked(axis=_other(_along(strings[0])), places=_lines(strings), what=_rows(strings))
+            )
+        wanted += [
+            _Asked(axis=_along(one), places=one.along, what=f"modules of row {one.number}")
+            for one in strings[:2]
+        ]
+        for one in wanted:
+            asked.setdefault((one.axis, one.places), one)
+    chains: list[LetteredChain] = []
+    left_out = []
+    extent = {"x": exact_length(cabinet.box.width), "y": exact_length(cabinet.box.height)}
+    for one in asked.values():
+        if sum(chain.axis == one.axis for chain in chains) == _MOST:
+            left_out.append(one.what)
+            continue
+        letter = ascii_uppercase[len(chains)]
+        chain = Chain.of(one.places, extent[one.axis], scale=scale, units=units)
+        chains.append(LetteredChain(letter=letter, axis=one.axis, chain=chain))
+        thin = f", {every(chain.step)} told" if chain.step > 1 else ""
+        counted = ", each from the return" if chain.running else ""
+        notes.append(f"{letter}: {one.what}{counted}{thin}")
+    if left_out:
+        notes.append(f"distances not drawn: {_few(left_out)}")
+    return chains, notes
+
+
+def _along(string: RowString) -> _Axis:
+    return "x" if string.direction == "horizontal" else "y"
+
+
+def _other(axis: _Axis) -> _Axis:
+    return "y" if axis == "x" else "x"
+
+
+def _lines(strings: Sequence[RowString]) -> tuple[Fraction, ...]:
+    return tuple(sorted({one.across for one in strings}))
+
+
+def _rows(strings: Sequence[RowString]) -> str:
+    if len(strings) == 1:
+        return f"row {strings[0].number}"
+    return f"rows {strings[0].number}–{strings[-1].number}"
+
+
+def _few(texts: Sequence[str]) -> str:
+    """List texts; of many the first and the last."""
+    return ", ".join(texts) if len(texts) <= 4 else f"{texts[0]}, {texts[1]} … {texts[-1]}"

@@ -1,0 +1,187 @@
+"""Supplies on a building plan: boxes where they are told to be, and a strip of those whose place is not. Paper in inches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from matplotlib.patches import Rectangle
+
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.pictures import look
+from lumsim.pictures.building_marks import SUPPLY
+from lumsim.pictures.lettering import Box, text_width
+from lumsim.pictures.sheet import Sheet
+
+__all__ = ["PlanSupply", "SupplyBox", "SupplyBoxes", "draw_boxes", "draw_strip", "supply_boxes"]
+
+STRIP: Final = "supplies, place not told (boxes not to scale):"
+
+_BOX: Final = (0.42, 0.22)
+"""A supply whose size is not told. [in]"""
+_APART: Final = 0.1
+"""Between the boxes of the strip. [in]"""
+_MOST_ROWS: Final = 2
+"""Of boxes in the strip. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanSupply:
+    """One supply as it is built in."""
+
+    number: int
+    at: tuple[Fraction, Fraction] | None = None
+    """x and y of its middle; None: not told [m]"""
+    size: tuple[Fraction, Fraction] | None = None
+    """width and height as seen from in front; None: not told [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyBox:
+    """A box on the plan."""
+
+    number: int
+    box: Box
+    """from the cabinet's lower left corner; in the strip from its top left corner, upwards below 0 [in]"""
+    to_scale: bool
+
+    @property
+    def label(self) -> Box:
+        """What its number takes, in its middle."""
+        x, y = (self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2
+        half = text_width(f"S{self.number}", look.TICK, bold=True) / 2 + 0.02
+        return x - half, y - 0.075, x + half, y + 0.075
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyBoxes:
+    """Every supply's box."""
+
+    placed: tuple[SupplyBox, ...]
+    strip: tuple[SupplyBox, ...]
+    notes: tuple[str, ...]
+
+    @property
+    def label_boxes(self) -> list[Box]:
+        """What the numbers of placed supplies take. [in]"""
+        return [one.label for one in self.placed]
+
+    @property
+    def strip_height(self) -> float:
+        """What the strip takes. [in]"""
+        return -min((one.box[1] for one in self.strip), default=0.0)
+
+
+def supply_boxes(
+    supplies: Sequence[PlanSupply], cabinet: Cabinet, width: float, *, scale: float
+) -> SupplyBoxes:
+    """Put supplies where they are told to be, the others into a strip.
+
+    Parameters
+    ----------
+    supplies : sequence of PlanSupply
+    cabinet : Cabinet
+    width : float
+        Of the strip. [in]
+    scale : float
+        [in of paper for 1 m]
+    """
+    placed, unplaced, outside = [], [], []
+    for supply in supplies:
+        if supply.at is None:
+            unplaced.append(supply)
+            continue
+        x, y = (float(place) for place in supply.at)
+        if not (0 <= x <= cabinet.box.width and 0 <= y <= cabinet.box.height):
+            unplaced.append(supply)
+            outside.append(f"S{supply.number}")
+            continue
+        across, up = _BOX if supply.size is None else (float(side) * scale for side in supply.size)
+        middle_x, middle_y = x * scale, y * scale
+        box = (middle_x - across / 2, middle_y - up / 2, middle_x + across / 2, middle_y + up / 2)
+        placed.append(SupplyBox(number=supply.number, box=box, to_scale=supply.size is not None))
+    strip, more = _in_strip([supply.number for supply in unplaced], width)
+    notes = []
+    if any(not one.to_scale for one in placed):
+        notes.append("boxes of supplies whose size is not told: not to scale")
+    if more:
+        notes.append(f"{len(more)} more supplies, place not told: S{more[0]} to S{more[-1]}")
+    if outside:
+        notes.append(f"told to be outside the cabinet, so in the strip: {', '.join(outside)}")
+    return SupplyBoxes(placed=tuple(placed), strip=tuple(strip), notes=tuple(notes))
+
+
+def _in_strip(numbers: Sequence[int], width: float) -> tuple[list[SupplyBox], Sequence[int]]:
+    """Put boxes one after the other, in rows; return those without room too."""
+    found: list[SupplyBox] = []
+    x, top = text_width(STRIP, look.TICK) + _APART, 0.0
+    across, up = _BOX
+    for at, number in enumerate(numbers):
+        if x + across > width:
+            x, top = 0.0, top - up - _APART
+            if -top >= _MOST_ROWS * (up + _APART) - 1e-9:
+                return found, numbers[at:]
+        box = (x, top - up, x + across, top)
+        found.append(SupplyBox(number=number, box=box, to_scale=False))
+        x += across + _APART
+    return found, ()
+
+
+def draw_boxes(sheet: Sheet, boxes: Sequence[SupplyBox], x: float, y: float) -> None:
+    """Draw boxes with their numbers, their places counted from one on the sheet.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    boxes : sequence of SupplyBox
+    x, y : float
+        [in]
+    """
+    for one in boxes:
+        x0, y0, x1, y1 = one.box
+        sheet.add(
+            Rectangle(
+                (x + x0, y + y0),
+                x1 - x0,
+                y1 - y0,
+                facecolor=SUPPLY.patch,
+                edgecolor=SUPPLY.hatch_colour,
+                hatch=SUPPLY.hatch,
+                linewidth=0,
+                zorder=1,
+            )
+        )
+        dashes = "solid" if one.to_scale else (0, (3, 1.5))
+        sheet.add(
+            Rectangle(
+                (x + x0, y + y0), x1 - x0, y1 - y0, fill=False, linewidth=1.1, linestyle=dashes, zorder=4
+            )
+        )
+        a, b, c, d = one.label
+        sheet.add(Rectangle((x + a, y + b), c - a, d - b, facecolor=look.PAPER, linewidth=0, zorder=6))
+        sheet.write(
+            x + (a + c) / 2,
+            y + (b + d) / 2,
+            f"S{one.number}",
+            look.TICK,
+            bold=True,
+            across="center",
+            up="center",
+        )
+
+
+def draw_strip(sheet: Sheet, boxes: SupplyBoxes, x: float, top: float) -> None:
+    """Draw the strip of supplies whose place is not told.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    boxes : SupplyBoxes
+    x, top : float
+        [in]
+    """
+    if boxes.strip:
+        sheet.write(x, top - _BOX[1] / 2, STRIP, look.TICK, up="center_baseline")
+        draw_boxes(sheet, boxes.strip, x, top)
