@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from string import ascii_uppercase
-from typing import Final, Literal
+from typing import Final
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.orientation import wall_behind, wall_name
 from lumsim.pictures.building_marks import PlanRow
+from lumsim.pictures.dimension_lines import Axis
 from lumsim.pictures.dimensions import Chain, every
 from lumsim.sheet.strings import RowString
 from lumsim.units import Units, exact_length, format_length
@@ -20,27 +21,15 @@ __all__ = ["LetteredChain", "lettered_chains"]
 _MOST: Final = 3
 """Dimension lines along one side, the overall one aside. [1]"""
 
-_Axis = Literal["x", "y"]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LetteredChain:
     """A dimension line along one side of the cabinet."""
 
     letter: str
-    axis: _Axis
+    axis: Axis
     """x: below the cabinet; y: on its left"""
     chain: Chain
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Asked:
-    """Distances to be told."""
-
-    axis: _Axis
-    places: tuple[Fraction, ...]
-    """[m]"""
-    what: str
 
 
 def lettered_chains(
@@ -63,58 +52,43 @@ def lettered_chains(
     notes : list of str
         What each letter stands for, and what is not drawn.
     """
-    asked: dict[tuple[_Axis, tuple[Fraction, ...]], _Asked] = {}
+    asked: dict[tuple[Axis, tuple[Fraction, ...]], list[str]] = {}
     notes = []
     for number, group in enumerate(cabinet.groups, start=1):
         strings = [row.string for row in rows if row.string.group == number]
         if not strings:
             continue
+        first, *others = strings
+        along: Axis = "x" if first.direction == "horizontal" else "y"
         mount = cabinet.mounting(group)
-        wanted = []
         if mount.on_return:
-            axis, far = wall_behind(mount.on)
-            wall = wall_name(axis, far=far, two_faces=cabinet.double_sided)
-            lines = _few([format_length(one.across, units) for one in strings])
+            wall_axis, far = wall_behind(mount.on)
+            wall = wall_name(wall_axis, far=far, two_faces=cabinet.double_sided)
+            heights = _few([format_length(one.across, units) for one in strings])
             behind = "rear face" if cabinet.double_sided else "back"
-            notes.append(f"{_rows(strings)} on the {wall}: {lines} from the {behind}")
+            notes.append(f"{_rows(strings)} on the {wall}: {heights} from the {behind}")
         else:
-            wanted.append(
-                _Asked(axis=_other(_along(strings[0])), places=_lines(strings), what=_rows(strings))
-            )
-        wanted += [
-            _Asked(axis=_along(one), places=one.along, what=f"modules of row {one.number}")
-            for one in strings[:2]
-        ]
-        for one in wanted:
-            asked.setdefault((one.axis, one.places), one)
+            lines = tuple(sorted({one.across for one in strings}))
+            asked.setdefault(("y" if along == "x" else "x", lines), []).append(_rows(strings))
+        # The second row is another one where rows are staggered or listed.
+        for one in [first, *(other for other in others[:1] if other.along != first.along)]:
+            asked.setdefault((along, one.along), []).append(f"modules of row {one.number}")
     chains: list[LetteredChain] = []
     left_out = []
     extent = {"x": exact_length(cabinet.box.width), "y": exact_length(cabinet.box.height)}
-    for one in asked.values():
-        if sum(chain.axis == one.axis for chain in chains) == _MOST:
-            left_out.append(one.what)
+    for (axis, places), what in asked.items():
+        if sum(chain.axis == axis for chain in chains) == _MOST:
+            left_out += what
             continue
         letter = ascii_uppercase[len(chains)]
-        chain = Chain.of(one.places, extent[one.axis], scale=scale, units=units)
-        chains.append(LetteredChain(letter=letter, axis=one.axis, chain=chain))
+        chain = Chain.of(places, extent[axis], scale=scale, units=units)
+        chains.append(LetteredChain(letter=letter, axis=axis, chain=chain))
         thin = f", {every(chain.step)} told" if chain.step > 1 else ""
         counted = ", each from the return" if chain.running else ""
-        notes.append(f"{letter}: {one.what}{counted}{thin}")
+        notes.append(f"{letter}: {' and '.join(what)}{counted}{thin}")
     if left_out:
         notes.append(f"distances not drawn: {_few(left_out)}")
     return chains, notes
-
-
-def _along(string: RowString) -> _Axis:
-    return "x" if string.direction == "horizontal" else "y"
-
-
-def _other(axis: _Axis) -> _Axis:
-    return "y" if axis == "x" else "x"
-
-
-def _lines(strings: Sequence[RowString]) -> tuple[Fraction, ...]:
-    return tuple(sorted({one.across for one in strings}))
 
 
 def _rows(strings: Sequence[RowString]) -> str:

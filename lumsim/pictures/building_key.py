@@ -25,7 +25,7 @@ from lumsim.pictures.sheet import KeyEntry
 
 __all__ = ["building_key"]
 
-_IN_KEY = MarkSizes(dot=0.04, bar=0.14, feed=0.1, joint=0.08)
+_IN_KEY = MarkSizes(dot=0.04, bar=0.14, feed=0.1, joint=0.08, dense=False)
 
 
 def building_key(

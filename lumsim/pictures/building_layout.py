@@ -1,20 +1,22 @@
-"""Where everything goes on a building plan: paper and scale, rooms around the cabinet, notes and key. Paper in inches."""
+"""Where everything goes on a building plan: paper, scale, room around the cabinet, notes and key. Paper in inches."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError
 from lumsim.pictures import look
 from lumsim.pictures.building_chains import LetteredChain, lettered_chains
+from lumsim.pictures.building_feeds import FeedNumber, feed_numbers
 from lumsim.pictures.building_key import building_key
 from lumsim.pictures.building_marks import MarkSizes, ModuleShapes, PlanRow, RowLine, module_shapes
-from lumsim.pictures.building_numbers import FeedNumber, RowNumbers, feed_numbers, row_numbers
+from lumsim.pictures.building_numbers import RowNumbers, row_numbers
 from lumsim.pictures.building_section import SectionPlan, section_plan
 from lumsim.pictures.building_supplies import PlanSupply, SupplyBoxes, supply_boxes
+from lumsim.pictures.dimension_lines import Axis
 from lumsim.pictures.dimensions import every
 from lumsim.pictures.drawing_paper import RATIOS, Paper, inches_per_metre, papers
 from lumsim.pictures.lettering import line_height, text_width, wrapped
@@ -54,7 +56,7 @@ class BuildingLayout:
     numbers: tuple[RowNumbers, RowNumbers]
     """of horizontal rows, of vertical rows"""
     chains: list[LetteredChain]
-    feed_numbers: list[FeedNumber]
+    feed_numbers: tuple[FeedNumber, ...]
     supplies: SupplyBoxes
     section: SectionPlan
     front: tuple[float, float]
@@ -80,7 +82,7 @@ class BuildingLayout:
         """Width and height of the cabinet. [in]"""
         return self.cabinet.box.width * self.scale, self.cabinet.box.height * self.scale
 
-    def out(self, axis: Literal["x", "y"]) -> float:
+    def out(self, axis: Axis) -> float:
         """Where dimension lines may begin below the cabinet (x) or on its left (y). [in]"""
         horizontal, vertical = self.numbers
         return (vertical if axis == "x" else horizontal).room
@@ -144,31 +146,23 @@ def _laid_out(
 
     sizes = MarkSizes.of(lines, scale=scale)
     boxes = supply_boxes(supplies, cabinet, room_across, scale=scale)
-    numbers, missing = feed_numbers(
+    feeds = feed_numbers(
         lines, sizes, (0.02, 0.02, width - 0.02, height - 0.02), boxes.label_boxes, scale=scale
     )
     shapes = module_shapes(cabinet.emitters(), scale=scale)
-    told = "  ·  ".join(
-        [
-            "Numbers at both ends of rows: row numbers"
-            + "".join(
-                f", {every(one.step)} {way} row"
-                for one, way in ((horizontal, "horizontal"), (vertical, "vertical"))
-                if one.step > 1
-            ),
-            *chain_notes,
-            *([section.note] if section.note else []),
-            *(
-                [
-                    f"{missing} feed points between others of the same supply or without room bear no supply number"
-                ]
-                if missing
-                else []
-            ),
-            *boxes.notes,
-        ]
+    numbered = "".join(
+        f", {every(one.step)} {way} row"
+        for one, way in ((horizontal, "horizontal"), (vertical, "vertical"))
+        if one.step > 1
     )
-    notes = wrapped(told, look.TICK, room_across)
+    told = [
+        f"at both ends of a row: its number{numbered}",
+        *chain_notes,
+        *section.notes,
+        *feeds.notes,
+        *boxes.notes,
+    ]
+    notes = wrapped("; ".join(told), look.TICK, room_across)
     key = key_rows(building_key(cabinet, lines, shapes, boxes), room_across)
     key_top = PAD + STRIP_HEIGHT + 0.08 + key_height(key)
     notes_top = key_top + 0.06 + len(notes) * line_height(look.TICK)
@@ -188,7 +182,7 @@ def _laid_out(
         sizes=sizes,
         numbers=(horizontal, vertical),
         chains=chains,
-        feed_numbers=numbers,
+        feed_numbers=feeds.written,
         supplies=boxes,
         section=section,
         front=(x, y),

@@ -41,10 +41,12 @@ BORDER = Mark(line=look.MUTED, line_width=0.9, dashes=(0, (6, 3)))
 WIRE = Mark(line=look.MUTED, line_width=0.6)
 PLANE = Mark(line=look.MUTED, line_width=0.8, dashes=(0, (7, 2, 1, 2)))
 MODULE = Mark(marker="s", size=5, face=look.INK, edge_width=0.0)
-SUPPLY = Mark(patch=look.TINT, hatch="///", hatch_colour=look.HAIR)
+SUPPLY = Mark(patch=look.HIDDEN, hatch="", hatch_colour=look.INK)
 
 _LEAST_SHAPE = 0.03
 """From here on what shines of a module is drawn to scale. [in of paper]"""
+_DENSE = 0.22
+"""Rows nearer than this are dense. [in of paper]"""
 _ROUND = np.linspace(0, 2 * math.pi, 24, endpoint=False)
 
 
@@ -123,6 +125,8 @@ class MarkSizes:
     """of a support, across its row"""
     feed: float
     joint: float
+    dense: bool
+    """whether rows are so near each other that few numbers have room between them"""
 
     @staticmethod
     def of(lines: Sequence[RowLine], *, scale: float) -> MarkSizes:
@@ -147,6 +151,7 @@ class MarkSizes:
             bar=min(0.2, max(0.05, 0.7 * rows)),
             feed=min(0.1, max(0.04, 0.45 * rows)),
             joint=min(0.075, max(0.03, 0.6 * min(modules, rows))),
+            dense=rows < _DENSE,
         )
 
 

@@ -1,4 +1,4 @@
-"""Numbers on a building plan: rows at their ends, supplies at the feed points. Paper in inches from the cabinet's corner."""
+"""Numbers of rows at their ends, on a building plan. Inches from the cabinet's corner."""
 
 from __future__ import annotations
 
@@ -7,19 +7,18 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Final
 
-import numpy as np
-
 from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
-from lumsim.pictures.building_marks import MarkSizes, RowLine
+from lumsim.pictures.building_marks import RowLine
 from lumsim.pictures.dimensions import NUMBER_LINE, thinned
-from lumsim.pictures.lettering import Box, Taken, any_in, is_within, text_width
-from lumsim.uniformity.face_map import Array
+from lumsim.pictures.lettering import text_width
+from lumsim.pictures.sheet import Across, Mark, Sheet, Up
 
-__all__ = ["FeedNumber", "RowNumber", "RowNumbers", "feed_numbers", "feed_place", "row_numbers"]
+__all__ = ["RowNumber", "RowNumbers", "draw_row_numbers", "row_numbers"]
 
-_LEADER: Final = 0.12
-"""From the cabinet to a row's number. [in]"""
+_NEAR, _FAR, _NUMBER = 0.04, 0.1, 0.12
+"""From the cabinet to both ends of a leader and to a row's number. [in]"""
+_LEADER: Final = Mark(line=look.HAIR, line_width=0.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +36,7 @@ class RowNumber:
 class RowNumbers:
     """Of the rows that run in one direction."""
 
+    direction: Direction
     numbers: tuple[RowNumber, ...] = ()
     step: int = 1
     """only every so many rows are numbered [1]"""
@@ -60,7 +60,7 @@ def row_numbers(lines: Sequence[RowLine], direction: Direction, extent: float, *
         (round(one.line * scale, 4), one.row.string.number) for one in lines if one.direction == direction
     )
     if not ordered:
-        return RowNumbers()
+        return RowNumbers(direction=direction)
     at, firsts, texts = [], [], []
     for place, same in groupby(ordered, key=lambda one: one[0]):
         numbers = [number for _, number in same]
@@ -72,11 +72,12 @@ def row_numbers(lines: Sequence[RowLine], direction: Direction, extent: float, *
     halves = [NUMBER_LINE / 2 if horizontal else text_width(text, look.NUMBER) / 2 + 0.04 for text in texts]
     step, kept, stand = thinned(at, halves, -0.12, extent + 0.12, numbers=firsts)
     return RowNumbers(
+        direction=direction,
         numbers=tuple(
             RowNumber(text=texts[i], of=at[i], at=place) for i, place in zip(kept, stand, strict=True)
         ),
         step=step,
-        room=_LEADER + 0.05 + (widest if horizontal else NUMBER_LINE),
+        room=_NUMBER + 0.05 + (widest if horizontal else NUMBER_LINE),
     )
 
 
@@ -87,103 +88,32 @@ def _together(numbers: Sequence[int]) -> str:
     return ", ".join(str(number) for number in numbers)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FeedNumber:
-    """A supply's number beside a feed point."""
-
-    text: str
-    x: float
-    """[in]"""
-    y: float
-    """[in]"""
-
-
-def feed_place(line: RowLine, module: int, sizes: MarkSizes, *, scale: float) -> tuple[float, float]:
-    """Where a feed point's mark is: it stands beside its module and points at it. [in]
+def draw_row_numbers(
+    sheet: Sheet, numbers: RowNumbers, x: float, y: float, width: float, height: float
+) -> None:
+    """Write each row's number at both its ends, outside the cabinet.
 
     Parameters
     ----------
-    line : RowLine
-    module : int
-        Of the row, from 0.
-    sizes : MarkSizes
-    scale : float
-        [in of paper for 1 m]
+    sheet : Sheet
+    numbers : RowNumbers
+    x, y : float
+        The cabinet's lower left corner. [in]
+    width, height : float
+        Of the cabinet. [in]
     """
-    x, y = (line.places[module] * scale).tolist()
-    off = sizes.feed / 2 + sizes.dot / 2
-    return (x, y + off) if line.direction == "horizontal" else (x + off, y)
-
-
-def feed_numbers(
-    lines: Sequence[RowLine], sizes: MarkSizes, inside: Box, avoid: Sequence[Box], *, scale: float
-) -> tuple[list[FeedNumber], int]:
-    """Write each feed point's supply beside it, as far as there is room: a supply's first and last row before others.
-
-    Parameters
-    ----------
-    lines : sequence of RowLine
-    sizes : MarkSizes
-    inside : Box
-        Of the cabinet.
-    avoid : sequence of Box
-        What must not be written over.
-    scale : float
-        [in of paper for 1 m]
-
-    Returns
-    -------
-    numbers : list of FeedNumber
-    missing : int
-        How many had no room. [1]
-    """
-    feeds = [(line, module, supply) for line in lines for module, supply in line.row.feeds]
-    taken = Taken()
-    for box in avoid:
-        taken.take(box)
-    at = [feed_place(line, module, sizes, scale=scale) for line, module, _ in feeds]
-    for x, y in at:
-        taken.take(_around(x, y, sizes.feed / 2, sizes.feed / 2))
-    for line in lines:
-        bar = (0.015, sizes.bar / 2) if line.direction == "horizontal" else (sizes.bar / 2, 0.015)
-        for x, y in (line.supports * scale).tolist():
-            taken.take(_around(x, y, *bar))
-        for x, y in (line.joints * scale).tolist():
-            taken.take(_around(x, y, sizes.joint / 2, sizes.joint / 2))
-    modules = np.concatenate([line.places for line in lines]) * scale
-    rows: dict[int, list[int]] = {}
-    for line, _, supply in feeds:
-        if supply is not None:
-            rows.setdefault(supply, []).append(line.row.string.number)
-    ends = {supply: {min(numbers), max(numbers)} for supply, numbers in rows.items()}
-    told = [
-        (line.row.string.number not in ends[supply], number, f"S{supply}")
-        for number, (line, _, supply) in enumerate(feeds)
-        if supply is not None
-    ]
-    found = []
-    for _, number, text in sorted(told):
-        box = _free(*at[number], text, sizes, inside, taken, modules)
-        if box is not None:
-            taken.take(box)
-            found.append(FeedNumber(text=text, x=(box[0] + box[2]) / 2, y=(box[1] + box[3]) / 2))
-    return found, len(told) - len(found)
-
-
-def _free(
-    x: float, y: float, text: str, sizes: MarkSizes, inside: Box, taken: Taken, modules: Array
-) -> Box | None:
-    """Find room beside a mark, best where no module is covered."""
-    half_width, half_height = text_width(text, look.NUMBER) / 2 + 0.02, 0.06
-    reach = sizes.feed / 2 + 0.015
-    places = [
-        (x + dx * (reach + half_width), y + dy * (reach + half_height) + lift)
-        for dx, dy, lift in ((1, 0, 0.02), (-1, 0, 0.02), (0, 1, 0.0), (0.8, 0.8, 0.0), (-0.8, 0.8, 0.0))
-    ]
-    boxes = [_around(px, py, half_width, half_height) for px, py in places]
-    free = [box for box in boxes if is_within(box, inside) and taken.is_free(box)]
-    return min(free, key=lambda box: any_in(modules, box), default=None)
-
-
-def _around(x: float, y: float, across: float, up: float) -> Box:
-    return x - across, y - up, x + across, y + up
+    for one in numbers.numbers:
+        for far in (False, True):
+            way = 1 if far else -1
+            if numbers.direction == "horizontal":
+                edge = x + width if far else x
+                sheet.line([edge + way * _NEAR, edge + way * _FAR], [y + one.of, y + one.at], _LEADER)
+                across: Across = "left" if far else "right"
+                sheet.write(
+                    edge + way * _NUMBER, y + one.at, one.text, look.NUMBER, across=across, up="center"
+                )
+            else:
+                edge = y + height if far else y
+                sheet.line([x + one.of, x + one.at], [edge + way * _NEAR, edge + way * _FAR], _LEADER)
+                up: Up = "bottom" if far else "top"
+                sheet.write(x + one.at, edge + way * _NUMBER, one.text, look.NUMBER, across="center", up=up)

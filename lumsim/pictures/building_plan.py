@@ -10,7 +10,9 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
+from lumsim.pictures.building_feeds import feed_place
 from lumsim.pictures.building_layout import FRONT, INSET, BuildingLayout
 from lumsim.pictures.building_marks import (
     BORDER,
@@ -22,10 +24,10 @@ from lumsim.pictures.building_marks import (
     joint_mark,
     support_mark,
 )
-from lumsim.pictures.building_numbers import feed_place
+from lumsim.pictures.building_numbers import draw_row_numbers
 from lumsim.pictures.building_section import draw_section
 from lumsim.pictures.building_supplies import PlanSupply, draw_boxes, draw_strip
-from lumsim.pictures.dimension_lines import BEFORE_LINE, DimensionSide, draw_chain, draw_distance
+from lumsim.pictures.dimension_lines import BEFORE_LINE, Axis, DimensionSide, draw_chain, draw_distance
 from lumsim.pictures.lettering import drawable, line_height
 from lumsim.pictures.sheet import PAD, Mark, Sheet
 from lumsim.pictures.title_strip import TitleStrip, draw_title_strip
@@ -36,7 +38,6 @@ __all__ = ["PlanRow", "PlanSupply", "building_plan"]
 
 _MANY_MODULES = 4000
 """From here on modules are dots of an image in files of lines too. [1]"""
-_LEADER = Mark(line=look.HAIR, line_width=0.5)
 
 
 def building_plan(
@@ -73,7 +74,8 @@ def building_plan(
         sheet = Sheet(plan.paper.width, plan.paper.height)
         _draw_cabinet(sheet, plan)
         _draw_rows(sheet, plan)
-        _number_rows(sheet, plan)
+        for numbers in plan.numbers:
+            draw_row_numbers(sheet, numbers, *plan.front, *plan.size)
         _draw_distances(sheet, plan)
         draw_boxes(sheet, plan.supplies.placed, *plan.front)
         draw_section(sheet, plan.section, *plan.section_at, scale=plan.scale, sizes=plan.sizes)
@@ -89,8 +91,8 @@ def building_plan(
             TitleStrip(
                 title=drawable(title),
                 facts=[
-                    f"{format_size((box.width, box.height, box.depth), units)} inside, width × height × depth; "
-                    f"rows: {len(rows)}, modules: {sum(row.string.count for row in rows)}, supplies: {len(supplies)}"
+                    f"{format_size((box.width, box.height, box.depth), units)} inside, width × height × depth",
+                    f"rows: {len(rows)}, modules: {sum(row.string.count for row in rows)}, supplies: {len(supplies)}",
                 ],
                 paper=plan.paper,
                 ratio=plan.ratio,
@@ -136,7 +138,8 @@ def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
         dots = _marked(sheet, plan, shapes.dots, dot_mark(sizes), "modules")
         dots.set_rasterized(many)
         dots.set_zorder(3)
-    for direction in ("horizontal", "vertical"):
+    directions: tuple[Direction, ...] = ("horizontal", "vertical")
+    for direction in directions:
         lines = [line for line in plan.lines if line.direction == direction]
         supports = [line.supports for line in lines if line.row.supports]
         joints = [line.joints for line in lines if line.row.joints]
@@ -152,7 +155,7 @@ def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
         if feeds:
             _marked(sheet, plan, np.array(feeds) / scale, feed_mark(direction, sizes), f"feeds-{direction}")
     for number in plan.feed_numbers:
-        x, y = origin + (number.x, number.y)
+        x, y = origin + np.array((number.x, number.y))
         sheet.write(x, y, number.text, look.NUMBER, across="center", up="center", halo=look.PAPER)
 
 
@@ -164,30 +167,13 @@ def _marked(sheet: Sheet, plan: BuildingLayout, places: Array, mark: Mark, name:
     return drawn
 
 
-def _number_rows(sheet: Sheet, plan: BuildingLayout) -> None:
-    """Write each row's number at both its ends, outside the cabinet."""
-    (x, y), (width, height) = plan.front, plan.size
-    horizontal, vertical = plan.numbers
-    near, far = 0.04, 0.1
-    for number in horizontal.numbers:
-        for edge, way, across in ((x, -1, "right"), (x + width, 1, "left")):
-            sheet.line([edge + way * near, edge + way * far], [y + number.of, y + number.at], _LEADER)
-            sheet.write(
-                edge + way * (far + 0.03), y + number.at, number.text, look.NUMBER, across=across, up="center"
-            )
-    for number in vertical.numbers:
-        for edge, way, up in ((y, -1, "top"), (y + height, 1, "bottom")):
-            sheet.line([x + number.of, x + number.at], [edge + way * near, edge + way * far], _LEADER)
-            sheet.write(
-                x + number.at, edge + way * (far + 0.02), number.text, look.NUMBER, across="center", up=up
-            )
-
-
 def _draw_distances(sheet: Sheet, plan: BuildingLayout) -> None:
     """Draw the dimension lines below the cabinet and on its left, the overall ones outermost."""
     x, y = plan.front
     box = plan.cabinet.box
-    for axis, length, drawn in (("x", box.width, plan.size[0]), ("y", box.height, plan.size[1])):
+    axes: tuple[tuple[Axis, float, float], ...]
+    axes = (("x", box.width, plan.size[0]), ("y", box.height, plan.size[1]))
+    for axis, length, drawn in axes:
         out = plan.out(axis)
         side = DimensionSide(axis=axis, x=x, y=y, past=max(out, 0.05))
         for one in plan.chains:

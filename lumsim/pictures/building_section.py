@@ -49,7 +49,7 @@ class SectionPlan:
     """each face: where it is [m], and how much of it is hidden at either end [m]"""
     modules: Array
     """(n, 2) depth and height of modules [m]"""
-    note: str
+    notes: tuple[str, ...]
     """what is not told in the drawing"""
 
     def width(self, scale: float) -> float:
@@ -95,9 +95,7 @@ def section_plan(cabinet: Cabinet, units: Units) -> SectionPlan:
             (depth if side == "front" else 0.0, face.visible_border) for side, face in cabinet.faces
         ),
         modules=np.unique(np.round(np.column_stack([emitters.z, emitters.y]), 5), axis=0),
-        note=f"section: modules stand in {hidden} more plane{'s' if hidden > 1 else ''} between those told"
-        if hidden
-        else "",
+        notes=(f"section: planes of modules between those told: {hidden}",) if hidden else (),
     )
 
 

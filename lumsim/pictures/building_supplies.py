@@ -1,4 +1,4 @@
-"""Supplies on a building plan: boxes where they are told to be, and a strip of those whose place is not. Paper in inches."""
+"""Supplies on a building plan: boxes at the places told, a strip of those whose place is not. Paper in inches."""
 
 from __future__ import annotations
 
@@ -147,8 +147,6 @@ def draw_boxes(sheet: Sheet, boxes: Sequence[SupplyBox], x: float, y: float) -> 
                 x1 - x0,
                 y1 - y0,
                 facecolor=SUPPLY.patch,
-                edgecolor=SUPPLY.hatch_colour,
-                hatch=SUPPLY.hatch,
                 linewidth=0,
                 zorder=1,
             )
@@ -160,8 +158,8 @@ def draw_boxes(sheet: Sheet, boxes: Sequence[SupplyBox], x: float, y: float) -> 
             )
         )
         a, b, c, d = one.label
-        sheet.add(Rectangle((x + a, y + b), c - a, d - b, facecolor=look.PAPER, linewidth=0, zorder=6))
-        sheet.write(
+        sheet.add(Rectangle((x + a, y + b), c - a, d - b, facecolor=SUPPLY.patch, linewidth=0, zorder=6))
+        number = sheet.write(
             x + (a + c) / 2,
             y + (b + d) / 2,
             f"S{one.number}",
@@ -170,6 +168,7 @@ def draw_boxes(sheet: Sheet, boxes: Sequence[SupplyBox], x: float, y: float) -> 
             across="center",
             up="center",
         )
+        number.set_zorder(7)
 
 
 def draw_strip(sheet: Sheet, boxes: SupplyBoxes, x: float, top: float) -> None:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from matplotlib.text import Text
+
 from lumsim.pictures import look
 from lumsim.pictures.dimensions import NUMBER_LINE, Chain, Number
 from lumsim.pictures.lettering import text_width
 from lumsim.pictures.sheet import Mark, Sheet
 
-__all__ = ["BEFORE_LINE", "DIMENSION", "DimensionSide", "draw_chain", "draw_distance"]
+__all__ = ["BEFORE_LINE", "DIMENSION", "Axis", "DimensionSide", "draw_chain", "draw_distance"]
+
+Axis = Literal["x", "y"]
+"""Along which distances are told."""
 
 DIMENSION: Final = Mark(line=look.INK, line_width=0.5)
 """Dimension lines."""
@@ -18,6 +23,8 @@ _EXTENSION: Final = Mark(line=look.HAIR, line_width=0.5)
 """From what is measured to the dimension line."""
 _TICK: Final = 0.035
 """Half of the stroke across a line's ends. [in]"""
+_GROUND: Final = {"facecolor": look.PAPER, "edgecolor": "none", "pad": 0.8}
+"""Under a number beside its line, which lines to what is measured may cross."""
 BEFORE_LINE: Final = 0.2
 """From what is drawn before it to a dimension line. [in]"""
 
@@ -26,7 +33,7 @@ BEFORE_LINE: Final = 0.2
 class DimensionSide:
     """The side of a view along which distances are told; places are along it and outwards from it."""
 
-    axis: Literal["x", "y"]
+    axis: Axis
     """x: below the view; y: on its left"""
     x: float
     """the view's lower left corner on the sheet [in]"""
@@ -92,7 +99,7 @@ def draw_chain(sheet: Sheet, side: DimensionSide, chain: Chain, out: float, name
             side.line(sheet, (number.of, out), (number.at, out + 0.11), DIMENSION)
             x, y = side.at(number.at, out + 0.13)
             below = side.axis == "x"
-            sheet.write(
+            written = sheet.write(
                 x,
                 y,
                 number.text,
@@ -101,9 +108,10 @@ def draw_chain(sheet: Sheet, side: DimensionSide, chain: Chain, out: float, name
                 up="top" if below else "center",
                 rotation=90 if below else 0,
             )
+            written.set_bbox(_GROUND)
         elif number.beside:
             side.line(sheet, (number.of, out), (number.at, out + 0.08), DIMENSION)
-            _write(sheet, side, number.at, out + 0.09 + NUMBER_LINE / 2, number.text)
+            _write(sheet, side, number.at, out + 0.09 + NUMBER_LINE / 2, number.text).set_bbox(_GROUND)
 
 
 def _broken(
@@ -119,8 +127,8 @@ def _broken(
     side.line(sheet, (at, out), (end, out), DIMENSION)
 
 
-def _write(sheet: Sheet, side: DimensionSide, along: float, out: float, text: str) -> None:
+def _write(sheet: Sheet, side: DimensionSide, along: float, out: float, text: str) -> Text:
     """Write along the line."""
     x, y = side.at(along, out)
     rotation = 90 if side.axis == "y" else 0
-    sheet.write(x, y, text, look.NUMBER, across="center", up="center", rotation=rotation)
+    return sheet.write(x, y, text, look.NUMBER, across="center", up="center", rotation=rotation)

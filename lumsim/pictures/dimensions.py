@@ -22,7 +22,7 @@ NUMBER_LINE: Final = line_height(look.NUMBER)
 
 _ALIKE: Final = Fraction(1, 20_000)
 """Distances that differ by no more are equal: half of what is told of millimetres. [m]"""
-_AROUND: Final = 0.16
+_AROUND: Final = 0.13
 """What a number on a dimension line needs beside itself, for the line's ends. [in]"""
 _FURTHEST: Final = 0.6
 """How far a number may stand from what it tells, with a leader. [in]"""
@@ -50,7 +50,7 @@ class Run:
         # A pitch rounded to what a tape tells may add up to another length than the whole.
         least = Fraction(1, 32) if units == "in" else Fraction(1, 20)
         within = float(least * METRES_PER_UNIT[units] / self.count)
-        pitch = format_close(length / self.count, units, within=within)
+        pitch = format_close(float(length / self.count), units, within=within)
         return f"{self.count} × {pitch.removesuffix(f' {units}')} = {plain_length(length, units)}"
 
 

@@ -23,10 +23,12 @@ from lumsim.units import Units
 
 __all__ = [
     "PAD",
+    "Across",
     "Heading",
     "KeyEntry",
     "Mark",
     "Sheet",
+    "Up",
     "key_height",
     "key_rows",
     "length_ticks",
@@ -35,6 +37,11 @@ __all__ = [
 
 PAD = 0.3
 """Kept free along every edge of a sheet. [in]"""
+
+Across = Literal["left", "center", "right"]
+"""Which part of a text stands at its place, across."""
+Up = Literal["baseline", "center_baseline", "center", "top", "bottom"]
+"""The same, upwards."""
 
 _SYMBOL = 0.3
 """Width of a line or a patch in the key. [in]"""
@@ -204,8 +211,8 @@ class Sheet:
         *,
         colour: str = look.INK,
         bold: bool = False,
-        across: Literal["left", "center", "right"] = "left",
-        up: Literal["baseline", "center_baseline", "center", "top", "bottom"] = "baseline",
+        across: Across = "left",
+        up: Up = "baseline",
         rotation: float = 0,
         halo: str | None = None,
     ) -> Text:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from matplotlib.patches import Rectangle
@@ -18,7 +19,7 @@ __all__ = ["STRIP_HEIGHT", "TitleStrip", "draw_title_strip"]
 
 STRIP_HEIGHT: Final = 1.05
 
-_SCALE_WIDTH: Final = 2.45
+_SCALE_WIDTH: Final = 2.75
 """Of the field that tells the scale."""
 _BAR_WIDTH: Final = 3.5
 """Of the field with the bar."""
@@ -95,7 +96,7 @@ def _draw_bar(sheet: Sheet, x: float, y: float, width: float, strip: TitleStrip)
     ticks = length_ticks(
         room / per_unit, strip.units, inches_per_unit=per_unit, apart=max(0.42, widest + 0.12)
     )
-    for number, (one, other) in enumerate(zip(ticks, ticks[1:], strict=False)):
+    for number, (one, other) in enumerate(pairwise(ticks)):
         sheet.add(
             Rectangle(
                 (start + one * per_unit, y),
