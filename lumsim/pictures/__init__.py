@@ -16,8 +16,22 @@ Files:
     plane_cells.py   the plane of row pitch and depth, ready to draw
     plane.py         evenness over that plane, and where the requirement is met
     polar.py         a beam's polar curve
+    drawing_paper.py  paper and scales of a drawing that is true to scale
+    dimensions.py    what is written along dimension lines, and where there is room
+    dimension_lines.py  dimension lines drawn below a view or on its left
+    title_strip.py   what a drawing is of, its scale, and a bar to measure copies by
+    building_marks.py  rows as they are built, and marks for modules, supports, feeds and joints
+    building_supplies.py  supplies where they are told to be, and in a strip where they are not
+    building_chains.py  which distances are told along the cabinet's sides
+    building_numbers.py  rows' numbers at their ends
+    building_feeds.py  feed points and the numbers of their supplies
+    building_brackets.py  which supplies feed which rows, where these are close
+    building_section.py  the section: depth, planes of modules, throws
+    building_key.py  the key of the marks that are there
+    building_layout.py  where everything goes: paper, scale, room, notes
+    building_plan.py  the building plan of a sign, true to scale
     writing.py       a picture as the bytes of a file, the same bytes every time
 
-Pictures know simulations but not searches: protocols say what of a search's answer is drawn. Imported
+Pictures know simulations and strings but not searches: protocols say what of a search's answer is drawn. Imported
 by study and what stands above it. No picture goes through pyplot, so no figure outlives its last user.
 """

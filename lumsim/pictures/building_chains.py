@@ -12,7 +12,7 @@ from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.orientation import wall_behind, wall_name
 from lumsim.pictures.building_marks import PlanRow
 from lumsim.pictures.dimension_lines import Axis
-from lumsim.pictures.dimensions import Chain, every
+from lumsim.pictures.dimensions import Chain
 from lumsim.sheet.strings import RowString
 from lumsim.units import Units, exact_length, format_length
 
@@ -27,6 +27,7 @@ class LetteredChain:
     """A dimension line along one side of the cabinet."""
 
     letter: str
+    """empty where it tells the whole width or height"""
     axis: Axis
     """x: below the cabinet; y: on its left"""
     chain: Chain
@@ -48,7 +49,7 @@ def lettered_chains(
     Returns
     -------
     chains : list of LetteredChain
-        The same distances are told once; three lines at most along a side.
+        The same distances are told once; three lines at most along a side, and outside them one over the whole.
     notes : list of str
         What each letter stands for, and what is not drawn.
     """
@@ -75,7 +76,10 @@ def lettered_chains(
             asked.setdefault((along, one.along), []).append(f"modules of row {one.number}")
     chains: list[LetteredChain] = []
     left_out = []
-    extent = {"x": exact_length(cabinet.box.width), "y": exact_length(cabinet.box.height)}
+    extent: dict[Axis, Fraction] = {
+        "x": exact_length(cabinet.box.width),
+        "y": exact_length(cabinet.box.height),
+    }
     for (axis, places), what in asked.items():
         if sum(chain.axis == axis for chain in chains) == _MOST:
             left_out += what
@@ -83,9 +87,14 @@ def lettered_chains(
         letter = ascii_uppercase[len(chains)]
         chain = Chain.of(places, extent[axis], scale=scale, units=units)
         chains.append(LetteredChain(letter=letter, axis=axis, chain=chain))
-        thin = f", {every(chain.step)} told" if chain.step > 1 else ""
+        thin = f", {chain.told}" if chain.told else ""
         counted = ", each from the return" if chain.running else ""
         notes.append(f"{letter}: {' and '.join(what)}{counted}{thin}")
+    whole: tuple[Axis, ...] = ("x", "y")
+    chains += [
+        LetteredChain(letter="", axis=axis, chain=Chain.whole(extent[axis], scale=scale, units=units))
+        for axis in whole
+    ]
     if left_out:
         notes.append(f"distances not drawn: {_few(left_out)}")
     return chains, notes

@@ -50,13 +50,14 @@ def building_key(
     entries.append(KeyEntry(mark=WIRE, text="string of a row"))
     if any(not cabinet.mounting(group).on_return for group in cabinet.groups):
         entries.append(KeyEntry(mark=PLANE, text="plane of the modules"))
-    # As it is in the first row that has one: marks point across their rows.
-    for has, mark, text in (
-        ([one for one in lines if one.row.supports], support_mark, "support"),
-        ([one for one in lines if one.row.feeds], feed_mark, "feed point, S: its supply"),
-    ):
-        if has:
-            entries.append(KeyEntry(mark=mark(has[0].direction, _IN_KEY), text=text))
+    # As it is in the first row that has one: marks stand across their rows.
+    held = [one.direction for one in lines if one.row.supports]
+    if held:
+        entries.append(KeyEntry(mark=support_mark(held[0], _IN_KEY), text="support"))
+    fed = [one.direction for one in lines if one.row.feeds]
+    if fed:
+        marker = "v" if fed[0] == "horizontal" else "<"
+        entries.append(KeyEntry(mark=feed_mark(marker, _IN_KEY), text="feed point, S: its supply"))
     if any(one.row.joints for one in lines):
         entries.append(KeyEntry(mark=joint_mark(_IN_KEY), text="joint between sections"))
     if boxes.placed:

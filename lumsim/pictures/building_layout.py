@@ -9,30 +9,27 @@ from typing import Final
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError
 from lumsim.pictures import look
+from lumsim.pictures.building_brackets import Brackets, brackets
 from lumsim.pictures.building_chains import LetteredChain, lettered_chains
-from lumsim.pictures.building_feeds import FeedNumber, feed_numbers
+from lumsim.pictures.building_feeds import FeedNumber, FeedPoint, feed_numbers, feed_points
 from lumsim.pictures.building_key import building_key
 from lumsim.pictures.building_marks import MarkSizes, ModuleShapes, PlanRow, RowLine, module_shapes
 from lumsim.pictures.building_numbers import RowNumbers, row_numbers
 from lumsim.pictures.building_section import SectionPlan, section_plan
 from lumsim.pictures.building_supplies import PlanSupply, SupplyBoxes, supply_boxes
 from lumsim.pictures.dimension_lines import Axis
-from lumsim.pictures.dimensions import every
 from lumsim.pictures.drawing_paper import RATIOS, Paper, inches_per_metre, papers
 from lumsim.pictures.lettering import line_height, text_width, wrapped
 from lumsim.pictures.sheet import PAD, KeyEntry, key_height, key_rows
 from lumsim.pictures.title_strip import STRIP_HEIGHT
 from lumsim.units import Units
 
-__all__ = ["FRONT", "INSET", "OVERALL", "BuildingLayout"]
+__all__ = ["FRONT", "INSET", "BuildingLayout"]
 
 FRONT: Final = "seen from in front"
 """What stands above the cabinet."""
 INSET: Final = 0.15
 """Between the frame of the sheet and what is drawn in it. [in]"""
-OVERALL: Final = 0.3
-"""What the dimension line over the whole width or height takes. [in]"""
-
 _CAPTION: Final = 0.3
 """Above a view. [in]"""
 _BESIDE: Final = 0.4
@@ -56,7 +53,10 @@ class BuildingLayout:
     numbers: tuple[RowNumbers, RowNumbers]
     """of horizontal rows, of vertical rows"""
     chains: list[LetteredChain]
-    feed_numbers: tuple[FeedNumber, ...]
+    feed_points: list[FeedPoint]
+    feed_numbers: list[FeedNumber]
+    brackets: list[Brackets]
+    """which supplies feed which rows, where numbers beside feed points do not tell"""
     supplies: SupplyBoxes
     section: SectionPlan
     front: tuple[float, float]
@@ -135,31 +135,43 @@ def _laid_out(
     vertical = row_numbers(lines, "vertical", width, scale=scale)
     chains, chain_notes = lettered_chains(cabinet, [one.row for one in lines], scale=scale, units=units)
     left, below = (
-        max(_LETTER, numbers.room + OVERALL + sum(one.chain.room for one in chains if one.axis == axis))
+        max(_LETTER, numbers.room + 0.05 + sum(one.chain.room for one in chains if one.axis == axis))
         for axis, numbers in (("y", horizontal), ("x", vertical))
     )
-    right = max(horizontal.room, 0.12)
-    column = max(left + width + right, left + text_width(FRONT, look.TICK))
-    block = column + _BESIDE + section.width(scale)
-    above = vertical.room + _CAPTION
-    block_height = above + height + max(below, section.below)
-
     sizes = MarkSizes.of(lines, scale=scale)
     boxes = supply_boxes(supplies, cabinet, room_across, scale=scale)
-    feeds = feed_numbers(
-        lines, sizes, (0.02, 0.02, width - 0.02, height - 0.02), boxes.label_boxes, scale=scale
+    points = feed_points(lines, sizes, (width, height), scale=scale)
+    feeds, missing = feed_numbers(
+        points,
+        lines,
+        sizes,
+        (0.02, 0.02, width - 0.02, height - 0.02),
+        [one.label for one in boxes.placed],
+        scale=scale,
     )
+    fed: list[Brackets] = []
+    if sizes.dense or missing:
+        # Among close rows one cannot see which number belongs to which mark.
+        feeds = [] if sizes.dense else feeds
+        fed = [
+            brackets(lines, "horizontal", height, scale=scale),
+            brackets(lines, "vertical", width, scale=scale),
+        ]
+    across, up = (one.room for one in fed) if fed else (0.0, 0.0)
+    right = max(horizontal.room + across, 0.12)
+    column = max(left + width + right, left + text_width(FRONT, look.TICK))
+    block = column + _BESIDE + section.width(scale)
+    above = vertical.room + up + _CAPTION
+    block_height = above + height + max(below, section.below)
+
     shapes = module_shapes(cabinet.emitters(), scale=scale)
-    numbered = "".join(
-        f", {every(one.step)} {way} row"
-        for one, way in ((horizontal, "horizontal"), (vertical, "vertical"))
-        if one.step > 1
-    )
     told = [
-        f"at both ends of a row: its number{numbered}",
+        "at both ends of a row: its number",
+        *(f"numbered of {one.direction} rows: {one.told}" for one in (horizontal, vertical) if one.told),
         *chain_notes,
         *section.notes,
-        *feeds.notes,
+        *(["brackets beyond the row numbers: the supplies that feed these rows"] if fed else []),
+        *(f"told of {one.direction} brackets: {one.told}" for one in fed if one.told),
         *boxes.notes,
     ]
     notes = wrapped("; ".join(told), look.TICK, room_across)
@@ -182,7 +194,9 @@ def _laid_out(
         sizes=sizes,
         numbers=(horizontal, vertical),
         chains=chains,
-        feed_numbers=feeds.written,
+        feed_points=points,
+        feed_numbers=feeds,
+        brackets=fed,
         supplies=boxes,
         section=section,
         front=(x, y),

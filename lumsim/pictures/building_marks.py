@@ -172,10 +172,10 @@ def support_mark(direction: Direction, sizes: MarkSizes) -> Mark:
     )
 
 
-def feed_mark(direction: Direction, sizes: MarkSizes) -> Mark:
-    """A triangle that points at a row, from above or from the right."""
+def feed_mark(marker: str, sizes: MarkSizes) -> Mark:
+    """A filled triangle that points at a module."""
     return Mark(
-        marker="v" if direction == "horizontal" else "<",
+        marker=marker,
         size=72 * sizes.feed,
         face=look.LIMIT,
         edge=look.LIMIT,

@@ -38,8 +38,8 @@ class RowNumbers:
 
     direction: Direction
     numbers: tuple[RowNumber, ...] = ()
-    step: int = 1
-    """only every so many rows are numbered [1]"""
+    told: str = ""
+    """which rows are numbered, in words; empty where all are"""
     room: float = 0.0
     """what they take at either end [in]"""
 
@@ -70,13 +70,13 @@ def row_numbers(lines: Sequence[RowLine], direction: Direction, extent: float, *
     widest = max(text_width(text, look.NUMBER) for text in texts)
     horizontal = direction == "horizontal"
     halves = [NUMBER_LINE / 2 if horizontal else text_width(text, look.NUMBER) / 2 + 0.04 for text in texts]
-    step, kept, stand = thinned(at, halves, -0.12, extent + 0.12, numbers=firsts)
+    left = thinned(at, halves, -0.12, extent + 0.12, numbers=firsts)
     return RowNumbers(
         direction=direction,
         numbers=tuple(
-            RowNumber(text=texts[i], of=at[i], at=place) for i, place in zip(kept, stand, strict=True)
+            RowNumber(text=texts[i], of=at[i], at=place) for i, place in zip(left.kept, left.at, strict=True)
         ),
-        step=step,
+        told=left.told,
         room=_NUMBER + 0.05 + (widest if horizontal else NUMBER_LINE),
     )
 

@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.rows import Direction
 from lumsim.pictures import look
-from lumsim.pictures.building_feeds import feed_place
+from lumsim.pictures.building_brackets import draw_brackets
 from lumsim.pictures.building_layout import FRONT, INSET, BuildingLayout
 from lumsim.pictures.building_marks import (
     BORDER,
@@ -27,15 +27,17 @@ from lumsim.pictures.building_marks import (
 from lumsim.pictures.building_numbers import draw_row_numbers
 from lumsim.pictures.building_section import draw_section
 from lumsim.pictures.building_supplies import PlanSupply, draw_boxes, draw_strip
-from lumsim.pictures.dimension_lines import BEFORE_LINE, Axis, DimensionSide, draw_chain, draw_distance
+from lumsim.pictures.dimension_lines import BEFORE_LINE, Axis, DimensionSide, draw_chain
 from lumsim.pictures.lettering import drawable, line_height
 from lumsim.pictures.sheet import PAD, Mark, Sheet
 from lumsim.pictures.title_strip import TitleStrip, draw_title_strip
 from lumsim.uniformity.face_map import Array
-from lumsim.units import Units, format_length, format_size
+from lumsim.units import Units, format_size
 
 __all__ = ["PlanRow", "PlanSupply", "building_plan"]
 
+_EDGE_ON = 0.005
+"""A thinner opening, as on a return, is a line. [in]"""
 _MANY_MODULES = 4000
 """From here on modules are dots of an image in files of lines too. [1]"""
 
@@ -76,6 +78,12 @@ def building_plan(
         _draw_rows(sheet, plan)
         for numbers in plan.numbers:
             draw_row_numbers(sheet, numbers, *plan.front, *plan.size)
+        (x, y), (width, height) = plan.front, plan.size
+        for found in plan.brackets:
+            if found.direction == "horizontal":
+                draw_brackets(sheet, found, x + width + plan.out("y"), y)
+            else:
+                draw_brackets(sheet, found, x, y + height + plan.out("x"))
         _draw_distances(sheet, plan)
         draw_boxes(sheet, plan.supplies.placed, *plan.front)
         draw_section(sheet, plan.section, *plan.section_at, scale=plan.scale, sizes=plan.sizes)
@@ -111,7 +119,8 @@ def _draw_cabinet(sheet: Sheet, plan: BuildingLayout) -> None:
     if border > 0:
         x0, x1, y0, y1 = x + border, x + width - border, y + border, y + height - border
         sheet.line([x0, x1, x1, x0, x0], [y0, y0, y1, y1, y0], BORDER)
-    sheet.write(x, y + height + plan.out("x") + 0.12, FRONT, look.TICK, colour=look.MUTED)
+    above = plan.out("x") + sum(one.room for one in plan.brackets if one.direction == "vertical")
+    sheet.write(x, y + height + above + 0.12, FRONT, look.TICK, colour=look.MUTED)
 
 
 def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
@@ -128,7 +137,7 @@ def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
                 outlines,
                 facecolors=look.INK,
                 edgecolors=look.INK,
-                linewidths=0.3,
+                linewidths=[0.3 if np.ptp(one, axis=0).min() > _EDGE_ON else 1.8 for one in outlines],
                 zorder=3,
                 gid="openings",
                 rasterized=many,
@@ -143,17 +152,16 @@ def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
         lines = [line for line in plan.lines if line.direction == direction]
         supports = [line.supports for line in lines if line.row.supports]
         joints = [line.joints for line in lines if line.row.joints]
-        feeds = [
-            feed_place(line, module, sizes, scale=scale) for line in lines for module, _ in line.row.feeds
-        ]
         if supports:
             _marked(
                 sheet, plan, np.concatenate(supports), support_mark(direction, sizes), f"supports-{direction}"
             )
         if joints:
             _marked(sheet, plan, np.concatenate(joints), joint_mark(sizes), f"joints-{direction}")
-        if feeds:
-            _marked(sheet, plan, np.array(feeds) / scale, feed_mark(direction, sizes), f"feeds-{direction}")
+    for name, marker in (("above", "v"), ("below", "^"), ("right", "<"), ("left", ">")):
+        points = [(point.x, point.y) for point in plan.feed_points if point.marker == marker]
+        if points:
+            _marked(sheet, plan, np.array(points) / scale, feed_mark(marker, sizes), f"feeds-{name}")
     for number in plan.feed_numbers:
         x, y = origin + np.array((number.x, number.y))
         sheet.write(x, y, number.text, look.NUMBER, across="center", up="center", halo=look.PAPER)
@@ -170,14 +178,11 @@ def _marked(sheet: Sheet, plan: BuildingLayout, places: Array, mark: Mark, name:
 def _draw_distances(sheet: Sheet, plan: BuildingLayout) -> None:
     """Draw the dimension lines below the cabinet and on its left, the overall ones outermost."""
     x, y = plan.front
-    box = plan.cabinet.box
-    axes: tuple[tuple[Axis, float, float], ...]
-    axes = (("x", box.width, plan.size[0]), ("y", box.height, plan.size[1]))
-    for axis, length, drawn in axes:
+    axes: tuple[Axis, ...] = ("x", "y")
+    for axis in axes:
         out = plan.out(axis)
         side = DimensionSide(axis=axis, x=x, y=y, past=max(out, 0.05))
         for one in plan.chains:
             if one.axis == axis:
                 draw_chain(sheet, side, one.chain, out + BEFORE_LINE, one.letter)
                 out += one.chain.room
-        draw_distance(sheet, side, 0.0, drawn, out + BEFORE_LINE, format_length(length, plan.units))

@@ -9,7 +9,7 @@ from typing import Final
 
 from matplotlib.patches import Rectangle
 
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import ROUNDING, Cabinet
 from lumsim.pictures import look
 from lumsim.pictures.building_marks import SUPPLY
 from lumsim.pictures.lettering import Box, text_width
@@ -21,6 +21,8 @@ STRIP: Final = "supplies, place not told (boxes not to scale):"
 
 _BOX: Final = (0.42, 0.22)
 """A supply whose size is not told. [in]"""
+_LEAST_BOX: Final = (0.26, 0.17)
+"""The same where there is little room. [in]"""
 _APART: Final = 0.1
 """Between the boxes of the strip. [in]"""
 _MOST_ROWS: Final = 2
@@ -64,11 +66,6 @@ class SupplyBoxes:
     notes: tuple[str, ...]
 
     @property
-    def label_boxes(self) -> list[Box]:
-        """What the numbers of placed supplies take. [in]"""
-        return [one.label for one in self.placed]
-
-    @property
     def strip_height(self) -> float:
         """What the strip takes. [in]"""
         return -min((one.box[1] for one in self.strip), default=0.0)
@@ -94,11 +91,19 @@ def supply_boxes(
             unplaced.append(supply)
             continue
         x, y = (float(place) for place in supply.at)
-        if not (0 <= x <= cabinet.box.width and 0 <= y <= cabinet.box.height):
+        to_side, to_end = min(x, cabinet.box.width - x), min(y, cabinet.box.height - y)
+        half_across, half_up = (float(side) / 2 for side in supply.size or (0, 0))
+        if to_side < half_across - ROUNDING or to_end < half_up - ROUNDING:
             unplaced.append(supply)
             outside.append(f"S{supply.number}")
             continue
-        across, up = _BOX if supply.size is None else (float(side) * scale for side in supply.size)
+        if supply.size is None:
+            across, up = (
+                max(least, min(most, 2 * room * scale))
+                for least, most, room in zip(_LEAST_BOX, _BOX, (to_side, to_end), strict=True)
+            )
+        else:
+            across, up = 2 * half_across * scale, 2 * half_up * scale
         middle_x, middle_y = x * scale, y * scale
         box = (middle_x - across / 2, middle_y - up / 2, middle_x + across / 2, middle_y + up / 2)
         placed.append(SupplyBox(number=supply.number, box=box, to_scale=supply.size is not None))
@@ -109,7 +114,9 @@ def supply_boxes(
     if more:
         notes.append(f"{len(more)} more supplies, place not told: S{more[0]} to S{more[-1]}")
     if outside:
-        notes.append(f"told to be outside the cabinet, so in the strip: {', '.join(outside)}")
+        notes.append(
+            f"sticking out of the cabinet where they are told to be, so in the strip: {', '.join(outside)}"
+        )
     return SupplyBoxes(placed=tuple(placed), strip=tuple(strip), notes=tuple(notes))
 
 

@@ -12,7 +12,7 @@ from lumsim.pictures.dimensions import NUMBER_LINE, Chain, Number
 from lumsim.pictures.lettering import text_width
 from lumsim.pictures.sheet import Mark, Sheet
 
-__all__ = ["BEFORE_LINE", "DIMENSION", "Axis", "DimensionSide", "draw_chain", "draw_distance"]
+__all__ = ["BEFORE_LINE", "DIMENSION", "Axis", "DimensionSide", "draw_chain"]
 
 Axis = Literal["x", "y"]
 """Along which distances are told."""
@@ -56,24 +56,6 @@ class DimensionSide:
         self.line(sheet, (along, self.past), (along, out + 0.05), _EXTENSION)
         x, y = self.at(along, out)
         sheet.line([x - _TICK, x + _TICK], [y - _TICK, y + _TICK], Mark(line=look.INK, line_width=0.9))
-
-
-def draw_distance(sheet: Sheet, side: DimensionSide, start: float, end: float, out: float, text: str) -> None:
-    """Draw a distance with its text in the line.
-
-    Parameters
-    ----------
-    sheet : Sheet
-    side : DimensionSide
-    start, end : float
-        [in]
-    out : float
-        How far out. [in]
-    text : str
-    """
-    for along in (start, end):
-        side.tick(sheet, along, out)
-    _broken(sheet, side, start, end, out, [Number(text=text, of=0, at=(start + end) / 2, beside=False)])
 
 
 def draw_chain(sheet: Sheet, side: DimensionSide, chain: Chain, out: float, name: str) -> None:

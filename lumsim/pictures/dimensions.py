@@ -15,7 +15,7 @@ from lumsim.pictures import look
 from lumsim.pictures.lettering import line_height, text_width
 from lumsim.units import METRES_PER_UNIT, Units, format_close, format_length
 
-__all__ = ["NUMBER_LINE", "Chain", "Number", "Run", "every", "plain_length", "runs", "spread", "thinned"]
+__all__ = ["NUMBER_LINE", "Chain", "Number", "Run", "Thinned", "plain_length", "runs", "spread", "thinned"]
 
 NUMBER_LINE: Final = line_height(look.NUMBER)
 """A line of numbers. [in]"""
@@ -24,6 +24,10 @@ _ALIKE: Final = Fraction(1, 20_000)
 """Distances that differ by no more are equal: half of what is told of millimetres. [m]"""
 _AROUND: Final = 0.13
 """What a number on a dimension line needs beside itself, for the line's ends. [in]"""
+_LINE: Final = 0.27
+"""What a dimension line takes across. [in]"""
+_SECOND: Final = NUMBER_LINE + 0.03
+"""What numbers beside it take further. [in]"""
 _FURTHEST: Final = 0.6
 """How far a number may stand from what it tells, with a leader. [in]"""
 _STEPS: Final = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 50_000)
@@ -76,8 +80,8 @@ class Chain:
     numbers: tuple[Number, ...]
     running: bool
     """whether each number counts from the return, and is written across the line"""
-    step: int
-    """of the points, only every so many are told [1]"""
+    told: str
+    """which distances are told, in words; empty where all are"""
     room: float
     """what it takes across [in]"""
 
@@ -109,23 +113,49 @@ class Chain:
                     points=tuple(float(end) * scale for end in ends),
                     numbers=numbers,
                     running=False,
-                    step=1,
-                    room=0.27 + (NUMBER_LINE + 0.03) * any(number.beside for number in numbers),
+                    told="",
+                    room=_LINE + _SECOND * any(number.beside for number in numbers),
                 )
         texts = [plain_length(place, units) for place in places]
         at = [float(place) * scale for place in places]
-        step, kept, stand = thinned(
-            at, [NUMBER_LINE / 2] * len(at), -0.2, float(extent) * scale + 0.2, numbers=range(1, len(at) + 1)
+        left = thinned(
+            at,
+            [NUMBER_LINE / 2] * len(at),
+            -0.2,
+            float(extent) * scale + 0.2,
+            numbers=range(1, len(at) + 1),
         )
         return Chain(
-            points=(0.0, *at, float(extent) * scale),
+            points=(0.0, *(at[i] for i in left.kept), float(extent) * scale),
             numbers=tuple(
                 Number(text=texts[i], of=at[i], at=place, beside=True)
-                for i, place in zip(kept, stand, strict=True)
+                for i, place in zip(left.kept, left.at, strict=True)
             ),
             running=True,
-            step=step,
-            room=0.34 + max(text_width(texts[i], look.NUMBER) for i in kept),
+            told=left.told,
+            room=0.34 + max(text_width(texts[i], look.NUMBER) for i in left.kept),
+        )
+
+    @staticmethod
+    def whole(extent: Fraction, *, scale: float, units: Units) -> Chain:
+        """Lay out one distance from return to return, with its unit.
+
+        Parameters
+        ----------
+        extent : Fraction
+            [m]
+        scale : float
+            [in of paper for 1 m]
+        units : {"in", "mm"}
+        """
+        text, length = format_length(extent, units), float(extent) * scale
+        beside = not _fits(text, length)
+        return Chain(
+            points=(0.0, length),
+            numbers=(Number(text=text, of=length / 2, at=length / 2, beside=beside),),
+            running=False,
+            told="",
+            room=_LINE + _SECOND * beside,
         )
 
 
@@ -136,7 +166,7 @@ def _one_after_the_other(
     numbers, beside = [], []
     for run in told:
         text, middle = run.told(units), float(run.start + run.end) / 2 * scale
-        if text_width(text, look.NUMBER) + _AROUND <= float(run.end - run.start) * scale:
+        if _fits(text, float(run.end - run.start) * scale):
             numbers.append(Number(text=text, of=middle, at=middle, beside=False))
         else:
             beside.append((text, middle))
@@ -150,6 +180,11 @@ def _one_after_the_other(
         for (text, middle), place in zip(beside, at, strict=True)
     ]
     return tuple(numbers)
+
+
+def _fits(text: str, length: float) -> bool:
+    """Whether a number has room in a dimension line."""
+    return text_width(text, look.NUMBER) + _AROUND <= length
 
 
 def runs(places: Sequence[Fraction]) -> list[Run]:
@@ -193,6 +228,18 @@ def spread(wanted: Sequence[float], halves: Sequence[float], low: float, high: f
     return [float(place) for place in np.clip(free, least, most) + before]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thinned:
+    """What is left of numbers in a line."""
+
+    kept: list[int]
+    """which, from 0"""
+    at: list[float]
+    """where [in]"""
+    told: str
+    """which, in words; empty where all are"""
+
+
 def thinned(
     wanted: Sequence[float],
     halves: Sequence[float],
@@ -201,7 +248,7 @@ def thinned(
     *,
     numbers: Sequence[int],
     furthest: float = 0.25,
-) -> tuple[int, list[int], list[float]]:
+) -> Thinned:
     """Thin out numbers in a line until there is room: the first, the last, and every second, fifth, tenth …
 
     Parameters
@@ -216,15 +263,6 @@ def thinned(
         What is counted: kept are multiples of 2, 5, 10 …
     furthest : float
         How far each may be moved. [in]
-
-    Returns
-    -------
-    step : int
-        1 where all are kept. [1]
-    kept : list of int
-        Which are, from 0.
-    at : list of float
-        Where. [in]
     """
     last = len(wanted) - 1
 
@@ -237,12 +275,15 @@ def thinned(
             for i in range(last + 1)
             if step == 1 or i in {0, last} or (numbers[i] % step == 0 and clear(i, 0) and clear(i, last))
         ]
-        at = spread([wanted[i] for i in kept], [halves[i] for i in kept], low, high)
-        if at is not None and _moved(at, [wanted[i] for i in kept]) <= furthest:
-            return step, kept, at
+        told = "" if len(kept) > last else _every(step) if len(kept) > 2 else "the first and the last"
+        places = [wanted[i] for i in kept]
+        at = spread(places, [halves[i] for i in kept], low, high)
+        if at is not None and _moved(at, places) <= furthest:
+            return Thinned(kept=kept, at=at, told=told)
         if len(kept) <= 2:
             break
-    return last + 1, [0], [min(max(wanted[0], low + halves[0]), high - halves[0])]
+    first = min(max(wanted[0], low + halves[0]), high - halves[0])
+    return Thinned(kept=[0], at=[first], told="the first" if last else "")
 
 
 def _moved(at: Sequence[float], wanted: Sequence[float]) -> float:
@@ -254,6 +295,5 @@ def plain_length(metres: Fraction, units: Units) -> str:
     return format_length(metres, units).removesuffix(f" {units}")
 
 
-def every(step: int) -> str:
-    """Say ``every 2nd``, ``every 5th``."""
+def _every(step: int) -> str:
     return f"every {step}{'nd' if step == 2 else 'th'}"
