@@ -12,16 +12,17 @@ from matplotlib.patches import Rectangle
 from lumsim.cabinet.cabinet import ROUNDING, Cabinet
 from lumsim.pictures import look
 from lumsim.pictures.building_marks import SUPPLY
-from lumsim.pictures.lettering import Box, text_width
+from lumsim.pictures.lettering import Box, Taken, is_within, text_width
 from lumsim.pictures.sheet import Sheet
 
 __all__ = ["PlanSupply", "SupplyBox", "SupplyBoxes", "draw_boxes", "draw_strip", "supply_boxes"]
 
 STRIP: Final = "supplies, place not told (boxes not to scale):"
+STRIP_TOO: Final = "supplies, place not told or not drawn there (boxes not to scale):"
 
 _BOX: Final = (0.42, 0.22)
 """A supply whose size is not told. [in]"""
-_LEAST_BOX: Final = (0.26, 0.17)
+_LEAST_BOX: Final = (0.28, 0.17)
 """The same where there is little room. [in]"""
 _APART: Final = 0.1
 """Between the boxes of the strip. [in]"""
@@ -48,13 +49,8 @@ class SupplyBox:
     box: Box
     """from the cabinet's lower left corner; in the strip from its top left corner, upwards below 0 [in]"""
     to_scale: bool
-
-    @property
-    def label(self) -> Box:
-        """What its number takes, in its middle."""
-        x, y = (self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2
-        half = text_width(f"S{self.number}", look.TICK, bold=True) / 2 + 0.02
-        return x - half, y - 0.075, x + half, y + 0.075
+    label: Box
+    """what its number takes: in the box, or beside one that is too small [in]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +59,8 @@ class SupplyBoxes:
 
     placed: tuple[SupplyBox, ...]
     strip: tuple[SupplyBox, ...]
+    title: str
+    """of the strip"""
     notes: tuple[str, ...]
 
     @property
@@ -85,17 +83,18 @@ def supply_boxes(
     scale : float
         [in of paper for 1 m]
     """
-    placed, unplaced, outside = [], [], []
+    placed, unplaced, outside, crowded = [], [], [], []
+    taken = Taken()
+    inside = (0.0, 0.0, cabinet.box.width * scale, cabinet.box.height * scale)
     for supply in supplies:
         if supply.at is None:
-            unplaced.append(supply)
+            unplaced.append(supply.number)
             continue
         x, y = (float(place) for place in supply.at)
         to_side, to_end = min(x, cabinet.box.width - x), min(y, cabinet.box.height - y)
         half_across, half_up = (float(side) / 2 for side in supply.size or (0, 0))
         if to_side < half_across - ROUNDING or to_end < half_up - ROUNDING:
-            unplaced.append(supply)
-            outside.append(f"S{supply.number}")
+            outside.append(supply.number)
             continue
         if supply.size is None:
             across, up = (
@@ -104,26 +103,54 @@ def supply_boxes(
             )
         else:
             across, up = 2 * half_across * scale, 2 * half_up * scale
-        middle_x, middle_y = x * scale, y * scale
-        box = (middle_x - across / 2, middle_y - up / 2, middle_x + across / 2, middle_y + up / 2)
-        placed.append(SupplyBox(number=supply.number, box=box, to_scale=supply.size is not None))
-    strip, more = _in_strip([supply.number for supply in unplaced], width)
+        box = (x * scale - across / 2, y * scale - up / 2, x * scale + across / 2, y * scale + up / 2)
+        label = next(
+            (label for label in _labels(supply.number, box, inside) if taken.take_if_free(label)), None
+        )
+        if label is None:
+            crowded.append(supply.number)
+            continue
+        known = supply.size is not None
+        placed.append(SupplyBox(number=supply.number, box=box, to_scale=known, label=label))
+    title = STRIP if not outside and not crowded else STRIP_TOO
+    strip, more = _in_strip(sorted([*unplaced, *outside, *crowded]), title, width)
     notes = []
     if any(not one.to_scale for one in placed):
         notes.append("boxes of supplies whose size is not told: not to scale")
     if more:
-        notes.append(f"{len(more)} more supplies, place not told: S{more[0]} to S{more[-1]}")
-    if outside:
-        notes.append(
-            f"sticking out of the cabinet where they are told to be, so in the strip: {', '.join(outside)}"
-        )
-    return SupplyBoxes(placed=tuple(placed), strip=tuple(strip), notes=tuple(notes))
+        notes.append(f"supplies without room in the strip: {len(more)}, from S{more[0]} to S{more[-1]}")
+    for numbers, why in (
+        (outside, "sticking out of the cabinet where they are told to be"),
+        (crowded, "without room for their number where they are told to be"),
+    ):
+        if numbers:
+            notes.append(f"{why}: {', '.join(f'S{number}' for number in numbers)}")
+    return SupplyBoxes(placed=tuple(placed), strip=tuple(strip), title=title, notes=tuple(notes))
 
 
-def _in_strip(numbers: Sequence[int], width: float) -> tuple[list[SupplyBox], Sequence[int]]:
+def _middle(number: int, box: Box) -> Box:
+    """What a supply's number takes in the middle of its box."""
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    half = text_width(f"S{number}", look.TICK, bold=True) / 2 + 0.02
+    return x - half, y - 0.075, x + half, y + 0.075
+
+
+def _labels(number: int, box: Box, inside: Box) -> list[Box]:
+    """Where a supply's number may stand: in its box, or beside one that is too small, in the cabinet."""
+    x0, y0, x1, y1 = _middle(number, box)
+    if is_within((x0, y0, x1, y1), box):
+        return [(x0, y0, x1, y1)]
+    across, up = (box[2] - box[0] + x1 - x0) / 2 + 0.02, (box[3] - box[1] + y1 - y0) / 2 + 0.02
+    beside = [
+        (x0 + dx, y0 + dy, x1 + dx, y1 + dy) for dx, dy in ((across, 0), (-across, 0), (0, up), (0, -up))
+    ]
+    return [label for label in beside if is_within(label, inside)]
+
+
+def _in_strip(numbers: Sequence[int], title: str, width: float) -> tuple[list[SupplyBox], Sequence[int]]:
     """Put boxes one after the other, in rows; return those without room too."""
     found: list[SupplyBox] = []
-    x, top = text_width(STRIP, look.TICK) + _APART, 0.0
+    x, top = text_width(title, look.TICK) + _APART, 0.0
     across, up = _BOX
     for at, number in enumerate(numbers):
         if x + across > width:
@@ -131,7 +158,7 @@ def _in_strip(numbers: Sequence[int], width: float) -> tuple[list[SupplyBox], Se
             if -top >= _MOST_ROWS * (up + _APART) - 1e-9:
                 return found, numbers[at:]
         box = (x, top - up, x + across, top)
-        found.append(SupplyBox(number=number, box=box, to_scale=False))
+        found.append(SupplyBox(number=number, box=box, to_scale=False, label=_middle(number, box)))
         x += across + _APART
     return found, ()
 
@@ -189,5 +216,5 @@ def draw_strip(sheet: Sheet, boxes: SupplyBoxes, x: float, top: float) -> None:
         [in]
     """
     if boxes.strip:
-        sheet.write(x, top - _BOX[1] / 2, STRIP, look.TICK, up="center_baseline")
+        sheet.write(x, top - _BOX[1] / 2, boxes.title, look.TICK, up="center_baseline")
         draw_boxes(sheet, boxes.strip, x, top)
