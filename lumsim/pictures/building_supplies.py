@@ -192,7 +192,8 @@ def draw_boxes(sheet: Sheet, boxes: Sequence[SupplyBox], x: float, y: float) -> 
             )
         )
         a, b, c, d = one.label
-        sheet.add(Rectangle((x + a, y + b), c - a, d - b, facecolor=SUPPLY.patch, linewidth=0, zorder=6))
+        ground = SUPPLY.patch if is_within(one.label, one.box) else look.PAPER
+        sheet.add(Rectangle((x + a, y + b), c - a, d - b, facecolor=ground, linewidth=0, zorder=6))
         number = sheet.write(
             x + (a + c) / 2,
             y + (b + d) / 2,
