@@ -166,14 +166,28 @@ def dot_mark(sizes: MarkSizes) -> Mark:
 
 
 def support_mark(direction: Direction, sizes: MarkSizes) -> Mark:
-    """A bar across a row that runs in a direction."""
+    """A bar across a row.
+
+    Parameters
+    ----------
+    direction : {"horizontal", "vertical"}
+        How the row runs.
+    sizes : MarkSizes
+    """
     return Mark(
         marker="|" if direction == "horizontal" else "_", size=72 * sizes.bar, edge="#1f6fa8", edge_width=1.8
     )
 
 
 def feed_mark(marker: str, sizes: MarkSizes) -> Mark:
-    """A filled triangle that points at a module."""
+    """A filled triangle that points at a module.
+
+    Parameters
+    ----------
+    marker : {"v", "^", "<", ">"}
+        Which way it points.
+    sizes : MarkSizes
+    """
     return Mark(
         marker=marker,
         size=72 * sizes.feed,

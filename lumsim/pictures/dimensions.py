@@ -291,7 +291,14 @@ def _moved(at: Sequence[float], wanted: Sequence[float]) -> float:
 
 
 def plain_length(metres: Fraction, units: Units) -> str:
-    """Write a length [m] as a person marks it, without its unit."""
+    """Write a length as a person marks it, without its unit.
+
+    Parameters
+    ----------
+    metres : Fraction
+        [m]
+    units : {"in", "mm"}
+    """
     return format_length(metres, units).removesuffix(f" {units}")
 
 

@@ -57,7 +57,7 @@ def test_numbers_move_by_as_little_as_can_be(numbers: list[tuple[float, float]])
         for pair, least in enumerate(apart):
             before = place[pair : pair + 2] + kept[pair]
             short = max(0.0, least - (before[1] - before[0])) / 2
-            place[pair : pair + 2] = before + (-short, short)
+            place[pair : pair + 2] = before + np.array((-short, short))
             kept[pair] = before - place[pair : pair + 2]
     np.testing.assert_allclose(at, place, atol=1e-4)
 
