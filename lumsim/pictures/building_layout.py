@@ -171,7 +171,7 @@ def _laid_out(
         *chain_notes,
         *section.notes,
         *(["brackets beyond the row numbers: the supplies that feed these rows"] if fed else []),
-        *(f"told of {one.direction} brackets: {one.told}" for one in fed if one.told),
+        *(f"named of the brackets of {one.direction} rows: {one.told}" for one in fed if one.told),
         *boxes.notes,
     ]
     notes = wrapped("; ".join(told), look.TICK, room_across)
