@@ -20,6 +20,12 @@ Files:
     cut_chains.py      rows joined from the end of one roll to the beginning of another
     cut_anywhere.py    rows joined in any way, for what short or few joints leave open
     parts.py       small parts by the study's rules: needed, come with rolls, to buy
+    supply_kind.py one kind of supply, the circuits it may feed, and whether it may feed some together
+    pieces.py      how many modules one supply may feed, and where a row that has more is cut
+    supplies.py    which supply feeds what: as few as can be, evenly loaded, neighbours together or apart
+    sharing_out.py     circuits of some kinds to as few supplies as can be, by an integer programme, and evenly
+    neighbours.py  a sequence in even blocks, and members exchanged until none is better placed
+    whole_numbers.py   linear programmes in whole numbers, solved in silence
     supports.py    where a row is held: the fewest supports that keep its rules, as even as can be
 
 Nothing here says that an installation is safe or keeps a code: numbers are set side by side, and a person judges.

@@ -124,6 +124,8 @@ def evened(
 ) -> tuple[Ints, float]:
     """Share circuits out to as many supplies as before, with the greatest loading as small as can be found.
 
+    To fewer, should it be found on the way that fewer do.
+
     Parameters
     ----------
     shares, counts
@@ -144,7 +146,7 @@ def evened(
     """
     low = bound = max(float((counts @ shares).max()) / len(loads), float(shares.max()))
     loads = min(loads, _least_loaded(shares, counts, len(loads)), key=lambda one: float((one @ shares).max()))
-    loads = _relieved(shares, loads)
+    loads = _relieved(shares, loads, until)
     high = float((loads @ shares).max())
     aim = high * (1 - EVEN)
     while high - low > EVEN * high and time.monotonic() < until:
@@ -152,9 +154,9 @@ def evened(
         aim = max(aim, low)
         found = shared_out(shares, counts, until=until, limit=aim, enough=len(loads))
         if len(found.loads) <= len(loads):
-            loads = np.vstack(
-                [found.loads, np.zeros((len(loads) - len(found.loads), len(counts)), dtype=np.int64)]
-            )
+            if len(found.loads) < len(loads):
+                return evened(shares, counts, found.loads, until=until, tell=tell)
+            loads = _relieved(shares, found.loads, until)
             high = float((loads @ shares).max())
         else:
             low = aim
@@ -201,12 +203,12 @@ def _least_loaded(shares: Floats, counts: Ints, supplies: int) -> Ints:
     return loads
 
 
-def _relieved(shares: Floats, loads: Ints) -> Ints:
+def _relieved(shares: Floats, loads: Ints, until: float) -> Ints:
     """Move a circuit from the most loaded supply, or exchange it for another, as long as both then have less."""
     loads = loads.copy()
     nothing = len(shares)
     changes = np.vstack([shares, np.zeros((1, 2))])
-    while True:
+    while time.monotonic() < until:
         taken = loads @ shares
         most = int(taken.max(axis=1).argmax())
         given = np.flatnonzero(loads[most])
@@ -218,12 +220,13 @@ def _relieved(shares: Floats, loads: Ints) -> Ints:
         after[:, ~there] = np.inf
         one, other, back = np.unravel_index(int(after.argmin()), after.shape)
         if not after[one, other, back] < taken[most].max() - EXACT:
-            return loads
+            break
         loads[most, given[one]] -= 1
         loads[other, given[one]] += 1
         if back != nothing:
             loads[other, back] -= 1
             loads[most, back] += 1
+    return loads
 
 
 def _prices(loads: Ints, counts: Ints) -> Floats:
