@@ -7,10 +7,10 @@ supplies that are given load p, the fewest are::
     least  Σ_p y_p    where  Σ_p p_t y_p ≥ n_t  for each kind, y_p whole
 
 Circuits of one kind are one line, and supplies that are alike have no names, so that nothing is tried twice for
-symmetry's sake. Loads are made as they are called for: with prices π_t from the linear programme without "whole", the
-load worth most, an integer programme of its own, joins until none is worth more than 1. Any prices give a bound: no
-sharing out needs fewer than Σ n_t π_t over the worth of the dearest load. Then the whole numbers are found among the
-loads that are there, and where they miss the bound and all loads can be written down, among all of them.
+symmetry's sake. Where all loads can be written down, they are. Where they cannot, they are made as they are called for:
+with prices π_t from the linear programme without "whole", the load worth most, an integer programme of its own, joins
+until none is worth more than 1. Any prices give a bound: no sharing out needs fewer than Σ n_t π_t over the worth of
+the dearest load. The whole numbers are then found among the loads that are there, which may miss the bound by some.
 
 How evenly the fewest can be loaded is the same question again, asked with less than 1 of each supply.
 
@@ -49,6 +49,9 @@ EVEN: Final = 1e-3
 
 ROUNDED: Final = 12
 """Digits to which loadings are equal."""
+
+SMALLEST: Final = 1e-15
+"""Share that is told from none. [1]"""
 
 GENERATING: Final = 0.6
 """Of the time there is, in which loads are made; the rest is for whole numbers. [1]"""
@@ -94,23 +97,26 @@ def shared_out(
     def settled() -> bool:
         return bound >= len(best) or (enough is not None and not bound <= enough < len(best))
 
-    loads = np.unique(np.vstack([best, np.diag(_most_of_each(sizes, counts))]), axis=0)
-    now = time.monotonic()
-    while not settled() and time.monotonic() < now + GENERATING * (until - now):
-        prices = _prices(loads, counts)
-        load, worth = _dearest(sizes, counts, prices, until)
-        bound = max(bound, math.ceil(counts @ prices / max(worth, 1.0) - CLOSE))
-        if load is None or worth <= 1 + CLOSE or (loads == load).all(axis=1).any():
-            break
-        loads = np.vstack([loads, load])
+    if settled():
+        return SharedOut(loads=best, least=min(bound, len(best)))
+    every = _every_load(sizes, counts)
+    if every is None:
+        loads = np.unique(np.vstack([best, np.diag(_most_of_each(sizes, counts))]), axis=0)
+        now = time.monotonic()
+        while not settled() and time.monotonic() < now + GENERATING * (until - now):
+            prices = _prices(loads, counts)
+            load, worth = _dearest(sizes, counts, prices, until)
+            bound = max(bound, math.ceil(counts @ prices / max(worth, 1.0) - CLOSE))
+            if load is None or worth <= 1 + CLOSE or (loads == load).all(axis=1).any():
+                break
+            loads = np.vstack([loads, load])
+        loads = loads[_kept(loads, sizes)]
+    else:
+        loads = every
     if not settled():
-        most = len(best) - 1 if enough is None else enough
-        found, _ = _whole(loads[_kept(loads, sizes)], counts, bound, most, until)
+        found, least = _whole(loads, counts, bound, len(best) - 1 if enough is None else enough, until)
         best = best if found is None else found
-    if not settled() and (every := _every_load(sizes, counts)) is not None:
-        most = len(best) - 1 if enough is None else enough
-        found, bound = _whole(every, counts, bound, most, until)
-        best = best if found is None else found
+        bound = bound if every is None else least
     return SharedOut(loads=best, least=min(bound, len(best)))
 
 
@@ -173,7 +179,8 @@ def _kept(loads: Ints, sizes: Floats) -> NDArray[np.bool_]:
 
 def _most_of_each(sizes: Floats, counts: Ints) -> Ints:
     """How many circuits of one kind alone a supply may be given, for each kind."""
-    return np.asarray(np.minimum(counts, np.floor((1 + EXACT) / sizes.max(axis=1)).astype(np.int64)))
+    room = np.floor((1 + EXACT) / np.maximum(sizes.max(axis=1), SMALLEST))
+    return np.asarray(np.minimum(counts, room).astype(np.int64))
 
 
 def _first_fit(sizes: Floats, counts: Ints) -> Ints:
@@ -268,22 +275,17 @@ def _without_surplus(loads: Ints, counts: Ints) -> Ints:
 
 def _every_load(sizes: Floats, counts: Ints) -> Ints | None:
     """Every load to which no circuit can be added; None where there are too many to write down."""
-    partial: list[tuple[int, ...]] = [()]
-    for kind in range(len(counts)):
-        grown: list[tuple[int, ...]] = []
-        for one in partial:
-            taken = np.array(one, dtype=np.int64) @ sizes[:kind]
-            own = sizes[kind]
-            room = min(
-                int((1 + EXACT - held) / each) if each else int(counts[kind])
-                for held, each in zip(taken.tolist(), own.tolist(), strict=True)
-            )
-            grown += [(*one, count) for count in range(min(room, int(counts[kind])) + 1)]
-            if len(grown) > MOST_LOADS:
-                return None
-        partial = grown
-    loads = np.array(partial, dtype=np.int64)
+    loads = np.zeros((1, 0), dtype=np.int64)
+    for kind, count in enumerate(counts.tolist()):
+        left = (1 + EXACT - loads @ sizes[:kind]) / np.maximum(sizes[kind], SMALLEST)
+        room = np.clip(np.floor(left.min(axis=1)), 0, count).astype(np.int64)
+        more = np.concatenate([np.arange(one + 1) for one in room.tolist()])
+        if len(more) > MOST_LOADS:
+            return None
+        loads = np.column_stack([np.repeat(loads, room + 1, axis=0), more])
     full = np.ones(len(loads), dtype=bool)
-    for kind, count in enumerate(counts):
-        full &= (loads[:, kind] >= count) | ~(loads @ sizes + sizes[kind] <= 1 + EXACT).all(axis=1)
-    return loads[full]
+    for kind, count in enumerate(counts.tolist()):
+        full &= (loads[:, kind] >= count) | ~_kept(
+            loads + np.eye(1, len(counts), kind, dtype=np.int64), sizes
+        )
+    return np.asarray(loads[full])
