@@ -90,20 +90,25 @@ def test_small_plans_have_the_fewest_supplies_of_all_there_are(
     assert plan.greatest_loading <= float(greatest) * (1 + EVEN) * (1 + ABOUT_EVEN) * (1 + 1e-9)
 
 
-def test_both_limits_bind_where_either_alone_would_not() -> None:
-    """Watts alone allow 2 supplies and length alone allows 2; together, tried out on paper, they need 3."""
-    heavy, long = (9.0, 1.0), (1.0, 9.0)
-    watts, lengths = zip(heavy, heavy, long, long, (5.0, 5.0), strict=True)
-    circuits = rows(list(watts), list(lengths))
-    for longest, count in ((None, 3), (10.0, 3)):
+@pytest.mark.parametrize(("watts", "longest", "count"), [(10.0, None, 2), (1000.0, 10.0, 2), (10.0, 10.0, 3)])
+def test_both_limits_bind_where_either_alone_would_not(
+    watts: float, longest: float | None, count: int
+) -> None:
+    """By watts only a with b and c with d fit, by length only a with c and b with d: two either way, three by both."""
+    circuits = rows([7.0, 3.0, 6.0, 4.0], [7.0, 6.0, 3.0, 4.0])
+    plan = assign_supplies(circuits, SupplyKind(watts=watts, loading_share=1.0, longest_string=longest))
+    assert (len(plan.supplies), plan.proven) == (count, True)
+
+
+def test_a_supply_tells_which_limit_it_is_nearer_to() -> None:
+    """The larger of the two loadings; of equals watts."""
+    circuits = rows([5.0, 5.0], [4.0, 4.0])
+    for longest, binds, greatest in ((10.0, "watts", 1.0), (8.0, "watts", 1.0), (None, "watts", 1.0)):
         kind = SupplyKind(watts=10, loading_share=1.0, longest_string=longest)
-        assert len(assign_supplies(circuits, kind).supplies) == count
-    # 9 + 1 watts with 1 + 9 metres fill a supply in both; the fifth finds no room.
-    plan = assign_supplies(circuits[:4], SupplyKind(watts=10, loading_share=1.0, longest_string=10))
-    assert [supply.loading for supply in plan.supplies] == [1.0, 1.0]
-    roomy = SupplyKind(watts=100, loading_share=1.0, longest_string=10)
-    assert {supply.binds for supply in assign_supplies(circuits, roomy).supplies} == {"length"}
-    assert {supply.binds for supply in plan.supplies} == {"watts"}
+        (only,) = assign_supplies(circuits, kind).supplies
+        assert (only.binds, only.loading) == (binds, greatest)
+    (only,) = assign_supplies(circuits, SupplyKind(watts=20, loading_share=1.0, longest_string=10.0)).supplies
+    assert (only.loading_by_watts, only.loading_by_length, only.binds) == (0.5, 0.8, "length")
 
 
 @pytest.mark.parametrize(
@@ -246,7 +251,7 @@ def test_twenty_feet_of_one_sided_string_fill_one_supply_and_two_sided_ones_two(
     assert (len(plan.supplies), plan.proven) == (2, True)
     assert [supply.loading_by_watts for supply in plan.supplies] == [1.0, 1.0]
     # At a loading share of 0.8 the same string is more than one supply may feed.
-    with pytest.raises(InputError, match="60 W on 6.096 m of string, more than a supply of 48 W usable"):
+    with pytest.raises(InputError, match=r"60 W on 6.096 m of string, more than a supply of 48 W usable"):
         assign_supplies(one_sided, SupplyKind(watts=60))
 
 
@@ -323,9 +328,9 @@ def test_what_cannot_be_planned_is_refused() -> None:
     twice = Circuit(row=3, circuit=2, watts=5.0, length=1.0)
     with pytest.raises(InputError, match="row 3, circuit 2 is there twice"):
         assign_supplies([twice, twice], kind)
-    with pytest.raises(InputError, match="row 1, circuit 1 takes 48.1 W .* cut the row into pieces"):
+    with pytest.raises(InputError, match=r"row 1, circuit 1 takes 48.1 W .* cut the row into pieces"):
         assign_supplies(rows([48.1]), kind)
-    with pytest.raises(InputError, match="on 2.1 m of string, more than .* 2 m of string"):
+    with pytest.raises(InputError, match=r"on 2.1 m of string, more than .* 2 m of string"):
         assign_supplies(rows([5.0], [2.1]), kind)
     with pytest.raises(TooLargeError, match=f"up to {MOST_CIRCUITS}"):
         assign_supplies(alike(MOST_CIRCUITS + 1), kind)
