@@ -57,15 +57,17 @@ def test_loadings_of_blocks_are_sums_of_neighbours() -> None:
 @given(
     groups=st.lists(st.integers(0, 2), min_size=2, max_size=9),
     seed=st.integers(0, 1000),
-    limit=st.floats(1.0, 3.0),
+    slack=st.floats(1.0, 1.3),
 )
-def test_exchanges_lower_the_force_until_none_does(groups: list[int], seed: int, limit: float) -> None:
+def test_exchanges_lower_the_force_until_none_does(groups: list[int], seed: int, slack: float) -> None:
     """Sizes of groups stay; the sum within groups falls; then each single exchange is no lower, or above a limit."""
     made = np.random.default_rng(seed)
     force = made.uniform(-1, 1, (len(groups), len(groups)))
     force = force + force.T
     np.fill_diagonal(force, 0)
     shares = made.uniform(0, 1, (len(groups), 2))
+    member = np.array(groups)[:, None] == np.arange(3)
+    limit = slack * float((member.T @ shares).max())
 
     def total(state: list[int]) -> float:
         return math.fsum(
@@ -80,8 +82,6 @@ def test_exchanges_lower_the_force_until_none_does(groups: list[int], seed: int,
             for group in set(state)
         )
 
-    if not keeps(groups):
-        return
     found = exchanged(np.array(groups), force, shares, limit, until=time.monotonic() + 5).tolist()
     assert sorted(found) == sorted(groups)
     assert keeps(found)

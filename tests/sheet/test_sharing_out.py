@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from lumsim.sheet import sharing_out
-from lumsim.sheet.sharing_out import EVEN, EXACT, evened, shared_out
+from lumsim.sheet.sharing_out import EVEN, EXACT, SharedOut, evened, shared_out
 from lumsim.sheet.supply_kind import Circuit, SupplyKind
 from tests.sheet.replay_supplies import best_of_all
 
@@ -82,6 +82,29 @@ def test_a_bound_beyond_the_sums_is_proven() -> None:
             patched.setattr(sharing_out, "MOST_LOADS", most)
             found = shared_out(shares, counts, until=soon())
         assert (len(found.loads), found.least) == (7, 7)
+
+
+def test_what_a_solver_lets_pass_is_held_to_the_limit(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two circuits of 0.50000005 are a ten-millionth too much for one supply: they get two, without a proof."""
+    monkeypatch.setattr(sharing_out, "MOST_LOADS", 0)
+    shares, counts = np.array([[0.50000005, 0.0], [0.50000004, 0.0]]), np.array([1, 1])
+    found = shared_out(shares, counts, until=soon())
+    assert sorted(found.loads.tolist()) == [[0, 1], [1, 0]]
+    assert found.least == 1
+
+
+def test_a_question_without_an_answer_is_no_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where nothing is found and nothing proven, the bound stays with the sums: 0.6 + 0.5 + 0.4 on two are 0.75."""
+    shares, counts = np.array([[0.6, 0.0], [0.5, 0.0], [0.4, 0.0]]), np.array([1, 1, 1])
+    begin = np.array([[1, 0, 0], [0, 1, 1]])
+
+    def unknown(*_: object, **__: object) -> SharedOut:
+        return SharedOut(loads=np.eye(3, dtype=np.int64), least=1)
+
+    monkeypatch.setattr(sharing_out, "shared_out", unknown)
+    loads, bound = evened(shares, counts, begin, until=soon())
+    assert (loads @ shares).max() == pytest.approx(0.9, rel=1e-12)
+    assert bound == pytest.approx(0.75, rel=1e-12)
 
 
 def test_enough_is_answered_either_way() -> None:

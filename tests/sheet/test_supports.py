@@ -80,8 +80,11 @@ def tried_all(
     kept: SupportRules,
     ends: tuple[Fraction, Fraction] | None,
     step: Fraction,
-) -> tuple[int, Fraction, Fraction] | None:
-    """Return fewest, least greatest interval and greatest least interval of all sets of marks; None where none does."""
+) -> tuple[int, Fraction, Fraction, list[Fraction]] | None:
+    """Return what the best of all sets of marks have, and where the last support of each is; None where none does.
+
+    How many, greatest interval, least interval.
+    """
     reach = exact_length(kept.from_end)
     low, high = (along[0] - reach) // step, (along[-1] + reach) // step + 1
     marks = [mark * step for mark in range(int(low), int(high) + 1)]
@@ -97,7 +100,13 @@ def tried_all(
         if good:
             spans = [intervals(one) or [Fraction(0)] for one in good]
             greatest = min(max(one) for one in spans)
-            return count, greatest, max(min(one) for one in spans if max(one) == greatest)
+            least = max(min(one) for one in spans if max(one) == greatest)
+            best = [
+                one[-1]
+                for one, own in zip(good, spans, strict=True)
+                if (max(own), min(own)) == (greatest, least)
+            ]
+            return count, greatest, least, best
     return None
 
 
@@ -122,7 +131,10 @@ def test_on_marks_no_other_set_of_supports_does_better(
     ends: tuple[int, int] | None,
     step: Fraction,
 ) -> None:
-    """Of all sets of marks: none of fewer keeps the rules, none of as many is evener; refused only if none does."""
+    """Of all sets of marks: none of fewer keeps the rules, none of as many is evener; refused only if none does.
+
+    Of those as even the last support is as near as can be to where equal intervals would have it.
+    """
     along = tuple(Fraction(at) for at in itertools.accumulate(between, initial=7))
     kept = rules(
         Fraction(interval),
@@ -140,7 +152,10 @@ def test_on_marks_no_other_set_of_supports_does_better(
     assert broken(found, along, Fraction(interval), kept, tape) == []
     assert all(one % step == 0 for one in found)
     spans = intervals(found) or [Fraction(0)]
-    assert (len(found), max(spans), min(spans)) == best
+    assert (len(found), max(spans), min(spans)) == best[:3]
+    # Equal intervals about the row's middle, as long as the greatest and the least are on average.
+    aim = (along[0] + along[-1]) / 2 + Fraction(len(found) - 1, 4) * (max(spans) + min(spans))
+    assert abs(found[-1] - aim) == min(abs(last - aim) for last in best[3])
 
 
 def fewest_by_one(along: Sequence[Fraction], interval: Fraction, kept: SupportRules) -> int | None:
