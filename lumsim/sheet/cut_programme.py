@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -26,6 +26,9 @@ MOST_ENTRIES = 2_000_000
 
 WORTH_TRYING = 0.02
 """Less than this is not begun. [s]"""
+
+_SOLVED, _IMPOSSIBLE = 0, 2
+"""As the solver tells how it ended."""
 
 ROUNDING = 1e-6
 """By which the solver's whole numbers may miss. [1]"""
@@ -77,6 +80,11 @@ class Programme:
     every_plan: bool
     """whether no plan is better than the best of it; else it knows some ways of joining only"""
 
+    @property
+    def rolls(self) -> NDArray[np.float64]:
+        """(columns,) that each is of the number of rolls: the last one is all of it. [1]"""
+        return np.eye(1, len(self.joints), len(self.joints) - 1)[0]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reached:
@@ -100,7 +108,13 @@ class Reached:
 
 
 def improved(
-    programme: Programme, demand: Demand, reached: Reached, *, until: float, step: Callable[[str], None]
+    programme: Programme,
+    demand: Demand,
+    reached: Reached,
+    *,
+    until: float,
+    step: Callable[[str], None],
+    leftovers: bool = True,
 ) -> Reached:
     """Better a plan by a programme, stage by stage.
 
@@ -114,39 +128,71 @@ def improved(
         On the monotonic clock. [s]
     step : callable
         Takes what is looked for next.
+    leftovers : bool
+        Whether the most left in one piece is looked for too.
     """
     best, least_rolls, least_joints = reached.cuts, reached.least_rolls, reached.least_joints
-    columns = len(programme.joints)
     solve = _Solver(programme, until)
+    joints_known = best.joints <= least_joints
 
     step("fewest rolls")
+    if demand.joints and len(best.rolls) > least_rolls:
+        # So few rolls mostly do, and the fewest joints on them are found sooner than just any plan.
+        found = solve(programme.joints, rolls=(least_rolls, least_rolls), share=0.5)
+        best = found.or_better(best, demand.roll)
+        joints_known = found.cuts is not None and found.finished
+        if programme.every_plan and found.impossible:
+            least_rolls += 1
+        elif programme.every_plan and len(best.rolls) == least_rolls:
+            least_joints = _whole(found.bound, least_joints, best.joints)
     if len(best.rolls) > least_rolls:
-        fewest = np.zeros(columns)
-        fewest[-1] = 1
-        found, bound = solve(fewest, rolls=(least_rolls, len(best.rolls) - 1))
+        found = solve(programme.rolls, rolls=(least_rolls, len(best.rolls) - 1))
         if programme.every_plan:
-            least_rolls = max(least_rolls, math.ceil(min(bound, len(best.rolls)) - ROUNDING))
-        best = _better(best, found, demand.roll)
+            least_rolls = _whole(found.bound, least_rolls, len(best.rolls))
+        best = found.or_better(best, demand.roll)
+        joints_known = best.joints <= least_joints
 
     step("fewest joints")
     rolls = (least_rolls, len(best.rolls))
-    if best.joints > least_joints:
-        found, bound = solve(programme.joints, rolls=rolls, joints=best.joints - 1)
+    if not joints_known:
+        found = solve(programme.joints, rolls=rolls, joints=best.joints - 1)
         if programme.every_plan and len(best.rolls) == least_rolls:
-            least_joints = max(least_joints, math.ceil(min(bound, best.joints) - ROUNDING))
-        best = _better(best, found, demand.roll)
+            least_joints = _whole(found.bound, least_joints, best.joints)
+        best = found.or_better(best, demand.roll)
 
-    step("the most left in one piece")
-    longest = best.longest_left(demand.roll)
-    if longest < min(demand.roll * len(best.rolls) - demand.total, demand.roll - demand.shortest):
-        found, _ = solve(-programme.left, rolls=rolls, joints=best.joints, left=longest + 1)
-        best = _better(best, found, demand.roll)
+    if leftovers:
+        step("the most left in one piece")
+        longest = best.longest_left(demand.roll)
+        if longest < min(demand.roll * len(best.rolls) - demand.total, demand.roll - demand.shortest):
+            found = solve(-programme.left, rolls=rolls, joints=best.joints, left=longest + 1)
+            best = found.or_better(best, demand.roll)
     return Reached(cuts=best, least_rolls=least_rolls, least_joints=least_joints)
 
 
-def _better(best: Cuts, found: Cuts | None, roll: int) -> Cuts:
-    """Of two plans the better, of equals the first."""
-    return best if found is None else min(best, found, key=lambda one: one.rank(roll))
+def _whole(bound: float, least: int, most: int) -> int:
+    """A bound on a whole number, between what is known to be the least and what has been reached."""
+    return math.ceil(min(max(bound, least), most) - ROUNDING)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """What a solver came to."""
+
+    cuts: Cuts | None = None
+    """the best that keeps what was to be kept; None where none was found"""
+    bound: float = -math.inf
+    """no plan has less of what was aimed at; infinite where there is none at all"""
+    finished: bool = False
+    """whether it was left to its end"""
+
+    @property
+    def impossible(self) -> bool:
+        """Whether no plan keeps what was to be kept."""
+        return self.bound == math.inf
+
+    def or_better(self, best: Cuts, roll: int) -> Cuts:
+        """Of this plan and another the better, of equals the other."""
+        return best if self.cuts is None else min(best, self.cuts, key=lambda one: one.rank(roll))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,35 +206,33 @@ class _Solver:
         self,
         aim: NDArray[np.float64],
         *,
-        rolls: Sequence[int],
+        rolls: tuple[int, int],
         joints: float = math.inf,
         left: float = 0,
-    ) -> tuple[Cuts | None, float]:
-        """Return the plan that has the least of an aim, None where none is found, and below what none has it.
-
-        What no plan can keep has an infinite bound.
-        """
-        seconds = self.until - time.monotonic()
+        share: float = 1.0,
+    ) -> _Found:
+        """Look for the plan that has the least of an aim, in a share of the time."""
+        seconds = share * (self.until - time.monotonic())
         if seconds < WORTH_TRYING:
-            return None, -math.inf
+            return _Found()
         own = self.programme
         columns = len(aim)
         least, most = np.zeros(columns), np.full(columns, np.inf)
         least[-1], most[-1] = rolls
-        kept = np.vstack([own.joints, own.left])
         answer = milp(
             aim,
             integrality=np.ones(columns, dtype=np.int64),
             bounds=Bounds(least, most),
             constraints=[
                 LinearConstraint(own.matrix, own.least, own.most),
-                LinearConstraint(csc_array(kept), [0, left], [joints, np.inf]),
+                LinearConstraint(csc_array(np.vstack([own.joints, own.left])), [0, left], [joints, np.inf]),
             ],
             options={"time_limit": seconds, "mip_rel_gap": 0.0},
         )
-        if answer.status == 2:
-            return None, math.inf
-        bound = -math.inf if answer.mip_dual_bound is None else float(answer.mip_dual_bound)
-        if answer.x is None:
-            return None, bound
-        return own.read(np.rint(answer.x).astype(np.int64)), bound
+        if answer.status == _IMPOSSIBLE:
+            return _Found(bound=math.inf, finished=True)
+        return _Found(
+            cuts=None if answer.x is None else own.read(np.rint(answer.x).astype(np.int64)),
+            bound=-math.inf if answer.mip_dual_bound is None else float(answer.mip_dual_bound),
+            finished=answer.status == _SOLVED,
+        )

@@ -21,6 +21,9 @@ from lumsim.sheet.cut_programme import Programme, Reached, improved
 
 __all__ = ["CuttingPlan", "Roll", "Section", "Stock", "cut", "first_fit"]
 
+_STEPS, _STEPS_WITH_JOINTS = 3, 10
+"""The most that are told of."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
@@ -153,13 +156,15 @@ def cut(
     def step(what: str) -> None:
         nonlocal steps
         if progress is not None:
-            progress(min(steps / (9 if demand.joints else 3), 0.99), what)
+            progress(min(steps / (_STEPS_WITH_JOINTS if demand.joints else _STEPS), 0.99), what)
         steps += 1
 
     reached = Reached(
         cuts=first_fit_cuts(demand), least_rolls=demand.least_rolls, least_joints=demand.least_joints
     )
-    if not demand.joints:
+    if not rows:
+        pass
+    elif not demand.joints:
         reached = _by(chained(demand), demand, reached, until, step)
     else:
         reached = _joined(demand, reached, until, seconds, step)
@@ -192,39 +197,38 @@ def first_fit(rows: Sequence[int], stock: Stock) -> CuttingPlan:
 
 
 def _by(
-    programme: Programme | None, demand: Demand, reached: Reached, until: float, step: Callable[[str], None]
+    programme: Programme | None,
+    demand: Demand,
+    reached: Reached,
+    until: float,
+    step: Callable[[str], None],
+    *,
+    leftovers: bool = True,
 ) -> Reached:
     """Better a plan by a programme, if there is one."""
     if programme is None:
         return reached
-    return improved(programme, demand, reached, until=until, step=step)
+    return improved(programme, demand, reached, until=until, step=step, leftovers=leftovers)
 
 
 def _joined(
     demand: Demand, reached: Reached, until: float, seconds: float, step: Callable[[str], None]
 ) -> Reached:
-    """The plan with joints: as few rolls as without, then fewer by joints, then all at once."""
+    """The plan with joints: packed as well as without, then with rolls saved by joints, then all at once."""
     rows = reached.cuts.rows
     whole = demand.without_joints()
     sections = tuple((section,) for row in rows for section in row)
-    packed = _by(
-        chained(whole),
-        whole,
-        replace(reached, cuts=Cuts(rolls=reached.cuts.rolls, rows=sections), least_joints=0),
-        until - 0.75 * seconds,
-        step,
-    )
-    packed_cuts = Cuts(rolls=packed.cuts.rolls, rows=rows)
-    reached = replace(reached, cuts=joined_cuts(demand, packed_cuts))
-    if reached.joints_proven and not reached.cuts.joints:
-        return reached
+    alone = replace(reached, cuts=Cuts(rolls=reached.cuts.rolls, rows=sections), least_joints=0)
+    packed = _by(chained(whole), whole, alone, until - 0.75 * seconds, step, leftovers=False)
+    cuts = joined_cuts(demand, Cuts(rolls=packed.cuts.rolls, rows=rows))
+    reached = replace(reached, cuts=min(reached.cuts, cuts, key=lambda one: one.rank(demand.roll)))
     programme = chained(demand)
     reached = _by(programme, demand, reached, until, step)
     if programme is not None and programme.every_plan:
         return reached
-    # Where even joints anywhere would not save one, the plan cannot be bettered by other ways of joining.
+    # Where even joints anywhere would not save one, no other way of joining betters the plan.
     free = replace(demand, shortest=1, joints=max(-(-length // demand.roll) for length, _ in demand.rows))
-    bounds = _by(chained(free), free, reached, until, step)
+    bounds = _by(chained(free), free, reached, until, step, leftovers=False)
     reached = replace(reached, least_rolls=bounds.least_rolls, least_joints=bounds.least_joints)
     return reached if reached.joints_proven else _by(joined_anywhere(demand), demand, reached, until, step)
 
