@@ -116,10 +116,10 @@ def first_fit_cuts(demand: Demand) -> Cuts:
 
 
 def joined_cuts(demand: Demand, cuts: Cuts) -> Cuts:
-    """Save rolls of a plan by joints: where a few rolls have a whole roll left together, their rows are laid anew.
+    """Save rolls of a plan by joints: where some rolls have whole rolls left together, their rows are laid anew.
 
     Rows are laid end to end, and one that does not fit the rest of a roll goes on in the next. It gives as few rolls
-    as hold the string wherever any row may be joined anywhere, and where it may not as few as it finds.
+    as hold the string where no row is longer than a roll and any may be cut anywhere, else as few as it finds.
 
     Parameters
     ----------
@@ -129,68 +129,76 @@ def joined_cuts(demand: Demand, cuts: Cuts) -> Cuts:
         Of it.
     """
     whole = Counter(sections[0] for sections in cuts.rows if len(sections) == 1)
-    kept: list[Lengths] = []
-    loose: list[Lengths] = []
-    for roll in cuts.rolls:
-        spare = whole - Counter(roll)
-        if spare.total() == whole.total() - len(roll):
-            whole = spare
-            loose.append(roll)
-        else:
-            kept.append(roll)
-    loose.sort(key=sum)
-    groups: list[list[Lengths]] = []
-    group: list[Lengths] = []
-    for roll in loose:
+    rolls = []
+    for roll in sorted(cuts.rolls, key=sum):
+        pieces = []
+        for length in roll:
+            pieces.append((length, whole[length] > 0))
+            whole[length] -= 1
+        rolls.append(pieces)
+    most = len(cuts.rolls) - demand.least_rolls
+    at_once = [2**power for power in range(most.bit_length()) if 2**power < most]
+    plans = [_saving(demand, cuts.rows, rolls, saved) for saved in (*at_once, most) if saved]
+    return min([cuts, *plans], key=lambda one: one.rank(demand.roll))
+
+
+_Pieces = list[tuple[int, bool]]
+"""Of a roll: how long each is, and whether it is a row that may be joined. [steps]"""
+
+
+def _saving(demand: Demand, made: Sequence[Lengths], rolls: Sequence[_Pieces], saved: int) -> Cuts:
+    """Lay rolls anew, those with most left first, in groups that each save so many, and the last what it can."""
+    rows = Counter(made)
+    laid: list[Lengths] = []
+    group: list[_Pieces] = []
+    for number, roll in enumerate(rolls, start=1):
         group.append(roll)
-        spared = demand.roll * len(group) - sum(map(sum, group)) >= demand.roll
-        if spared and len(_end_to_end(demand, group)[0]) < len(group):
-            groups.append(group)
-            group = []
-    best = cuts
-    for grouping in ([*groups], [loose] if loose else []):
-        left = list(loose)
-        rows = Counter(cuts.rows)
-        rolls = list(kept)
-        for one in grouping:
-            laid, joined = _end_to_end(demand, one)
-            for roll in one:
-                left.remove(roll)
-                rows.subtract((length,) for length in roll)
-            rolls += laid
+        spare = demand.roll * len(group) - sum(length for pieces in group for length, _ in pieces)
+        last = number == len(rolls)
+        if spare < saved * demand.roll and not last:
+            continue
+        anew, joined = _end_to_end(demand, group)
+        if len(anew) <= len(group) - (1 if last else saved):
+            laid += anew
+            rows.subtract((sum(sections),) for sections in joined)
             rows.update(joined)
-        found = Cuts(rolls=(*rolls, *left), rows=tuple(rows.elements()))
-        best = min(best, found, key=lambda one: one.rank(demand.roll))
-    return best
+            group = []
+    laid += [tuple(length for length, _ in pieces) for pieces in group]
+    return Cuts(rolls=tuple(laid), rows=tuple(rows.elements()))
 
 
-def _end_to_end(demand: Demand, rolls: Sequence[Lengths]) -> tuple[list[Lengths], list[Lengths]]:
-    """Lay the rows of some rolls end to end on as few; the longest that fits goes first, else one that is joined."""
-    waiting = sorted((length for roll in rolls for length in roll), reverse=True)
+def _end_to_end(demand: Demand, rolls: Sequence[_Pieces]) -> tuple[list[Lengths], list[Lengths]]:
+    """Lay what some rolls hold end to end: the longest that fits goes first, else a row that is joined."""
+    waiting = sorted((piece for pieces in rolls for piece in pieces), reverse=True)
     laid: list[list[int]] = [[]]
-    rows: list[Lengths] = []
+    joined: list[Lengths] = []
     free = demand.roll
     while waiting:
-        fits = next((length for length in waiting if length <= free), None)
-        joined = next(
-            (length for length in waiting if min(free, length - demand.shortest) >= demand.shortest), None
+        fits = next((piece for piece in waiting if piece[0] <= free), None)
+        splits = next(
+            (
+                piece
+                for piece in waiting
+                if piece[1] and min(free, piece[0] - demand.shortest) >= demand.shortest
+            ),
+            None,
         )
         if fits is not None:
             waiting.remove(fits)
-            laid[-1].append(fits)
-            rows.append((fits,))
-            free -= fits
-        elif joined is not None and demand.joints:
-            waiting.remove(joined)
-            first = min(free, joined - demand.shortest)
+            laid[-1].append(fits[0])
+            free -= fits[0]
+        elif splits is not None:
+            waiting.remove(splits)
+            first = min(free, splits[0] - demand.shortest)
+            rest = splits[0] - first
             laid[-1].append(first)
-            laid.append([joined - first])
-            rows.append((first, joined - first))
-            free = demand.roll - (joined - first)
+            laid.append([rest])
+            joined.append((first, rest))
+            free = demand.roll - rest
         else:
             laid.append([])
             free = demand.roll
-    return [tuple(sorted(one, reverse=True)) for one in laid], rows
+    return [tuple(sorted(one, reverse=True)) for one in laid], joined
 
 
 def rolls_filled(roll: int, placed: Sequence[tuple[int, int]]) -> tuple[Lengths, ...]:

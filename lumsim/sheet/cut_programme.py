@@ -24,6 +24,9 @@ __all__ = ["MOST_ENTRIES", "Columns", "Programme", "Reached", "improved"]
 MOST_ENTRIES = 2_000_000
 """Of a programme's matrix: a larger one would not be solved in the time, nor stop in time. [1]"""
 
+UNTIMED = 1.5e-6
+"""That the solver may go on after its time, for each entry of the matrix. [s]"""
+
 WORTH_TRYING = 0.02
 """Less than this is not begun. [s]"""
 
@@ -58,7 +61,10 @@ class Columns:
         """All of them as a matrix of so many rows."""
         ends = np.concatenate([[0], np.cumsum([len(one) for one in self.rows])])
         values = np.concatenate(self.entries).astype(np.float64)
-        return csc_array((values, np.concatenate(self.rows), ends), shape=(rows, len(self.rows)))
+        found: csc_array[np.float64] = csc_array(
+            (values, np.concatenate(self.rows), ends), shape=(rows, len(self.rows))
+        )
+        return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +89,9 @@ class Programme:
     @property
     def rolls(self) -> NDArray[np.float64]:
         """(columns,) that each is of the number of rolls: the last one is all of it. [1]"""
-        return np.eye(1, len(self.joints), len(self.joints) - 1)[0]
+        counted = np.zeros(len(self.joints))
+        counted[-1] = 1
+        return counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,10 +220,10 @@ class _Solver:
         share: float = 1.0,
     ) -> _Found:
         """Look for the plan that has the least of an aim, in a share of the time."""
-        seconds = share * (self.until - time.monotonic())
+        own = self.programme
+        seconds = share * (self.until - time.monotonic() - own.matrix.nnz * UNTIMED)
         if seconds < WORTH_TRYING:
             return _Found()
-        own = self.programme
         columns = len(aim)
         least, most = np.zeros(columns), np.full(columns, np.inf)
         least[-1], most[-1] = rolls
