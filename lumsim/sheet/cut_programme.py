@@ -21,7 +21,7 @@ from lumsim.sheet.cut_lengths import Cuts, Demand
 
 __all__ = ["MOST_ENTRIES", "Columns", "Programme", "Reached", "improved"]
 
-MOST_ENTRIES = 2_000_000
+MOST_ENTRIES = 700_000
 """Of a programme's matrix: a larger one would not be solved in the time, nor stop in time. [1]"""
 
 UNTIMED = 1.5e-6

@@ -220,6 +220,8 @@ def _joined(
     sections = tuple((section,) for row in rows for section in row)
     alone = replace(reached, cuts=Cuts(rolls=reached.cuts.rolls, rows=sections), least_joints=0)
     packed = _by(chained(whole), whole, alone, until - 0.75 * seconds, step, leftovers=False)
+    if len(packed.cuts.rolls) == demand.least_rolls and len(sections) == len(rows):
+        return _by(chained(whole), whole, packed, until, step)
     cuts = joined_cuts(demand, Cuts(rolls=packed.cuts.rolls, rows=rows))
     reached = replace(reached, cuts=min(reached.cuts, cuts, key=lambda one: one.rank(demand.roll)))
     programme = chained(demand)
