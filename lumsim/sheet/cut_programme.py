@@ -158,6 +158,9 @@ def improved(
         if programme.every_plan:
             least_rolls = _whole(found.bound, least_rolls, len(best.rolls))
         best = found.or_better(best, demand.roll)
+    if len(best.rolls) > reached.least_rolls:
+        # What is known of joints was of fewer rolls, which may need more of them.
+        least_joints = demand.least_joints
         joints_known = best.joints <= least_joints
 
     step("fewest joints")

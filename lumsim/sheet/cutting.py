@@ -147,8 +147,10 @@ def cut(
     Raises
     ------
     InputError
-        For rows that cannot be cut so, with the row.
+        For rows that cannot be cut so, with the row, and for less than no time.
     """
+    if not seconds >= 0:
+        raise InputError(f"seconds must be 0 or more, got {seconds:g}")
     until = time.monotonic() + seconds
     demand = _demand(rows, stock)
     steps = 0
@@ -162,12 +164,8 @@ def cut(
     reached = Reached(
         cuts=first_fit_cuts(demand), least_rolls=demand.least_rolls, least_joints=demand.least_joints
     )
-    if not rows:
-        pass
-    elif not demand.joints:
-        reached = _by(chained(demand), demand, reached, until, step)
-    else:
-        reached = _joined(demand, reached, until, seconds, step)
+    if rows:
+        reached = _bettered(demand, reached, until, seconds, step)
     if progress is not None:
         progress(1.0, "done")
     return _plan(rows, stock, reached)
@@ -211,10 +209,12 @@ def _by(
     return improved(programme, demand, reached, until=until, step=step, leftovers=leftovers)
 
 
-def _joined(
+def _bettered(
     demand: Demand, reached: Reached, until: float, seconds: float, step: Callable[[str], None]
 ) -> Reached:
-    """The plan with joints: packed as well as without, then with rolls saved by joints, then all at once."""
+    """A plan as good as is found: packed without joints, then with rolls saved by joints, then all at once."""
+    if not demand.joints:
+        return _by(chained(demand), demand, reached, until, step)
     rows = reached.cuts.rows
     whole = demand.without_joints()
     sections = tuple((section,) for row in rows for section in row)
