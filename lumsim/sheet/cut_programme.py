@@ -238,7 +238,8 @@ class _Solver:
                 LinearConstraint(own.matrix, own.least, own.most),
                 LinearConstraint(csc_array(np.vstack([own.joints, own.left])), [0, left], [joints, np.inf]),
             ],
-            options={"time_limit": seconds, "mip_rel_gap": 0.0},
+            # Presolving gains nothing here, and at times ends in an error that the solver prints by itself.
+            options={"time_limit": seconds, "mip_rel_gap": 0.0, "presolve": False},
         )
         if answer.status == _IMPOSSIBLE:
             return _Found(bound=math.inf, finished=True)

@@ -222,8 +222,9 @@ def _bettered(
     packed = _by(chained(whole), whole, alone, until - 0.75 * seconds, step, leftovers=False)
     if len(packed.cuts.rolls) == demand.least_rolls and len(sections) == len(rows):
         return _by(chained(whole), whole, packed, until, step)
-    cuts = joined_cuts(demand, Cuts(rolls=packed.cuts.rolls, rows=rows))
-    reached = replace(reached, cuts=min(reached.cuts, cuts, key=lambda one: one.rank(demand.roll)))
+    starts = (reached.cuts, Cuts(rolls=packed.cuts.rolls, rows=rows))
+    plans = [joined_cuts(demand, cuts) for cuts in starts]
+    reached = replace(reached, cuts=min(plans, key=lambda one: one.rank(demand.roll)))
     programme = chained(demand)
     reached = _by(programme, demand, reached, until, step)
     if programme is not None and programme.every_plan:
