@@ -27,8 +27,8 @@ def best_of_all(rows: Sequence[int], stock: Stock) -> tuple[int, int, int] | Non
             found.append((len(rolls), joints, -max(stock.roll_modules - used for used in rolls)))
     if not found:
         return None
-    rolls, joints, left = min(found)
-    return rolls, joints, -left
+    fewest, joints, left = min(found)
+    return fewest, joints, -left
 
 
 def _ways(row: int, joints: int, stock: Stock, most: int | None = None) -> Iterator[tuple[int, ...]]:
