@@ -23,11 +23,19 @@ def sheet(
             metavar="FILE", help="Write every module as a line of a table (.csv).", show_default=False
         ),
     ] = None,
+    drawing: Annotated[
+        list[Path],
+        typer.Option(
+            metavar="FILE",
+            help="Draw what to build, true to scale (.pdf, .svg, .png); repeatable.",
+            show_default=False,
+        ),
+    ] = [],
     direct_only: DirectOnly = False,
     fine: Fine = False,
     json: Json = False,
 ) -> None:
-    """Print the build sheet: rows on the tape, voltages along them, the light that is left, what if something fails."""
+    """Print the build sheet: what to cut, hold, power and buy, the light on its wire, what if something fails."""
     from lumsim.study.reading import read_study
 
     read = read_study(study, changes=changes)
@@ -43,11 +51,28 @@ def sheet(
     if csv is not None:
         refuse_ending(csv, ".csv", option="--csv", what="a table")
         refuse_unwritable(csv)
+    for path in drawing:
+        refuse_ending(path, ".pdf", ".svg", ".png", option="--drawing", what="a drawing")
+        refuse_unwritable(path)
     answer = answered(
         read, lighting=lighting_of(direct_only=direct_only, fine=fine), progress=progress_line("sheet")
     )
     if csv is not None:
         write_whole(csv, sheet_csv(answer))
         say(f"wrote {csv}")
+    for path in drawing:
+        from lumsim.pictures.assembly_plan import draw_assembly
+        from lumsim.pictures.writing import picture_bytes
+
+        upkeep = read.building.upkeep
+        figure = draw_assembly(
+            answer.assembly,
+            read.cabinet,
+            supplies_at=upkeep.supplies_at,
+            supply_size=upkeep.supply_size,
+            title=read.title,
+        )
+        write_whole(path, picture_bytes(figure, path.suffix.lower()))
+        say(f"wrote {path}")
     show(as_json(sheet_document(read, answer)) if json else sheet_text(read, answer))
     raise ended(met=answer.met, finished=answer.finished)

@@ -30,6 +30,7 @@ Files:
     building_key.py  the key of the marks that are there
     building_layout.py  where everything goes: paper, scale, room, notes
     building_plan.py  the building plan of a sign, true to scale
+    assembly_plan.py  a sign that is put together, as the rows and supplies of that plan
     writing.py       a picture as the bytes of a file, the same bytes every time
 
 Pictures know simulations and strings but not searches: protocols say what of a search's answer is drawn. Imported

@@ -21,6 +21,10 @@ Files:
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV
     tolerance_document.py  the same as one JSON document
     cautions.py    what every build sheet says in plain sight
+    columns.py     tables for people: columns, rows that are alike together, numbers in a list
+    assembly_text.py  what to cut, hold and power, as text
+    upkeep_text.py what a sign costs and how it is kept up, as text
+    assembly_document.py  both as parts of a JSON document
     sheet_text.py  a build sheet as text, its modules as CSV
     sheet_document.py  the same as one JSON document
     levels.py      luminance limits, ageing, films, lumens for a luminance

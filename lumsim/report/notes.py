@@ -52,7 +52,7 @@ _LIMITS = (
 
 LIMITS_OF_THE_MODEL = _LIMITS.format(not_looked_at="power, heat, supports and codes")
 
-LIMITS_OF_THE_SHEET = _LIMITS.format(not_looked_at="heat, supports and codes")
+LIMITS_OF_THE_SHEET = _LIMITS.format(not_looked_at="heat, the strength of supports and codes")
 
 
 def light_followed(simulation: Simulation) -> str:

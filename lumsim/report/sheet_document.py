@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+from lumsim.report.assembly_document import assembly_part, upkeep_part
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.document import requirement_part, study_part
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import state_of
-from lumsim.report.notes import followed, light_followed, warnings
-from lumsim.report.sheet_text import WIRE_AS_TAKEN, numbers_before_and_after, over_rated, why_no_voltages
+from lumsim.report.notes import followed, light_followed
+from lumsim.report.sheet_text import (
+    WIRE_AS_TAKEN,
+    numbers_before_and_after,
+    sheet_warnings,
+    why_no_voltages,
+)
+from lumsim.sheet.assembly import Assembly, string_length
 from lumsim.sheet.failures import Failure
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.wire import Wire
@@ -29,24 +36,28 @@ def sheet_document(study: Study, answer: SheetAnswer) -> dict[str, Any]:
     answer : SheetAnswer
     """
     built, wiring = answer.built, study.sheet.wiring
-    wired = answer.wired or (None,) * len(answer.strings)
+    assembly, building = answer.assembly, study.building
+    wired = assembly.wired or (None,) * len(assembly.parts)
     numbers = list(numbers_before_and_after(answer))
-    dark = answer.wired is not None and answer.on_wire is None
     return {
         "schema": SCHEMA,
         "study": study_part(study),
         "light": light_followed(answer.own),
         "finished": answer.finished,
-        "rows": [_row(one, on_wire) for one, on_wire in zip(answer.strings, wired, strict=True)],
-        "wiring": None if answer.wired is None or wiring is None else _wiring(wiring, answer.wired),
-        "defaults": dict(study.sheet.defaults),
-        "why_no_voltages": why_no_voltages(study) if answer.wired is None else None,
+        "rows": [
+            _row(one, on_wire, assembly, number)
+            for number, (one, on_wire) in enumerate(zip(assembly.parts, wired, strict=True))
+        ],
+        **assembly_part(assembly, wiring),
+        "wiring": None if assembly.wired is None or wiring is None else _wiring(wiring, assembly.wired),
+        "defaults": dict((*study.sheet.defaults, *building.defaults)),
+        "why_no_voltages": why_no_voltages(study) if assembly.wired is None else None,
         "rated": {
             **{name: before for name, before, _ in numbers},
             "requirement_met": answer.own.met,
         },
         "built": None
-        if dark
+        if answer.dark
         else {
             **{name: after for name, _, after in numbers},
             "face": built.deciding.worse.side,
@@ -55,26 +66,27 @@ def sheet_document(study: Study, answer: SheetAnswer) -> dict[str, Any]:
         },
         "requirement_met": answer.met,
         "failures": [_failure(one) for one in answer.failures],
+        **upkeep_part(answer.upkeep, building.upkeep),
         "cautions": list(CAUTIONS),
         "warnings": [
             followed(answer.own),
-            *([] if answer.wired is None else [WIRE_AS_TAKEN]),
-            *study.remarks,
-            *over_rated(study),
-            *warnings(built, study.units),
+            *([] if assembly.wired is None else [WIRE_AS_TAKEN]),
+            *sheet_warnings(study, answer),
         ],
     }
 
 
-def _row(one: RowString, on_wire: WiredString | None) -> dict[str, Any]:
+def _row(one: RowString, on_wire: WiredString | None, assembly: Assembly, number: int) -> dict[str, Any]:
     return {
-        "row": one.number,
+        "row": one.name,
         "group": one.group,
         "direction": one.direction,
         "across_m": float(one.across),
         "along_m": [float(place) for place in one.along],
         "modules": one.count,
         "first_to_last_m": float(one.length),
+        "string_m": float(string_length(one, assembly.pitches.get(one.kind.name))),
+        "supplies": list(assembly.supply_of(number)) or None,
         "fed_at_modules": None if on_wire is None else [place + 1 for place in on_wire.feeds],
         "amperes": None if on_wire is None else on_wire.amperes,
         "lost_in_wire_w": None if on_wire is None else on_wire.wire_watts,

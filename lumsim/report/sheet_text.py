@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from fractions import Fraction
 
+from lumsim.report.assembly_text import assembly_lines, too_wide_gaps
 from lumsim.report.cautions import CAUTIONS
+from lumsim.report.columns import columns, grouped, plural
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
 from lumsim.report.tables import table_bytes
+from lumsim.report.upkeep_text import upkeep_lines
+from lumsim.sheet.assembly import Assembly, string_length
 from lumsim.sheet.failures import Failure
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.wiring import WiredString, Wiring
@@ -24,6 +29,7 @@ __all__ = [
     "over_rated",
     "sheet_csv",
     "sheet_text",
+    "sheet_warnings",
     "why_no_voltages",
 ]
 
@@ -44,57 +50,75 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     study : Study
     answer : SheetAnswer
     """
-    units = study.units
     lines = cabinet_text(study)
     if not answer.finished:
         lines += ["", "UNFINISHED: stopped before its end; what may fail was not all looked at"]
-    lines += ["", *_row_lines(answer.strings, units)]
-    lines += ["", *_wire_lines(study, answer)]
+    lines += ["", *_row_lines(answer.assembly)]
+    lines += ["", *assembly_lines(answer.assembly, study.building.rules, study.sheet.wiring)]
+    lines += _wire_lines(study, answer)
     lines += ["", *_light_lines(answer)]
     if answer.failures:
         lines += ["", *_failure_lines(answer)]
-    lines += ["", "CAUTIONS", *(f"  {text[0].upper()}{text[1:]}." for text in CAUTIONS)]
-    told = [*study.remarks, *over_rated(study), *warnings(answer.built, units)]
+    lines += ["", *upkeep_lines(answer.upkeep, study.building.upkeep, answer.assembly)]
+    lines += [*_defaults_line(study), "CAUTIONS", *(f"  {text[0].upper()}{text[1:]}." for text in CAUTIONS)]
+    told = sheet_warnings(study, answer)
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
     lines += ["", _verdict(answer)]
-    rests_on = [followed(answer.own), *([] if answer.wired is None else [WIRE_AS_TAKEN]), LIMITS_OF_THE_SHEET]
+    rests_on = [
+        followed(answer.own),
+        *([] if answer.assembly.wired is None else [WIRE_AS_TAKEN]),
+        LIMITS_OF_THE_SHEET,
+    ]
     lines += [f"  {text[0].upper()}{text[1:]}." for text in rests_on]
     return "\n".join(lines)
 
 
-def _columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    widths = [max(len(cell) for cell in column) + 2 for column in zip(heads, *rows, strict=True)]
-    return [
-        ("  " + "".join(f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True))).rstrip()
-        for row in (heads, *rows)
-    ]
-
-
-def _row_lines(strings: Sequence[RowString], units: Units) -> list[str]:
-    several = len({one.group for one in strings}) > 1
+def _row_lines(assembly: Assembly) -> list[str]:
+    units, rows = assembly.units, assembly.rows
+    several = len({one.group for one in rows}) > 1
     heads = ["row", *(["group"] if several else []), "runs", "line at", "first module", "last module"]
-    heads += ["modules", "first to last"]
-    rows = [
+    heads += ["modules", "first to last", "string to cut"]
+    cells = [
         [
-            str(one.number),
+            one.name,
             *([str(one.group)] if several else []),
             one.direction,
             *(format_length(length, units) for length in (one.across, one.first, one.last)),
             str(one.count),
             format_length(one.length, units),
+            _to_cut(one, assembly.pitches.get(one.kind.name), units),
         ]
-        for one in strings
+        for one in rows
     ]
-    modules = sum(one.count for one in strings)
+    modules = sum(one.count for one in rows)
     head = (
-        f"Rows, {len(strings)} with {modules} modules, on centre: lines from the bottom or left return (of rows on a "
+        f"Rows, {len(rows)} with {modules} modules, on centre: lines from the bottom or left return (of rows on a "
         "return from the back), modules from the left or bottom one"
     )
-    return [
-        head,
-        *_columns(heads, rows),
-    ]
+    return [head, *columns(heads, cells)]
+
+
+def _to_cut(one: RowString, pitch: Fraction | None, units: Units) -> str:
+    length = string_length(one, pitch)
+    return format_length(length, units) if length else "one module"
+
+
+def sheet_warnings(study: Study, answer: SheetAnswer) -> list[str]:
+    """What may make a sheet mean something else than a reader thinks, or cannot be built.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SheetAnswer
+    """
+    assembly, places = answer.assembly, study.building.upkeep.supplies_at
+    told = [*study.remarks, *over_rated(study), *too_wide_gaps(assembly, study.units)]
+    if places and assembly.supplies is not None and len(places) != len(assembly.supplies.supplies):
+        told.append(
+            f"power.supplies_at tells {plural(len(places), 'place')} and {len(assembly.supplies.supplies)} are needed"
+        )
+    return told + warnings(answer.built, study.units)
 
 
 def over_rated(study: Study) -> list[str]:
@@ -128,13 +152,19 @@ def why_no_voltages(study: Study) -> str:
 
 
 def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
-    wiring = study.sheet.wiring
-    if answer.wired is None or wiring is None:
+    wiring, wired = study.sheet.wiring, answer.assembly.wired
+    if wired is None or wiring is None:
         return [f"Wire: {why_no_voltages(study)}"]
-    rows = [_wired_cells(one, wiring) for one in answer.wired]
-    taken = ", ".join(f"{key} = {value}" for key, value in study.sheet.defaults)
+    fed = [answer.assembly.supply_of(number) for number in range(len(wired))]
+    rows = [
+        (
+            one.string.name,
+            [*_wired_cells(one, wiring), *([" and ".join(map(str, dict.fromkeys(by)))] if by else [])],
+        )
+        for one, by in zip(wired, fed, strict=True)
+    ]
     heads = [
-        "row",
+        "rows",
         "fed at module",
         "amperes",
         "watts",
@@ -143,16 +173,19 @@ def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
         "at module",
         "its light",
     ]
-    amperes = sum(one.amperes for one in answer.wired)
+    heads += ["supply"] if fed[0] else []
+    amperes = sum(one.amperes for one in wired)
     head = (
-        f"Wire: {_wiring_told(wiring, study.units)}; {significant(amperes)} A, "
+        f"Wire, each row: {_wiring_told(wiring, study.units)}; {significant(amperes)} A, "
         f"{significant(amperes * wiring.supply_volts)} W from {wiring.supply_volts:g} V in all"
     )
-    return [
-        head,
-        *_columns(heads, rows),
-        *([f"  defaults  {taken}"] if taken else []),
-    ]
+    return [head, *columns(heads, grouped(rows))]
+
+
+def _defaults_line(study: Study) -> list[str]:
+    """What the study leaves out of what the sheet goes by."""
+    taken = [f"{key} = {value}" for key, value in (*study.sheet.defaults, *study.building.defaults)]
+    return [f"Defaults: {', '.join(taken)}", ""] if taken else []
 
 
 def _wiring_told(wiring: Wiring, units: Units) -> str:
@@ -171,7 +204,6 @@ def _wiring_told(wiring: Wiring, units: Units) -> str:
 
 def _wired_cells(one: WiredString, wiring: Wiring) -> list[str]:
     return [
-        str(one.string.number),
         " and ".join(str(place + 1) for place in one.feeds),
         significant(one.amperes),
         significant(one.amperes * wiring.supply_volts),
@@ -195,21 +227,21 @@ def numbers_before_and_after(answer: SheetAnswer) -> Iterator[tuple[str, float, 
 
 
 def _light_lines(answer: SheetAnswer) -> list[str]:
-    if answer.wired is None:
+    if answer.assembly.wired is None:
         head = "Light: every module taken to have its rated voltage"
-    elif answer.on_wire is None:
+    elif answer.dark:
         return ["Light: none is left, no module has voltage enough"]
     else:
         head = "Light: every module at its rated voltage, and with what the wire leaves it"
     rows = [
         [
             NAMES.get(name, "mean luminance"),
-            *(_number(name, value) for value in values[: 1 if answer.wired is None else 2]),
+            *(_number(name, value) for value in values[: 1 if answer.assembly.wired is None else 2]),
         ]
         for name, *values in numbers_before_and_after(answer)
     ]
-    heads = ["", "rated", *([] if answer.wired is None else ["on its wire"])]
-    return [head, *_columns(heads, rows)]
+    heads = ["", "rated", *([] if answer.assembly.wired is None else ["on its wire"])]
+    return [head, *columns(heads, rows)]
 
 
 def _number(name: str, value: float) -> str:
@@ -227,17 +259,23 @@ def _failure_lines(answer: SheetAnswer) -> list[str]:
 def _failed(one: Failure) -> str:
     of_all = f"of {one.looked_at} looked at"
     if one.tried is None:
-        return f"{one.loss.what} dead ({of_all}): no light is left"
+        return f"{_lost(one)} ({of_all}): a face, or a part of it, is left without any light"
     verdict = one.tried.verdict
     told = "" if not verdict.judged else f"; requirement {'met' if verdict.met else 'NOT met'}"
-    return f"{one.loss.what} dead ({of_all}): max/min {ratio(one.tried.evenness.max_to_min)}{told}"
+    return f"{_lost(one)} ({of_all}): max/min {ratio(one.tried.evenness.max_to_min)}{told}"
+
+
+def _lost(one: Failure) -> str:
+    return f"{one.loss.what} {'comes apart' if one.loss.kind == 'joint' else 'dead'}"
 
 
 def _verdict(answer: SheetAnswer) -> str:
     light = light_followed(answer.own)
-    built = "as built" if answer.wired is not None else "with every module at its rated voltage"
-    if answer.wired is not None and answer.on_wire is None:
+    built = "as built" if answer.assembly.wired is not None else "with every module at its rated voltage"
+    if answer.dark:
         return f"VERDICT ({light}): as built the face stays dark"
+    if answer.assembly.refused:
+        return f"VERDICT ({light}): NOT to be built as asked: see {', '.join(answer.assembly.refused)}"
     verdict: Verdict = answer.built.deciding.verdict
     if not verdict.judged:
         return f"VERDICT ({light}): there is no requirement to meet"
@@ -253,13 +291,14 @@ def sheet_csv(answer: SheetAnswer) -> bytes:
     answer : SheetAnswer
     """
     names = ("row", "group", "direction", "across_m", "module", "along_m", "volts", "amperes", "light_share")
-    wired = answer.wired or (None,) * len(answer.strings)
+    parts = answer.assembly.parts
+    wired = answer.assembly.wired or (None,) * len(parts)
 
     def lines() -> Iterator[dict[str, object]]:
-        for one, on_wire in zip(answer.strings, wired, strict=True):
+        for one, on_wire in zip(parts, wired, strict=True):
             for number, along in enumerate(one.along):
                 yield {
-                    "row": one.number,
+                    "row": one.name,
                     "group": one.group,
                     "direction": one.direction,
                     "across_m": float(one.across),

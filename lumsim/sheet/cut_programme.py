@@ -18,6 +18,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csc_array
 
 from lumsim.sheet.cut_lengths import Cuts, Demand
+from lumsim.sheet.whole_numbers import silence
 
 __all__ = ["MOST_ENTRIES", "Columns", "Programme", "Reached", "improved"]
 
@@ -230,17 +231,20 @@ class _Solver:
         columns = len(aim)
         least, most = np.zeros(columns), np.full(columns, np.inf)
         least[-1], most[-1] = rolls
-        answer = milp(
-            aim,
-            integrality=np.ones(columns, dtype=np.int64),
-            bounds=Bounds(least, most),
-            constraints=[
-                LinearConstraint(own.matrix, own.least, own.most),
-                LinearConstraint(csc_array(np.vstack([own.joints, own.left])), [0, left], [joints, np.inf]),
-            ],
-            # Presolving gains nothing here, and at times ends in an error that the solver prints by itself.
-            options={"time_limit": seconds, "mip_rel_gap": 0.0, "presolve": False},
-        )
+        with silence():
+            answer = milp(
+                aim,
+                integrality=np.ones(columns, dtype=np.int64),
+                bounds=Bounds(least, most),
+                constraints=[
+                    LinearConstraint(own.matrix, own.least, own.most),
+                    LinearConstraint(
+                        csc_array(np.vstack([own.joints, own.left])), [0, left], [joints, np.inf]
+                    ),
+                ],
+                # Presolving gains nothing here, and at times ends in an error that the solver prints by itself.
+                options={"time_limit": seconds, "mip_rel_gap": 0.0, "presolve": False},
+            )
         if answer.status == _IMPOSSIBLE:
             return _Found(bound=math.inf, finished=True)
         return _Found(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
@@ -53,6 +54,7 @@ def worst_of(
     requirement: Requirement,
     losses: Iterable[Loss],
     *,
+    shares: NDArray[np.float64] | None = None,
     lighting: Lighting = ALL_LIGHT,
     interior: Interior | None = None,
     ageing: Ageing | None = None,
@@ -66,11 +68,13 @@ def worst_of(
     Parameters
     ----------
     cabinet : Cabinet
-        As it should be.
+        As it is drawn.
     requirement : Requirement
         Without limits the worst is that with the greatest max/min.
     losses : iterable of Loss
         Of one kind.
+    shares : (modules,), optional
+        Of its light that each module has while all is well; all of it unless said. [1]
     lighting : Lighting
     interior : Interior, optional
         The exchange of the cabinet's box, where it is known.
@@ -100,7 +104,7 @@ def worst_of(
         for loss in losses:
             if progress is not None:
                 progress(done / len(losses), loss.what)
-            tried = _after(cabinet, loss, trials.look)
+            tried = _after(cabinet, shares, loss, trials.look)
             stands = (np.inf, np.inf) if tried is None else (tried.excess, tried.numbers["max_to_min"])
             if stands > worst:
                 worst, found = stands, loss
@@ -112,17 +116,21 @@ def worst_of(
         return None
     return Failure(
         loss=found,
-        tried=_after(cabinet, found, trials.verify),
+        tried=_after(cabinet, shares, found, trials.verify),
         looked_at=done,
         finished=done == len(losses),
     )
 
 
-def _after(cabinet: Cabinet, loss: Loss, light: Callable[[Cabinet], Tried]) -> Tried | None:
+def _after(
+    cabinet: Cabinet, shares: NDArray[np.float64] | None, loss: Loss, light: Callable[[Cabinet], Tried]
+) -> Tried | None:
     """The cabinet lit after a loss; None where a face or a part of it is without any light."""
-    shares = np.ones((cabinet.modules, 2))
-    shares[list(loss.modules)] = loss.left
+    left = np.ones((cabinet.modules, 2))
+    if shares is not None:
+        left *= shares[:, None]
+    left[list(loss.modules)] *= loss.left
     try:
-        return light(with_light(cabinet, shares))
+        return light(with_light(cabinet, left))
     except InputError:
         return None

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-__all__ = ["CLOSE", "Programme", "solve_whole"]
+__all__ = ["CLOSE", "Programme", "silence", "solve_whole"]
 
 CLOSE: Final = 1e-6
 """To which programmes are solved. [1]"""
@@ -57,7 +57,7 @@ def solve_whole(
     most : (numbers,), optional
         Up to which each may be.
     """
-    with _silence():
+    with silence():
         solved = milp(
             costs,
             integrality=np.ones(len(costs), dtype=np.int64),
@@ -79,7 +79,7 @@ def solve_whole(
 
 
 @contextmanager
-def _silence() -> Iterator[None]:
+def silence() -> Iterator[None]:
     """Nothing on the process's standard output: HiGHS leaves a line there for its developers, whatever it is told."""
     try:
         kept = os.dup(_STANDARD_OUTPUT)

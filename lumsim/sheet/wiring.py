@@ -128,17 +128,14 @@ def wired(
         Where a wire cannot carry its string, with the row.
     """
     pitches = pitches or {}
-    return tuple(
-        _wired(one, electrics[one.kind.name], wiring, pitches.get(one.kind.name, Fraction(0)))
-        for one in strings
-    )
+    return tuple(_wired(one, electrics[one.kind.name], wiring, pitches.get(one.kind.name)) for one in strings)
 
 
 def _wired(
     string: RowString,
     electrics: Electrics,
     wiring: Wiring,
-    pitch: Fraction,
+    pitch: Fraction | None,
     *,
     feeds: tuple[int, ...] | None = None,
 ) -> WiredString:
@@ -148,7 +145,9 @@ def _wired(
         voltages = voltages_along(
             String(
                 supply=wiring.supply_volts,
-                segments=np.array([wiring.string_wire.loop(float(max(gap, pitch))) for gap in string.gaps]),
+                segments=np.array(
+                    [wiring.string_wire.loop(float(max(gap, pitch or gap))) for gap in string.gaps]
+                ),
                 feeds=tuple(Feed(module=place, resistance=resistance) for place in places),
                 loads=electrics.loads(string.count, wiring.circuits),
             )
@@ -165,7 +164,7 @@ def _wired(
 
 
 def with_joint_open(
-    one: WiredString, electrics: Electrics, wiring: Wiring, pitch: Fraction, *, before: int
+    one: WiredString, electrics: Electrics, wiring: Wiring, pitch: Fraction | None, *, before: int
 ) -> NDArray[np.float64]:
     """The share of its light that each module of a string keeps when a joint in it has come apart.
 
@@ -177,8 +176,8 @@ def with_joint_open(
         Whole.
     electrics : Electrics
     wiring : Wiring
-    pitch : Fraction
-        Of the string stretched out; 0 where it is not known. [m]
+    pitch : Fraction or None
+        Of the string stretched out, where it is known. [m]
     before : int
         Modules before the joint. [1]
 

@@ -12,6 +12,7 @@ from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import MOST_PLACES, Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.errors import InputError, Problem
+from lumsim.study.build_asked import BuildAsked, build_asked
 from lumsim.study.faces import built_faces, refuse_misplaced, standing
 from lumsim.study.form import DEFAULT_MODULE_PITCH_METRES, RowsForm, StudyForm
 from lumsim.study.key_lines import KeyPath
@@ -37,6 +38,7 @@ class Built:
     search: SearchAsked
     tolerance: ToleranceAsked
     sheet: SheetAsked
+    building: BuildAsked
 
 
 def build(
@@ -86,6 +88,7 @@ def build(
         form.units,
         note,
     )
+    building = build_asked(form, [name for name in kinds.modules if name in used], folder, note, problems)
     if refused:
         return None
     requirement = Requirement(
@@ -103,6 +106,7 @@ def build(
         search=search,
         tolerance=tolerance,
         sheet=sheet,
+        building=building,
     )
 
 

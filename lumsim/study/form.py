@@ -13,7 +13,15 @@ from pydantic import ConfigDict, Field
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
 from lumsim.study.search_form import SearchForm
-from lumsim.study.sheet_form import ElectricsForm, PowerForm
+from lumsim.study.sheet_form import (
+    CostsForm,
+    ElectricsForm,
+    PartForm,
+    PowerForm,
+    ServiceForm,
+    StringForm,
+    SupportsForm,
+)
 from lumsim.study.spread import ToleranceForm
 from lumsim.study.table import Table
 from lumsim.study.values import (
@@ -162,6 +170,7 @@ class ModuleForm(Table):
     electrics: ElectricsForm = Field(
         default=ElectricsForm(), description="its current and its light at other voltages"
     )
+    string: StringForm = Field(default=StringForm(), description="how it is delivered and cut")
     beam: BeamForm = Field(default=BeamForm(shape="lambertian"), description="beam of one module")
     leds: Annotated[list[Led], Field(min_length=1, max_length=MOST_LEDS)] | None = Field(
         default=None,
@@ -314,6 +323,12 @@ class StudyForm(Table):
     search: SearchForm = SearchForm()
     tolerance: ToleranceForm = ToleranceForm()
     power: PowerForm = PowerForm()
+    supports: SupportsForm = SupportsForm()
+    parts: Annotated[list[PartForm], Field(min_length=1)] | None = Field(
+        default=None, description="small parts, in place of the usual ones"
+    )
+    costs: CostsForm = CostsForm()
+    service: ServiceForm = ServiceForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

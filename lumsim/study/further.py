@@ -109,6 +109,9 @@ def _without(content: dict[str, Any], refused: Sequence[KeyPath]) -> dict[str, A
         if isinstance(rest.get(name), list):
             rest[name] = [entry if isinstance(entry, dict) else {} for entry in rest[name]]
     for path in refused:
+        if path[0] == "parts":
+            rest.pop("parts", None)
+            continue
         *parents, key = path[: 3 if path[0] in _NAMED_OR_LISTED else 2]
         here: Any = rest
         for part in parents:

@@ -17,6 +17,7 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import Problem, StudyError
 from lumsim.study.broken_toml import explain
+from lumsim.study.build_asked import BuildAsked
 from lumsim.study.building import Built, build
 from lumsim.study.changes import SET, apply_changes
 from lumsim.study.faces import DEFAULT_FRONT_SHARE, standing
@@ -68,7 +69,9 @@ class Study:
     tolerance: ToleranceAsked
     """what `lumsim tolerance` is to draw"""
     sheet: SheetAsked
-    """what `lumsim sheet` works by"""
+    """what `lumsim sheet` works by: wire and modules"""
+    building: BuildAsked
+    """likewise: strings, supports, supplies, small parts, costs, service"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -201,6 +204,7 @@ def study_from_text(
         search=built.search,
         tolerance=built.tolerance,
         sheet=built.sheet,
+        building=built.building,
     )
 
 
@@ -321,7 +325,7 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
             return f'must be a table such as {{ shape = "wide", width = 2.0 }}, got {given!r}'
         header = f"[[{dotted(path[:-1])}]]" if path and isinstance(path[-1], int) else f"[{dotted(path)}]"
         return f"must be a table, written {header}, got {given!r}"
-    if kind == "list_type" and path in {("rows",), ("obstruction",)}:
+    if kind == "list_type" and path in {("rows",), ("obstruction",), ("parts",)}:
         return f"is a list of groups: write [[{path[0]}]] with two brackets"
     if kind == "list_type" and path[-1] in LISTS:
         return f"must be a list such as {LISTS[path[-1]]}, got {given!r}"

@@ -25,10 +25,13 @@ EXAMPLES: dict[str | int, str] = {
     "x": '"12 in"',
     "y": '"0 in"',
     "z": '"0 in"',
+    "name": '"end clamp"',
+    "per": '"section"',
 }
 """What a key that is missing might be, by its name."""
 
 LISTS: dict[str | int, str] = {
+    "supplies_at": '[["12 in", "6 in"], ["60 in", "6 in"]]',
     "light": "[[9, 0.2], [12, 1.0]]",
     "directions": '["horizontal", "vertical"]',
     "staggered": "[false, true]",

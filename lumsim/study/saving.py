@@ -326,6 +326,8 @@ def _with_references(text: str, source: Path, target: Path) -> str:
         for name, module in content.get("modules", {}).items()
         if "file" in module.get("beam", {})
     ]
+    if "prices" in content.get("costs", {}):
+        paths.append(("costs", "prices"))
     edits = []
     for path in paths:
         named: Any = content

@@ -12,7 +12,7 @@ from lumsim.sheet.wire import Wire, parse_wire
 from lumsim.sheet.wiring import Electrics, Wiring
 from lumsim.study.key_lines import KeyPath
 from lumsim.study.reports import Report
-from lumsim.study.sheet_form import ElectricsForm, PowerForm
+from lumsim.study.sheet_form import ElectricsForm, PowerForm, length_or_default
 from lumsim.units import Units, format_length
 
 __all__ = ["SheetAsked", "sheet_asked"]
@@ -84,7 +84,7 @@ def sheet_asked(
             supply_volts=volts,
             feed_at=power.feed_at,
             feed_wire=feed,
-            feed_length=float(power.feed_length),
+            feed_length=float(length_or_default(power, "feed_length", units)),
             string_wire=string,
             circuits=power.circuits_a_row,
         )
@@ -103,7 +103,7 @@ def _defaults(
     given = power.model_fields_set
     told = {
         "feed_at": power.feed_at,
-        "feed_length": format_length(power.feed_length, units),
+        "feed_length": format_length(length_or_default(power, "feed_length", units), units),
         "feed_wire": power.feed_wire,
         "wire_temperature": f"{power.wire_temperature:g}",
     }

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.search.trying import Progress
-from lumsim.search.twins import twins
+from lumsim.sheet.assembly import Assembly, assembled
 from lumsim.sheet.failures import Failure, Loss, worst_of
-from lumsim.sheet.strings import RowString, row_strings, with_light
-from lumsim.sheet.wiring import WiredString, shares_of_light, wired
+from lumsim.sheet.losses import joint_losses, module_losses, string_losses, supply_losses
+from lumsim.sheet.strings import row_strings, with_light
+from lumsim.sheet.upkeep import Upkeep, kept_up
+from lumsim.sheet.wiring import shares_of_light
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.reading import Study
 
@@ -21,20 +25,24 @@ __all__ = ["SheetAnswer", "sheet"]
 class SheetAnswer:
     """What to build, and what becomes of the light."""
 
-    strings: tuple[RowString, ...]
+    assembly: Assembly
+    upkeep: Upkeep
     own: Simulation
     """every module at its rated voltage"""
-    wired: tuple[WiredString, ...] | None
-    """None where watts, volts or a supply are not told"""
     on_wire: Simulation | None
     """with what the wire leaves of each module's light; None where that is not known, or no light is left"""
     failures: tuple[Failure, ...]
-    """the worst of each kind; none of kinds of which there is only one to lose"""
+    """the worst of each kind; none of kinds of which there is nothing to lose, or everything"""
 
     @property
     def built(self) -> Simulation:
         """The face as it will be, as far as it is known."""
         return self.own if self.on_wire is None else self.on_wire
+
+    @property
+    def dark(self) -> bool:
+        """Whether the wire leaves no module any light."""
+        return self.assembly.wired is not None and self.on_wire is None
 
     @property
     def finished(self) -> bool:
@@ -43,9 +51,8 @@ class SheetAnswer:
 
     @property
     def met(self) -> bool:
-        """Whether the face as it will be meets the requirement."""
-        dark = self.wired is not None and not any(one.shares.any() for one in self.wired)
-        return self.built.met and not dark
+        """Whether it can be built as asked, and the face as it will be meets the requirement."""
+        return self.built.met and not self.dark and not self.assembly.refused
 
 
 def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | None = None) -> SheetAnswer:
@@ -63,18 +70,22 @@ def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | 
     InputError
         Where a wire cannot carry its string.
     """
-    cabinet, asked = study.cabinet, study.sheet
+    cabinet, asked, building = study.cabinet, study.sheet, study.building
     # Stripes are averaged over the window of the rows as drawn, whatever is dark.
     requirement = replace(
         study.requirement, stripe_window=study.requirement.stripe_window or cabinet.stripe_window
     )
-    strings = row_strings(cabinet)
-    on_wire: tuple[WiredString, ...] | None = None
-    built: Cabinet | None = cabinet
-    if asked.wiring is not None and not asked.untold:
-        on_wire = wired(strings, asked.electrics, asked.wiring)
-        shares = shares_of_light(on_wire, cabinet.modules)
-        built = with_light(cabinet, shares) if shares.any() else None
+    assembly = assembled(
+        row_strings(cabinet),
+        cabinet.box,
+        building.rules,
+        None if asked.untold else asked.electrics,
+        asked.wiring,
+    )
+    upkeep = kept_up(assembly, cabinet, building.upkeep, asked.wiring, study.units)
+    shares = np.ones(cabinet.modules)
+    if assembly.wired is not None:
+        shares = shares_of_light(assembly.wired, cabinet.modules)
     interior = lighting.interior(cabinet.box)
 
     def lit(one: Cabinet) -> Simulation:
@@ -82,51 +93,45 @@ def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | 
 
     own = lit(cabinet)
     failures: list[Failure] = []
-    if built is not None:
-        for number, losses in enumerate(_losses(built, strings)):
-            found = worst_of(
-                built,
-                requirement,
-                losses,
-                lighting=lighting,
-                interior=interior,
-                ageing=study.ageing,
-                progress=_part(progress, number),
-            )
-            if found is not None:
-                failures.append(found)
-                if not found.finished:
-                    break
+    kinds = _losses(study, assembly, shares) if shares.any() else []
+    of = max(sum(map(len, kinds)), 1)
+    for number, losses in enumerate(kinds):
+        found = worst_of(
+            cabinet,
+            requirement,
+            losses,
+            shares=shares,
+            lighting=lighting,
+            interior=interior,
+            ageing=study.ageing,
+            progress=_part(progress, sum(map(len, kinds[:number])) / of, len(losses) / of),
+        )
+        if found is not None:
+            failures.append(found)
+            if not found.finished:
+                break
     if progress is not None:
         progress(1.0, "done")
-    return SheetAnswer(
-        strings=strings,
-        own=own,
-        wired=on_wire,
-        on_wire=None if on_wire is None or built is None else own if built is cabinet else lit(built),
-        failures=tuple(failures),
-    )
+    on_wire = None
+    if assembly.wired is not None and shares.any():
+        on_wire = own if (shares == 1).all() else lit(with_light(cabinet, shares))
+    return SheetAnswer(assembly=assembly, upkeep=upkeep, own=own, on_wire=on_wire, failures=tuple(failures))
 
 
-def _losses(cabinet: Cabinet, strings: tuple[RowString, ...]) -> Iterable[list[Loss]]:
-    """Everything that may fail by itself, kind by kind; of modules in mirror image one stands for all."""
-    if cabinet.modules > 1:
-        row_of = {module: one for one in strings for module in one.modules}
-        yield [
-            Loss(
-                kind="module",
-                what=f"module {row_of[module].modules.index(module) + 1} of row {row_of[module].number}",
-                modules=(module,),
-            )
-            for module in twins(cabinet).alone.tolist()
-        ]
-    if len(strings) > 1:
-        yield [Loss(kind="row", what=f"row {one.number}", modules=one.modules) for one in strings]
+def _losses(study: Study, assembly: Assembly, shares: NDArray[np.float64]) -> list[list[Loss]]:
+    """Everything that may fail by itself, kind by kind."""
+    wiring = study.sheet.wiring
+    return [
+        module_losses(study.cabinet, assembly.rows, shares),
+        string_losses(assembly.parts),
+        supply_losses(assembly, study.cabinet),
+        [] if wiring is None else joint_losses(assembly, study.sheet.electrics, wiring),
+    ]
 
 
-def _part(progress: Progress | None, number: int) -> Progress | None:
-    """Progress of one of two kinds of loss."""
+def _part(progress: Progress | None, before: float, share: float) -> Progress | None:
+    """Progress of one of several kinds of loss, which is so much of the whole."""
     if progress is None:
         return None
     tell = progress
-    return lambda done, what: tell((number + done) / 2, what)
+    return lambda done, what: tell(before + share * done, what)

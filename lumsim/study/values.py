@@ -27,6 +27,7 @@ __all__ = [
     "Length",
     "Number",
     "Opening",
+    "Place",
     "Size",
     "Span",
     "Tilt",
@@ -125,6 +126,11 @@ def _opening(value: object) -> tuple[Fraction, Fraction]:
     return _size(length), _size(width)
 
 
+def _place(value: object) -> tuple[Fraction, Fraction]:
+    x, y = _pair(value, 'two lengths, from the left and from the bottom return, such as ["12 in", "6 in"]')
+    return _at_least_nothing(x), _at_least_nothing(y)
+
+
 def _span(value: object) -> tuple[Fraction, Fraction]:
     low, high = _pair(value, 'two lengths, the least and the most, such as ["4 in", "12 in"]')
     least, most = _at_least_nothing(low), _size(high)
@@ -199,6 +205,9 @@ Led = Annotated[tuple[Fraction, Fraction], BeforeValidator(_led), WithJsonSchema
 
 Opening = Annotated[tuple[Fraction, Fraction], BeforeValidator(_opening), WithJsonSchema(_TWO_LENGTHS)]
 """Length and width, above 0. [m]"""
+
+Place = Annotated[tuple[Fraction, Fraction], BeforeValidator(_place), WithJsonSchema(_TWO_LENGTHS)]
+"""From the left and from the bottom return, 0 or more. [m]"""
 
 Span = Annotated[tuple[Fraction, Fraction], BeforeValidator(_span), WithJsonSchema(_TWO_LENGTHS)]
 """The least length, 0 or more, and the most, above it. [m]"""

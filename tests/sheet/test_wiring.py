@@ -121,7 +121,7 @@ def test_string_that_is_bunched_has_its_whole_wire() -> None:
 def test_what_a_joint_cuts_off_is_dark_and_the_rest_is_a_string_by_itself(feed_at: str, lit: range) -> None:
     """Beyond the joint no feed is left, or the one at the far end; what is left hangs on shorter wire alone."""
     (one, _) = wired(ROWS, {KIND: electrics("resistor")}, wiring(feed_at=feed_at))
-    shares = with_joint_open(one, electrics("resistor"), wiring(feed_at=feed_at), Fraction(0), before=15)
+    shares = with_joint_open(one, electrics("resistor"), wiring(feed_at=feed_at), None, before=15)
     assert np.flatnonzero(shares).tolist() == list(lit)
     if feed_at == "end":
         (alone, *_) = wired(ROWS[0].in_parts([15, 25])[:1], {KIND: electrics("resistor")}, wiring())

@@ -1,0 +1,258 @@
+"""What to cut, hold and power, in words: cutting plans, supports, supplies, small parts."""
+
+from __future__ import annotations
+
+from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.numbers import significant
+from lumsim.sheet.assembly import Assembly, BuildRules, KindCut, Work
+from lumsim.sheet.class_2 import HIGHEST, stand_against_class_2
+from lumsim.sheet.cutting import CuttingPlan, Roll
+from lumsim.sheet.supplies import Supply
+from lumsim.sheet.wiring import Wiring
+from lumsim.uniformity.names import percent
+from lumsim.units import Units, format_length
+
+__all__ = ["assembly_lines", "class_2_told", "too_wide_gaps", "undone"]
+
+HEADS: dict[Work, str] = {"cutting": "Cutting", "supports": "Supports", "supplies": "Supplies"}
+
+
+def assembly_lines(assembly: Assembly, rules: BuildRules, wiring: Wiring | None) -> list[str]:
+    """What to cut, hold and power.
+
+    Parameters
+    ----------
+    assembly : Assembly
+    rules : BuildRules
+    wiring : Wiring, optional
+    """
+    lines: list[str] = []
+    for one in assembly.cuts:
+        lines += [*_cutting(one, assembly), ""]
+    lines += _undone(assembly, "cutting")
+    if any(one is not None for one in assembly.supports):
+        lines += [*_supports(assembly, rules), ""]
+    lines += _undone(assembly, "supports")
+    if assembly.supplies is not None:
+        lines += [*_supplies(assembly, wiring), ""]
+    lines += _undone(assembly, "supplies")
+    return lines
+
+
+def undone(assembly: Assembly, work: Work) -> str | None:
+    """Why something is not worked out; None where it is.
+
+    Parameters
+    ----------
+    assembly : Assembly
+    work : {"cutting", "supports", "supplies"}
+    """
+    if work in assembly.refused:
+        return f"NOT possible as asked: {assembly.refused[work]}"
+    if work in assembly.untold:
+        return f"not worked out: the study does not tell {', '.join(assembly.untold[work])}"
+    if work == "supplies" and assembly.supplies is None:
+        return "not worked out: the study does not tell what modules take"
+    return None
+
+
+def _undone(assembly: Assembly, work: Work) -> list[str]:
+    why = undone(assembly, work)
+    return [] if why is None else [f"{HEADS[work]}: {why}", ""]
+
+
+def _cutting(one: KindCut, assembly: Assembly) -> list[str]:
+    plan = one.plan
+    stock = plan.stock
+    every = "" if stock.cut_every == 1 else f", cut after every {stock.cut_every}"
+    head = (
+        f"Cutting {one.kind}: {_rolls(plan)} of {stock.roll_modules} modules{every}; {_left(plan)}; "
+        f"first-fit takes {_rolls(one.by_hand, proven=False)}"
+    )
+    if one.unjoined is not None:
+        head += f", without joints it is {_rolls(one.unjoined)}"
+    rows = [
+        [str(number), "; ".join(_sections(one, assembly, roll)), str(roll.leftover or "-")]
+        for number, roll in enumerate(plan.rolls, start=1)
+    ]
+    return [head, *columns(["roll", "modules of each section, from the roll's start", "left"], rows)]
+
+
+def _sections(one: KindCut, assembly: Assembly, roll: Roll) -> list[str]:
+    """The sections of a roll in their order, whole rows of one length that follow each other together."""
+    told: list[tuple[int, bool, list[str]]] = []
+    for section in roll.sections:
+        part = assembly.parts[one.parts[section.row]]
+        whole = section.modules == part.count
+        name = (
+            part.name
+            if whole
+            else f"{part.name} (its {section.start + 1} to {section.start + section.modules})"
+        )
+        if told and whole and told[-1][1] and told[-1][0] == section.modules:
+            told[-1][2].append(name)
+        else:
+            told.append((section.modules, whole, [name]))
+    return [
+        f"{modules} for row {names[0]}"
+        if len(names) == 1
+        else f"{modules} each for rows {numbers_in_words(names)}"
+        for modules, _, names in told
+    ]
+
+
+def _rolls(plan: CuttingPlan, *, proven: bool = True) -> str:
+    told = plural(len(plan.rolls), "roll")
+    joints = f" with {plural(plan.joints, 'joint')}" if plan.joints else ""
+    if not proven:
+        return told + joints
+    known = "the fewest" if plan.proven else f"at least {plan.least_rolls} are needed"
+    return f"{told}{joints} ({known})"
+
+
+def _left(plan: CuttingPlan) -> str:
+    if not plan.leftovers:
+        return "nothing is left"
+    longest = "" if len(plan.leftovers) == 1 else f", {plan.leftovers[0]} in the longest"
+    return f"{plural(plan.modules_left, 'module')} left in {plural(len(plan.leftovers), 'piece')}{longest}"
+
+
+def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
+    units = rules.units
+    count = sum(len(one or ()) for one in assembly.supports)
+    directions = {row.direction for row in assembly.rows}
+    limits = " and ".join(
+        f"{direction} rows every {format_length(interval, units)} at most"
+        for direction, interval in rules.intervals.items()
+        if direction in directions
+    )
+    head = (
+        f"Supports, {count}: {limits}; within {format_length(rules.from_end, units)} of the outermost modules, "
+        f"{format_length(rules.clearance, units)} clear of "
+        + (
+            "every module"
+            if all(one.module_length is not None for one in rules.delivered.values())
+            else "the middle of every module, whose length (modules.….string.module_length) is not told"
+        )
+    )
+    rows = grouped(
+        [
+            (row.number, [str(len(held)), ", ".join(format_length(place, units) for place in held)])
+            for row, held in zip(assembly.rows, assembly.supports, strict=True)
+            if held is not None
+        ]
+    )
+    return [head, *columns(["rows", "each", "at, along the row from its left or bottom return"], rows)]
+
+
+def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
+    plan = assembly.supplies
+    assert plan is not None
+    kind = plan.kind
+    known = "the fewest" if plan.proven else f"at least {plan.least_supplies} are needed"
+    string = (
+        "; the longest string that one may feed is not told (power.longest_string)"
+        if kind.longest_string is None
+        else f", and at most {format_length(kind.longest_string, assembly.units)} of string"
+    )
+    head = (
+        f"Supplies, {len(plan.supplies)} ({known}): each {significant(kind.watts)} W, of which "
+        f"{percent(kind.loading_share)}, {significant(kind.usable_watts)} W, may be taken{string}"
+    )
+    if plan.interleaved:
+        head += (
+            "; neighbouring rows on different supplies"
+            if plan.interleaved_as_asked
+            else "; one feeds everything, so there is nothing to interleave"
+        )
+    heads = ["supply", "rows", "watts", "of what may be", "string", "of what may be", "limited by", "amperes"]
+    rows = [_supply(one, assembly, wiring) for one in plan.supplies]
+    return [head, *columns(heads, rows), *(f"  {text}" for text in class_2_told(assembly, wiring))]
+
+
+def _supply(one: Supply, assembly: Assembly, wiring: Wiring | None) -> list[str]:
+    plan = assembly.supplies
+    assert plan is not None
+    return [
+        str(one.number),
+        fed_rows(assembly, one),
+        significant(one.watts),
+        percent(one.loading_by_watts),
+        format_length(one.length, assembly.units),
+        "-" if plan.kind.longest_string is None else percent(one.loading_by_length),
+        one.binds,
+        "-" if wiring is None else significant(one.watts / wiring.supply_volts),
+    ]
+
+
+def fed_rows(assembly: Assembly, supply: Supply) -> str:
+    """The rows that a supply feeds; of those of which it feeds some circuits only, which.
+
+    Parameters
+    ----------
+    assembly : Assembly
+    supply : Supply
+    """
+    whole: list[str] = []
+    some: list[str] = []
+    for number, part in enumerate(assembly.parts):
+        fed = [
+            circuit for circuit, by in enumerate(assembly.supply_of(number), start=1) if by == supply.number
+        ]
+        if not fed:
+            continue
+        if len(fed) == len(assembly.supply_of(number)):
+            whole.append(part.name)
+        else:
+            some.append(f"{part.name} (circuit {' and '.join(map(str, fed))})")
+    return ", ".join([*([numbers_in_words(whole)] if whole else []), *some])
+
+
+def class_2_told(assembly: Assembly, wiring: Wiring | None) -> list[str]:
+    """How the supplies' rating stands against the limits of class 2: information, no judgement.
+
+    Parameters
+    ----------
+    assembly : Assembly
+    wiring : Wiring, optional
+    """
+    if assembly.supplies is None or wiring is None:
+        return []
+    volts, watts = wiring.supply_volts, assembly.supplies.kind.watts
+    if volts > HIGHEST:
+        return [f"class 2: no limits are known here above {HIGHEST:g} V"]
+    stands = stand_against_class_2(volts, watts)
+    limits = stands.limits
+    told = (
+        f"at {volts:g} V at most {significant(limits.rated_volt_amperes)} VA and {significant(limits.rated_amperes)} A "
+        f"rated; this rating is {significant(stands.rated_volt_amperes)} VA and {significant(stands.rated_amperes)} A"
+    )
+    above = (
+        f": ABOVE its {' and '.join(stands.exceeded)}, wiring of class 2 is not for it"
+        if stands.exceeded
+        else ""
+    )
+    from_memory = " (limit from memory)" if limits.mark == "from memory" else ""
+    return [
+        f"class 2 (NEC chapter 9, table 11(B)): {told}{above}{from_memory}; its label and local codes decide"
+    ]
+
+
+def too_wide_gaps(assembly: Assembly, units: Units) -> list[str]:
+    """Warnings of rows whose modules are farther apart than their string reaches.
+
+    Parameters
+    ----------
+    assembly : Assembly
+    units : {"in", "mm"}
+    """
+    wide: dict[str, list[str]] = {}
+    for row in assembly.rows:
+        pitch = assembly.pitches.get(row.kind.name)
+        if pitch is not None and max(row.gaps, default=pitch) > pitch:
+            wide.setdefault(row.kind.name, []).append(row.name)
+    return [
+        f"modules of {plural(len(rows), 'row')} ({numbers_in_words(rows)}) are farther apart than string of {kind} "
+        f"reaches, {format_length(assembly.pitches[kind], units)} (modules.{kind}.string.pitch)"
+        for kind, rows in wide.items()
+    ]

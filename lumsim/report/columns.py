@@ -1,0 +1,67 @@
+"""Tables for people: columns under their heads, rows that are alike together, numbers in a list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+__all__ = ["columns", "grouped", "numbers_in_words", "plural"]
+
+
+def columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """Lines of a table, each column as wide as it needs, indented by two.
+
+    Parameters
+    ----------
+    heads : sequence of str
+    rows : sequence of sequence of str
+        As many cells each as there are heads.
+    """
+    widths = [max(len(cell) for cell in column) + 2 for column in zip(heads, *rows, strict=True)]
+    return [
+        ("  " + "".join(f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True))).rstrip()
+        for row in (heads, *rows)
+    ]
+
+
+def grouped(rows: Iterable[tuple[int | str, Sequence[str]]]) -> list[list[str]]:
+    """Lines that say the same as one, named by all their numbers.
+
+    Parameters
+    ----------
+    rows : iterable of (number or name, cells)
+    """
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for name, cells in rows:
+        alike.setdefault(tuple(cells), []).append(str(name))
+    return [[numbers_in_words(names), *cells] for cells, names in alike.items()]
+
+
+def numbers_in_words(names: Sequence[str]) -> str:
+    """Numbers in a list, runs of three and more as ``2 to 9``; what is no number stands as it is.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Numbers rising.
+    """
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and name.isdigit() and runs[-1][-1].isdigit() and int(name) == int(runs[-1][-1]) + 1:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
+    return ", ".join(told)
+
+
+def plural(count: int, what: str) -> str:
+    """A count and what is counted: ``1 roll``, ``2 rolls``.
+
+    Parameters
+    ----------
+    count : int
+        [1]
+    what : str
+        Of which more than one take an s.
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"

@@ -1,0 +1,140 @@
+"""What a sign costs and how it is kept up, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.numbers import significant
+from lumsim.sheet.assembly import Assembly
+from lumsim.sheet.prices import format_amount, total_in_words
+from lumsim.sheet.running import DAYS_A_YEAR
+from lumsim.sheet.taking_out import Stretch
+from lumsim.sheet.upkeep import Upkeep, UpkeepRules
+from lumsim.uniformity.names import percent
+from lumsim.units import Units, format_length
+
+__all__ = ["upkeep_lines"]
+
+
+def upkeep_lines(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
+    """What to buy and what that costs; what a year costs; spares, reach, and what comes out.
+
+    Parameters
+    ----------
+    upkeep : Upkeep
+    rules : UpkeepRules
+    assembly : Assembly
+    """
+    lines = [*_parts(upkeep, rules, assembly), ""]
+    running = _running(upkeep, rules)
+    return lines + ([running, ""] if running else []) + [*_service(upkeep, rules, assembly.units), ""]
+
+
+def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
+    came = {one.rule.name: one.came_with_rolls for one in assembly.small_parts.counts if one.came_with_rolls}
+    left_out = [rule.name for rule in assembly.small_parts.unknown]
+    head = "Parts to buy"
+    if came:
+        head += (
+            ", beside "
+            + ", ".join(f"{count} of {name}" for name, count in came.items())
+            + " that come with rolls"
+        )
+    tail = [f"  not counted, since {_what(left_out)} not known: {', '.join(left_out)}"] if left_out else []
+    if upkeep.cost is None:
+        return [head, *columns(["", ""], [[str(one.count), one.part] for one in upkeep.needed])[1:], *tail]
+    rows = []
+    for line in upkeep.cost.lines:
+        price = line.price
+        rows.append(
+            [
+                line.part,
+                str(line.count),
+                "-" if line.packs is None else str(line.packs),
+                "-" if price is None else str(price.pack),
+                "-" if price is None else format_amount(price.amount, rules.currency),
+                f"no price{f'; is {line.near!r} meant?' if line.near else ''}"
+                if line.amount is None
+                else format_amount(line.amount, rules.currency),
+            ]
+        )
+    heads = ["part", "needed", "to buy", "packs of", "at", "amount"]
+    return [
+        f"{head}: {total_in_words(upkeep.cost, rules.currency)}",
+        *columns(heads, rows),
+        *tail,
+    ]
+
+
+def _what(left_out: Sequence[str]) -> str:
+    return "what it goes by is" if len(left_out) == 1 else "what they go by is"
+
+
+def _running(upkeep: Upkeep, rules: UpkeepRules) -> str:
+    running = rules.running
+    if running is None:
+        return ""
+    if upkeep.watts is None or upkeep.kwh is None:
+        return "Running: not worked out: the study does not tell what modules take"
+    cost = "" if upkeep.cost_a_year is None else f", {format_amount(upkeep.cost_a_year, rules.currency)}"
+    return (
+        f"Running: {significant(upkeep.watts)} W from supplies of {percent(running.efficiency)} efficiency, "
+        f"{significant(running.hours_a_day)} h a day on {DAYS_A_YEAR} days: {significant(upkeep.kwh)} kWh a year{cost}"
+    )
+
+
+def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
+    spare = [plural(upkeep.spare_modules, "module")]
+    if upkeep.spare_supplies is not None:
+        spare.append(f"{upkeep.spare_supplies} suppl{'y' if upkeep.spare_supplies == 1 else 'ies'}")
+    lines = [f"Service: keep {' and '.join(spare)} to spare"]
+    rows = []
+    for row in dict.fromkeys(one.row for one in upkeep.stretches):
+        mine = [one for one in upkeep.stretches if one.row == row]
+        reach = upkeep.row_reaches[row - 1] if upkeep.row_reaches else None
+        rows += [
+            (row, ["-" if reach is None else format_length(reach, units), *_comes_out(one, units)])
+            for one in mine
+        ]
+    heads = ["rows", "reach", "take out modules", "off supports at", "undo feeds at module"]
+    reach_told = (
+        "the study does not tell how the cabinet opens (service.opens)"
+        if rules.opens is None
+        else f"from the {rules.opens} to the farthest module"
+    )
+    lines.append(f"  to change a module its section comes out; reach: {reach_told}")
+    return [
+        *lines,
+        *columns(heads, grouped(rows)),
+        *(f"  {text}" for text in _supplies(upkeep, rules, units)),
+    ]
+
+
+def _comes_out(one: Stretch, units: Units) -> list[str]:
+    span = f"{one.from_module + 1} to {one.to_module + 1}"
+    return [
+        span,
+        ", ".join(format_length(place, units) for place in one.supports) or "-",
+        " and ".join(str(feed + 1) for feed in one.feeds) or "-",
+    ]
+
+
+def _supplies(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
+    lines = []
+    for number in range(len(rules.supplies_at)):
+        told = []
+        if upkeep.supply_reaches:
+            told.append(f"reach {format_length(upkeep.supply_reaches[number], units)}")
+        if upkeep.rows_over_supplies:
+            over = upkeep.rows_over_supplies[number]
+            rows = numbers_in_words([str(row) for row in over])
+            which = f"row{'' if len(over) == 1 else 's'} {rows}"
+            told.append(f"to change it take out {which}" if over else "no row lies over it")
+        if told:
+            lines.append(f"supply {number + 1}: {'; '.join(told)}")
+    if upkeep.out_of_reach and rules.arm is not None:
+        lines.append(
+            f"farther in than {format_length(rules.arm, units)} (service.arm): {', '.join(upkeep.out_of_reach)}"
+        )
+    return lines

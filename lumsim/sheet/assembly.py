@@ -1,0 +1,380 @@
+"""A sign put together: what is fed by itself and from where, what it is cut from, what holds it, its small parts.
+
+Each of these is worked out as far as the study tells enough; what it does not tell, and what cannot be done, is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Literal
+
+from lumsim.cabinet.box import Box
+from lumsim.cabinet.rows import Direction
+from lumsim.errors import InputError
+from lumsim.sheet.cutting import CuttingPlan, Stock, cut, first_fit
+from lumsim.sheet.parts import Counted, PartRule, PartsCounted, count_parts
+from lumsim.sheet.pieces import pieces
+from lumsim.sheet.strings import RowString
+from lumsim.sheet.supplies import SupplyPlan, assign_supplies
+from lumsim.sheet.supply_kind import Circuit, SupplyKind
+from lumsim.sheet.supports import SupportRules, place_supports
+from lumsim.sheet.wiring import Electrics, WiredString, Wiring, wired
+from lumsim.units import Units, exact_length
+
+__all__ = ["Assembly", "BuildRules", "Delivered", "KindCut", "Section", "assembled", "string_length"]
+
+Work = Literal["cutting", "supports", "supplies"]
+"""What may be left undone."""
+
+MOST_TOLD = 3
+"""Different reasons why supports cannot be placed, of which all are told. [1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivered:
+    """How the string of one kind of module comes."""
+
+    stock: Stock | None = None
+    """None: not told"""
+    pitch: Fraction | None = None
+    """module to module, stretched out; None: not told [m]"""
+    module_length: Fraction | None = None
+    """along its row; None: not told [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildRules:
+    """By what a sign is put together."""
+
+    delivered: Mapping[str, Delivered]
+    """by kind of module"""
+    supply: SupplyKind | None
+    interleaved: bool
+    intervals: Mapping[Direction, Fraction]
+    """greatest between supports, of rows of either direction where it is told [m]"""
+    from_end: Fraction
+    """from the first or last module to a support, at most [m]"""
+    clearance: Fraction
+    """from a support to the end of a module, at least [m]"""
+    step: Fraction
+    """what supports' places are rounded to [m]"""
+    parts: tuple[PartRule, ...]
+    units: Units
+
+    @property
+    def pitches(self) -> dict[str, Fraction]:
+        """Module to module of strings stretched out, by kind, where it is told. [m]"""
+        return {name: one.pitch for name, one in self.delivered.items() if one.pitch is not None}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindCut:
+    """How the string of one kind of module is cut."""
+
+    kind: str
+    parts: tuple[int, ...]
+    """the plan's rows: which of the assembly's parts each is, from 0"""
+    plan: CuttingPlan
+    by_hand: CuttingPlan
+    """first-fit: each longest piece from the first roll that still has it"""
+    unjoined: CuttingPlan | None
+    """the plan without joints, where joints are allowed and made, and it can be done without"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A stretch of string between two cuts, as it is in its row."""
+
+    part: int
+    """of the assembly, from 0"""
+    start: int
+    """its first module in that part, from 0"""
+    modules: int
+    """[1]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assembly:
+    """What to cut, hold and power."""
+
+    rows: tuple[RowString, ...]
+    parts: tuple[RowString, ...]
+    """the rows, each in as many parts as it is fed in"""
+    wired: tuple[WiredString, ...] | None
+    """part by part; None where watts, volts or a supply's voltage are not told"""
+    circuits: tuple[Circuit, ...]
+    """of which ``row`` is the part, from 1; none where watts are not told"""
+    supplies: SupplyPlan | None
+    cuts: tuple[KindCut, ...]
+    sections: tuple[Section, ...]
+    """in the order of the parts; without a cutting plan each part is one"""
+    supports: tuple[tuple[Fraction, ...] | None, ...]
+    """along each row; None where its interval is not told, or its supports cannot be placed [m]"""
+    small_parts: PartsCounted
+    pitches: Mapping[str, Fraction]
+    """module to module of strings stretched out, by kind, where it is told [m]"""
+    untold: Mapping[Work, tuple[str, ...]]
+    """keys without which something is not worked out"""
+    refused: Mapping[Work, str]
+    """why something cannot be done as asked"""
+    units: Units
+    """of what is refused, and for printing"""
+
+    def supply_of(self, part: int) -> tuple[int, ...]:
+        """By which supply each circuit of a part is fed, from 1; none where that is not worked out."""
+        if self.supplies is None:
+            return ()
+        fed = zip(self.circuits, self.supplies.supply_of, strict=True)
+        return tuple(supply for one, supply in fed if one.row == part + 1)
+
+    def joints(self, part: int) -> tuple[int, ...]:
+        """Before which modules of a part a coupler joins two sections, from 1 on."""
+        return tuple(one.start for one in self.sections if one.part == part and one.start)
+
+
+def assembled(
+    rows: Sequence[RowString],
+    box: Box,
+    rules: BuildRules,
+    electrics: Mapping[str, Electrics] | None,
+    wiring: Wiring | None,
+) -> Assembly:
+    """Work out what a sign takes to be built.
+
+    Parameters
+    ----------
+    rows : sequence of RowString
+    box : Box
+        Its inside, between whose returns supports stand.
+    rules : BuildRules
+    electrics : mapping, optional
+        Of every kind of module that the rows hold; None where some are not told.
+    wiring : Wiring, optional
+
+    Raises
+    ------
+    InputError
+        Where a wire cannot carry its string.
+    """
+    untold: dict[Work, tuple[str, ...]] = {}
+    refused: dict[Work, str] = {}
+    parts = tuple(rows)
+    on_wire: tuple[WiredString, ...] | None = None
+    circuits: tuple[Circuit, ...] = ()
+    supplies: SupplyPlan | None = None
+    if rules.supply is None:
+        untold["supplies"] = ("power.supply_watts",)
+    if electrics is not None and wiring is not None:
+        try:
+            parts = _fed_parts(rows, rules, electrics, wiring)
+        except InputError as error:
+            refused["supplies"] = str(error)
+        on_wire = wired(parts, electrics, wiring, rules.pitches)
+        circuits = _circuits(on_wire, rules, electrics, wiring)
+        if rules.supply is not None and "supplies" not in refused:
+            try:
+                supplies = assign_supplies(circuits, rules.supply, interleaved=rules.interleaved)
+            except InputError as error:
+                refused["supplies"] = str(error)
+    cuts = _cuts(parts, rules, untold, refused)
+    sections = _sections(parts, cuts)
+    supports = _supports(rows, box, rules, untold, refused)
+    feeds = sum(len(one.feeds) * one.circuits for one in on_wire) if on_wire is not None else None
+    counted = Counted(
+        section=len(sections) if cuts else None,
+        joint=sum(one.start > 0 for one in sections) if cuts else None,
+        row=len(rows),
+        feed=feeds,
+        support=None if None in supports else sum(len(one or ()) for one in supports),
+        supply=None if supplies is None else len(supplies.supplies),
+        roll=sum(len(one.plan.rolls) for one in cuts) if cuts else None,
+        module=sum(one.count for one in rows),
+    )
+    return Assembly(
+        rows=tuple(rows),
+        parts=parts,
+        wired=on_wire,
+        circuits=circuits,
+        supplies=supplies,
+        cuts=cuts,
+        sections=sections,
+        supports=supports,
+        small_parts=count_parts(rules.parts, counted),
+        pitches=rules.pitches,
+        untold=untold,
+        refused=refused,
+        units=rules.units,
+    )
+
+
+def string_length(string: RowString, pitch: Fraction | None) -> Fraction:
+    """How much string a row takes: its own pitch a module, and where that is not told half a gap beyond each end.
+
+    Parameters
+    ----------
+    string : RowString
+    pitch : Fraction or None
+        Of the string stretched out. [m]
+    """
+    if pitch is not None:
+        return string.count * pitch
+    if string.count == 1:
+        return Fraction(0)
+    return string.length + (string.gaps[0] + string.gaps[-1]) / 2
+
+
+def _fed_parts(
+    rows: Sequence[RowString], rules: BuildRules, electrics: Mapping[str, Electrics], wiring: Wiring
+) -> tuple[RowString, ...]:
+    """Rows cut into as few parts as let each circuit hang on one supply, what its wire loses included."""
+    supply = rules.supply
+    if supply is None:
+        return tuple(rows)
+    found: list[RowString] = []
+    for row in rows:
+        name = row.kind.name
+        how = rules.delivered[name]
+        step = 1 if how.stock is None else how.stock.cut_every
+        pitch = [float(gap) for gap in row.gaps] if how.pitch is None else float(how.pitch)
+        watts = electrics[name].watts / wiring.circuits
+        while True:
+            counts: tuple[int, ...] = (1,)
+            if row.count > 1:
+                try:
+                    counts = pieces(row.count, supply, watts_a_module=watts, pitch=pitch, step=step)
+                except InputError as error:
+                    raise InputError(f"row {row.name}: {error}") from None
+            parts = row.in_parts(counts)
+            taken = max(
+                one.voltages.supply_watts / one.string.count
+                for one in wired(parts, electrics, wiring, rules.pitches)
+            )
+            if taken <= watts * (1 + 1e-9):
+                break
+            watts = taken
+        found += parts
+    return tuple(found)
+
+
+def _circuits(
+    on_wire: Sequence[WiredString], rules: BuildRules, electrics: Mapping[str, Electrics], wiring: Wiring
+) -> tuple[Circuit, ...]:
+    """Every circuit of every part: what it takes from its supply, rated or on its wire, whichever is more."""
+    return tuple(
+        Circuit(
+            row=number,
+            circuit=circuit,
+            watts=max(
+                one.voltages.supply_watts,
+                electrics[one.string.kind.name].watts / wiring.circuits * one.string.count,
+            ),
+            length=float(string_length(one.string, rules.delivered[one.string.kind.name].pitch)),
+        )
+        for number, one in enumerate(on_wire, start=1)
+        for circuit in range(1, one.circuits + 1)
+    )
+
+
+def _cuts(
+    parts: Sequence[RowString],
+    rules: BuildRules,
+    untold: dict[Work, tuple[str, ...]],
+    refused: dict[Work, str],
+) -> tuple[KindCut, ...]:
+    """The cutting plans, a kind of module after another; where one kind has none, none is told."""
+    kinds = list(dict.fromkeys(one.kind.name for one in parts))
+    missing = tuple(
+        f"modules.{name}.string.roll_modules" for name in kinds if rules.delivered[name].stock is None
+    )
+    if missing:
+        untold["cutting"] = missing
+        return ()
+    found = []
+    for name in kinds:
+        stock = rules.delivered[name].stock
+        assert stock is not None
+        mine = tuple(number for number, one in enumerate(parts) if one.kind.name == name)
+        counts = [parts[number].count for number in mine]
+        try:
+            plan, by_hand = cut(counts, stock), first_fit(counts, stock)
+        except InputError as error:
+            refused["cutting"] = str(error)
+            return ()
+        found.append(
+            KindCut(
+                kind=name, parts=mine, plan=plan, by_hand=by_hand, unjoined=_unjoined(plan, counts, stock)
+            )
+        )
+    return tuple(found)
+
+
+def _unjoined(plan: CuttingPlan, counts: Sequence[int], stock: Stock) -> CuttingPlan | None:
+    if not plan.joints or max(counts) > stock.roll_modules:
+        return None
+    return cut(counts, replace(stock, most_joints=0))
+
+
+def _sections(parts: Sequence[RowString], cuts: Sequence[KindCut]) -> tuple[Section, ...]:
+    cut_to: dict[int, list[Section]] = {}
+    for one in cuts:
+        for index, number in enumerate(one.parts):
+            cut_to[number] = [
+                Section(part=number, start=section.start, modules=section.modules)
+                for _, section in one.plan.sections_of(index)
+            ]
+    return tuple(
+        section
+        for number, part in enumerate(parts)
+        for section in cut_to.get(number, [Section(part=number, start=0, modules=part.count)])
+    )
+
+
+def _supports(
+    rows: Sequence[RowString],
+    box: Box,
+    rules: BuildRules,
+    untold: dict[Work, tuple[str, ...]],
+    refused: dict[Work, str],
+) -> tuple[tuple[Fraction, ...] | None, ...]:
+    """Where each row is held."""
+    found: list[tuple[Fraction, ...] | None] = []
+    missing: list[str] = []
+    complaints: dict[str, list[str]] = {}
+    for row in rows:
+        interval = rules.intervals.get(row.direction)
+        if interval is None:
+            missing.append(f"supports.{row.direction}_interval")
+            found.append(None)
+            continue
+        held_by = SupportRules(
+            horizontal=interval,
+            vertical=interval,
+            from_end=rules.from_end,
+            clearance=rules.clearance,
+            module_length=rules.delivered[row.kind.name].module_length or Fraction(0),
+        )
+        extent = box.width if row.direction == "horizontal" else box.height
+        try:
+            places = place_supports(
+                row.along,
+                row.direction,
+                held_by,
+                ends=(Fraction(0), exact_length(extent)),
+                step=rules.step,
+                units=rules.units,
+            )
+        except InputError as error:
+            complaints.setdefault(str(error), []).append(row.name)
+            found.append(None)
+        else:
+            found.append(places)
+    if missing:
+        untold["supports"] = tuple(dict.fromkeys(missing))
+    if complaints:
+        refused["supports"] = "; ".join(
+            f"row {names[0]}{f' and {len(names) - 1} more alike' if len(names) > 1 else ''}: {text}"
+            for text, names in list(complaints.items())[:MOST_TOLD]
+        )
+    return tuple(found)

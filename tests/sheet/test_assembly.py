@@ -1,0 +1,155 @@
+"""A sign put together: parts, circuits, sections, supports and small parts agree, and what cannot be is named."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+
+from lumsim.errors import InputError
+from lumsim.sheet.assembly import Assembly, string_length
+from lumsim.sheet.strings import row_strings
+from lumsim.study.reading import study_from_text
+from tests.sheet.signs import POWER, SIGN, STRING, SUPPORTS, built, sign
+
+INCH = Fraction(254, 10000)
+
+
+def whole(assembly: Assembly) -> None:
+    """Check that parts, sections and circuits hold every module once, each row's in its order."""
+    for row in assembly.rows:
+        parts = [one for one in assembly.parts if one.number == row.number]
+        assert tuple(module for one in parts for module in one.modules) == row.modules
+        assert tuple(place for one in parts for place in one.along) == row.along
+    for number, part in enumerate(assembly.parts):
+        mine = [one for one in assembly.sections if one.part == number]
+        assert [one.start for one in mine] == [
+            sum(other.modules for other in mine[:index]) for index in range(len(mine))
+        ]
+        assert sum(one.modules for one in mine) == part.count
+    if assembly.supplies is not None:
+        fed = sorted(index for one in assembly.supplies.supplies for index in one.circuits)
+        assert fed == list(range(len(assembly.circuits)))
+
+
+def test_all_of_it_is_worked_out_together() -> None:
+    """Four rows of 8.4 W on supplies of 20 W: two; 48 modules off rolls of 30 unjoined: two rows a roll; 3 supports."""
+    found = built(sign(STRING, SUPPORTS, POWER))
+    whole(found)
+    assert (dict(found.untold), dict(found.refused)) == ({}, {})
+    assert found.supplies is not None
+    assert [[found.circuits[index].row for index in one.circuits] for one in found.supplies.supplies] == [
+        [1, 2],
+        [3, 4],
+    ]
+    (cutting,) = found.cuts
+    assert (len(cutting.plan.rolls), cutting.plan.joints, cutting.unjoined) == (2, 0, None)
+    assert [len(one or ()) for one in found.supports] == [3] * 4
+    needed = {one.rule.name: one.needed for one in found.small_parts.counts}
+    assert needed == {"end clamp": 8, "end cap": 4, "coupler": 0, "feed connector": 4, "support clip": 12}
+
+
+def test_a_row_too_much_for_a_supply_is_fed_in_the_fewest_parts_that_fit() -> None:
+    """12 modules of 0.7 W on supplies of which 4 W may be taken are three parts of four; none of two would do."""
+    study = sign(POWER.replace("25.0", "5.0"))
+    found = built(study)
+    whole(found)
+    kind = study.building.rules.supply
+    assert kind is not None
+    assert [one.name for one in found.parts[:3]] == ["1.1", "1.2", "1.3"]
+    assert [one.count for one in found.parts] == [4] * 12
+    assert all(one.watts <= kind.usable_watts for one in found.circuits)
+    assert math.ceil(12 * 0.7 / kind.usable_watts) == 3
+    assert found.supplies is not None
+    assert len(found.supplies.supplies) == 12
+
+
+def test_the_longest_string_parts_a_row_as_watts_do() -> None:
+    """A row of 60 in of string on supplies that may feed 21 in each is three parts, each of 20 in."""
+    found = built(sign(STRING, POWER + 'longest_string = "21 in"\n'))
+    assert [one.count for one in found.parts[:3]] == [4, 4, 4]
+    assert max(one.length for one in found.circuits) == pytest.approx(20 * 0.0254, rel=1e-12)
+    assert found.supplies is not None
+    assert {one.binds for one in found.supplies.supplies} == {"length"}
+
+
+def test_what_the_wire_loses_is_given_by_the_supply_too() -> None:
+    """Modules that hold their power take more current at less voltage: the circuit counts as that, not as rated."""
+    thin = 'feed_wire = "28 AWG"\nfeed_length = "15 ft"\nstring_wire = "18 AWG"\n'
+    driver = '[modules.standard.electrics]\ntakes = "constant power"\n'
+    found = built(sign(driver, POWER, thin))
+    assert found.wired is not None
+    for circuit, one in zip(found.circuits, found.wired, strict=True):
+        assert circuit.watts == pytest.approx(12 * 0.7 + one.wire_watts, rel=1e-9)
+        assert circuit.watts > 12 * 0.7 * 1.05
+    plain = built(sign('[modules.standard.electrics]\ntakes = "resistor"\n', POWER, thin))
+    assert plain.wired is not None
+    # A resistor takes less on thin wire; the rating still stands for the day that the wire is thicker.
+    assert plain.wired[0].voltages.supply_watts < 12 * 0.7
+    assert plain.circuits[0].watts == pytest.approx(12 * 0.7, rel=1e-12)
+
+
+def test_parts_that_only_fit_by_their_rating_are_made_smaller() -> None:
+    """Eight watts of modules and some more in the wire do not fit eight usable watts: the row is fed in two parts."""
+    driver = '[modules.standard.electrics]\ntakes = "constant power"\n'
+    power = 'supply_watts = 10.6\nfeed_wire = "28 AWG"\nfeed_length = "12 ft"\nstring_wire = "18 AWG"\n'
+    found = built(sign(driver, "[power]\n" + power))
+    assert 12 * 0.7 < 10.6 * 0.8
+    assert [one.count for one in found.parts[:2]] == [6, 6]
+    assert all(one.watts <= 10.6 * 0.8 for one in found.circuits)
+
+
+def test_each_circuit_of_a_string_is_counted() -> None:
+    """Two circuits along a row share its watts, and each is as long as the row."""
+    found = built(sign(STRING, POWER, "circuits_a_row = 2\n"))
+    assert len(found.circuits) == 8
+    assert [one.watts for one in found.circuits] == pytest.approx([4.2] * 8, rel=1e-12)
+    assert [one.length for one in found.circuits] == pytest.approx([60 * 0.0254] * 8, rel=1e-12)
+    feeds = {one.rule.per: one.needed for one in found.small_parts.counts}
+    assert feeds["feed"] == 8
+
+
+def test_what_is_not_told_is_named_and_nothing_is_made_up() -> None:
+    """Without rolls, intervals and supplies there is no plan of any, and parts that go by them are not counted."""
+    found = built(sign())
+    assert dict(found.untold) == {
+        "cutting": ("modules.standard.string.roll_modules",),
+        "supports": ("supports.horizontal_interval",),
+        "supplies": ("power.supply_watts",),
+    }
+    assert (found.cuts, found.supplies, set(found.supports)) == ((), None, {None})
+    assert {one.per for one in found.small_parts.unknown} == {"section", "joint", "support"}
+    untold = built(sign(STRING, SUPPORTS, POWER, without="watts = 0.7\n"))
+    assert (untold.wired, untold.circuits, untold.supplies) == (None, (), None)
+
+
+def test_what_cannot_be_done_is_named_and_the_rest_is_worked_out() -> None:
+    """A roll shorter than a row, modules without room for supports, a module above its supply: each by itself."""
+    short = built(sign(STRING.replace("30", "10"), SUPPORTS, POWER))
+    assert "row 1: 12 modules are more than a roll of 10" in short.refused["cutting"]
+    assert short.supplies is not None
+    assert not short.cuts
+    tight = built(sign(STRING.replace("2 in", "4 1/2 in"), SUPPORTS, POWER))
+    assert tight.refused["supports"].startswith("row 1 and 3 more alike: ")
+    assert tight.cuts
+    weak = built(sign(STRING, SUPPORTS, POWER.replace("25.0", "0.8")))
+    assert "row 1: a single module" in weak.refused["supplies"]
+    assert weak.wired is not None
+    assert weak.cuts
+
+
+def test_a_wire_that_cannot_carry_its_string_is_refused() -> None:
+    """There are then no voltages at all: the row is named."""
+    driver = '[modules.standard.electrics]\ntakes = "constant power"\n'
+    with pytest.raises(InputError, match="row 1: the string is too long for its wire"):
+        built(sign(driver, '[power]\nfeed_wire = "36 AWG"\nfeed_length = "90 ft"\n'))
+
+
+def test_string_to_cut_is_counted_by_its_own_pitch() -> None:
+    """Twelve modules of a string of 5 in take 60 in however close they stand; untold, half a gap beyond each end."""
+    (row, *_) = row_strings(study_from_text(SIGN).cabinet)
+    assert string_length(row, 5 * INCH) == 60 * INCH
+    assert string_length(row, Fraction(3, 20)) == Fraction(36, 20)
+    assert string_length(row, None) == row.count * row.gaps[0]
+    assert string_length(row.in_parts([1, 11])[0], None) == 0
