@@ -32,3 +32,12 @@ def test_a_programme_too_large_for_the_time_is_none() -> None:
     """Rows on rolls of 200 steps with two joints have too many remainders to be tried."""
     rows = tuple((length, 1) for length in range(160, 100, -1))
     assert joined_anywhere(Demand(roll=200, shortest=1, joints=2, rows=rows)) is None
+
+
+def test_a_row_may_be_cut_into_halves() -> None:
+    """Two rows of 6 from rolls of 5, none below 3, are 3 + 3 each: no two of them on a roll, so four rolls."""
+    demand = Demand(roll=5, shortest=3, joints=1, rows=((6, 2),))
+    reached = solved(joined_anywhere(demand), demand)
+    assert reached.cuts.rows == ((3, 3), (3, 3))
+    assert reached.cuts.rank(5) == (4, 2, -2)
+    assert reached.proven

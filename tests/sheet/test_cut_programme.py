@@ -34,3 +34,15 @@ def test_a_bound_is_of_every_plan_or_is_not_told() -> None:
     for joints, least in ((0, 10), (1, 6)):
         demand = Demand(roll=10, shortest=1, joints=joints, rows=((6, 10),))
         assert solved(chained(demand), demand).least_rolls == least
+
+
+def test_what_is_known_of_joints_on_fewer_rolls_is_not_taken_for_more() -> None:
+    """Two rows of 6 do not fit one roll of 10, whatever joints that would take; on two rolls they need none."""
+    demand = Demand(roll=10, shortest=1, joints=1, rows=((6, 2),))
+    joined = Cuts(rolls=((6, 4), (2,)), rows=((6,), (4, 2)))
+    given = Reached(cuts=joined, least_rolls=1, least_joints=1)
+    programme = chained(demand)
+    assert programme is not None
+    reached = improved(programme, demand, given, until=time.monotonic() + 20, step=lambda what: None)
+    assert reached.cuts.rank(10) == (2, 0, -4)
+    assert (reached.least_rolls, reached.least_joints) == (2, 0)
