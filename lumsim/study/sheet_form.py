@@ -89,12 +89,14 @@ class SupportsForm(Table):
     vertical_interval: Size | None = Field(
         default=None, description="between supports of vertical rows, at most"
     )
-    from_end: Length = Field(
-        default=6 * INCH,
-        description="from the first or last module of a row to the support nearest it, at most",
+    from_end: Length | None = Field(
+        default=None,
+        description="from the first or last module of a row to the support nearest it, at most; 6 in or 150 mm unless "
+        "said",
     )
-    clearance: Length = Field(
-        default=INCH / 2, description="from the middle of a support to the end of a module, at least"
+    clearance: Length | None = Field(
+        default=None,
+        description="from the middle of a support to the end of a module, at least; 1/2 in or 12 mm unless said",
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -28,7 +29,7 @@ def test_the_text_tells_places_voltages_light_failures_and_cautions(study: Path)
         "on centre: lines from the bottom or left return",
         "first module",
         "fed at its left or bottom end by 60 in of 18 AWG; copper at 50 °C",
-        "defaults  power.feed_at = end",
+        "Defaults: power.feed_at = end",
         "on its wire",
         "What if: the worst of each kind that may fail",
         " dead (of 4 looked at): max/min ",
@@ -49,7 +50,7 @@ def test_text_json_and_table_hold_the_same(study: Path, tmp_path: Path) -> None:
     text = lumsim("sheet", study, "--direct-only").out
     document = json.loads(called.out)
     lines = list(csv.DictReader(table.read_text().splitlines()))
-    assert [int(line["row"]) for line in lines] == [
+    assert [line["row"] for line in lines] == [
         row["row"] for row in document["rows"] for _ in range(row["modules"])
     ]
     for name, of_row in (("along_m", "along_m"), ("volts", "volts"), ("light_share", "light_share")):
@@ -115,6 +116,109 @@ def test_a_wire_that_cannot_carry_its_string_is_refused(study: Path) -> None:
     assert called.status == 2
     assert called.out == ""
     assert "row 1: the string is too long for its wire" in called.err
+
+
+WHOLE = (
+    ("modules.standard.string.roll_modules", "5"),
+    ("modules.standard.string.pitch", "6 in"),
+    ("modules.standard.string.most_joints", "1"),
+    ("modules.standard.string.module_length", "2 in"),
+    ("supports.horizontal_interval", "5 in"),
+    ("supports.from_end", "3 in"),
+    ("power.supply_watts", "45"),
+    ("power.longest_string", "8 ft"),
+    ("power.interleaved", "true"),
+    ("costs.hours_a_day", "10"),
+    ("costs.price_a_kwh", "0.3"),
+    ("costs.currency", "EUR"),
+    ("service.opens", "top"),
+    ("service.arm", "5 in"),
+)
+"""Everything that a sheet can be told but a price list."""
+
+
+def whole(*more: str) -> list[str]:
+    """Return the arguments that tell it."""
+    return [*(part for key, value in WHOLE for part in ("--set", f"{key}={value}")), *more]
+
+
+def test_what_to_cut_hold_power_and_keep_up_stands_in_text_and_document(study: Path) -> None:
+    """Every plan of the document adds up, and the text tells the same counts; nothing is left untold."""
+    text = lumsim("sheet", study, "--direct-only", *whole()).out
+    document = json.loads(lumsim("sheet", study, "--direct-only", "--json", *whole()).out)
+    assert [document[f"why_no_{work}"] for work in ("cutting", "supports", "supplies", "voltages")] == [
+        None
+    ] * 4
+    (cutting,) = document["cutting"]
+    cut = [one for roll in cutting["rolls"] for one in roll["sections"]]
+    for roll in cutting["rolls"]:
+        assert sum(one["modules"] for one in roll["sections"]) + roll["left_modules"] == 5
+    for row in document["rows"]:
+        assert sum(one["modules"] for one in cut if one["row"] == row["row"]) == row["modules"]
+    assert f"{len(cutting['rolls'])} rolls with {cutting['joints']} joint" in text
+    supplies = document["supplies"]
+    fed = [(one["row"], one["circuit"]) for supply in supplies["supplies"] for one in supply["feeds"]]
+    assert sorted(fed) == sorted((row["row"], 1) for row in document["rows"])
+    for one in supplies["supplies"]:
+        assert one["watts"] <= supplies["usable_watts"] == pytest.approx(36.0)
+        assert one["string_m"] <= supplies["longest_string_m"] == pytest.approx(8 * 0.3048)
+        assert one["amperes"] == pytest.approx(one["watts"] / 12)
+    assert f"Supplies, {len(supplies['supplies'])} (the fewest): each 45.0 W, of which 80 %, 36.0 W" in text
+    assert "class 2 (NEC chapter 9, table 11(B)): at 12 V at most 60.0 VA" in text
+    held = {one["row"]: one["at_m"] for one in document["supports"]}
+    for row in document["rows"]:
+        assert max(b - a for a, b in pairwise(held[row["row"]])) <= 5 * 0.0254 + 1e-9
+        assert min(abs(a - b) for a in row["along_m"] for b in held[row["row"]]) >= 1.5 * 0.0254 - 1e-9
+    running = document["running"]
+    assert running["kwh_a_year"] == pytest.approx(running["watts_from_supplies"] / 0.85 * 10 * 365 / 1000)
+    assert running["cost_a_year"] == pytest.approx(running["kwh_a_year"] * 0.3)
+    assert [one["kind"] for one in document["failures"]] == ["module", "row", "supply", "joint"]
+    assert "comes apart (of" in text
+    assert "from the top to the farthest module" in text
+    assert document["service"]["out_of_reach"]
+
+
+def test_parts_that_cost_nothing_known_are_told(study: Path) -> None:
+    """A price list prices what it names; the total says what it leaves out, and a near miss is asked about."""
+    (study.parent / "prices.csv").write_text("part,price\nroll of standard,10.00\nsuply,7\n")
+    priced = whole("--set", "costs.prices=prices.csv")
+    text = lumsim("sheet", study, "--direct-only", *priced).out
+    document = json.loads(lumsim("sheet", study, "--direct-only", "--json", *priced).out)
+    rolls = len(document["cutting"][0]["rolls"])
+    assert document["total"] == pytest.approx(10 * rolls)
+    assert "supply" in document["unpriced"]
+    assert f"Parts to buy: {10 * rolls}.00 EUR, without" in text
+    assert "no price; is 'suply' meant?" in text
+
+
+def test_what_cannot_be_built_does_not_pass(study: Path) -> None:
+    """A row longer than its roll, with no joints: the sheet says so, tells all else, and is no pass."""
+    short = (
+        "--set",
+        "modules.standard.string.roll_modules=2",
+        "--set",
+        "modules.standard.string.most_joints=0",
+    )
+    called = lumsim("sheet", study, "--direct-only", *whole(*short))
+    assert called.status == 1
+    assert "Cutting: NOT possible as asked: row 1: " in called.out
+    assert "VERDICT (direct light only): NOT to be built as asked: see cutting" in called.out
+    assert "Supports, " in called.out
+
+
+def test_a_drawing_is_written_in_each_of_its_ways(study: Path, tmp_path: Path) -> None:
+    """PDF, SVG and PNG, each by its ending, the same bytes again; another ending is refused before any work."""
+    files = [tmp_path / f"plan{ending}" for ending in (".pdf", ".svg", ".png")]
+    asked = [part for file in files for part in ("--drawing", str(file))]
+    lumsim("sheet", study, "--direct-only", *whole(*asked))
+    written = [file.read_bytes() for file in files]
+    assert [content[:4] for content in written] == [b"%PDF", b"<?xm", b"\x89PNG"]
+    lumsim("sheet", study, "--direct-only", *whole(*asked))
+    assert [file.read_bytes() for file in files] == written
+    called = lumsim("sheet", study, "--drawing", tmp_path / "plan.jpg")
+    assert called.status == 2
+    assert "--drawing" in called.err
+    assert ".pdf or .svg or .png" in called.err
 
 
 def test_a_table_goes_into_a_csv_file_alone(study: Path, tmp_path: Path) -> None:
