@@ -13,6 +13,7 @@ _STARTER = """\
 # Light it:         lumsim light {name} --map face.png
 # Widest row pitch: lumsim search {name}
 # As built:         lumsim tolerance {name}
+# What to build:    lumsim sheet {name}
 
 title = "Example sign"
 units = "{units}"                  # for printing: "in" or "mm"
@@ -85,6 +86,20 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # depth = {off}            # depth of the cabinet, more or less
 # bow = {bow}              # middle of the face out or in
 # dead_modules = 1            # in each sign
+
+# [modules.standard.string]   # what `lumsim sheet` cuts, holds and powers by: numbers of your own parts
+# roll_modules = 90           # on a roll; pitch = {module_pitch}: module to module, stretched out
+# cut_every = 1               # modules; most_joints = 1: couplers allowed in a row
+# [supports]
+# horizontal_interval = {interval}   # at most, of horizontal rows; vertical_interval likewise
+# [power]
+# supply_watts = 70.0         # of one supply; loading_share = 0.8 of it may be taken
+# longest_string = {longest}    # that one supply may feed in all
+# feed_length = {feed}       # from the supply to each row; feed_wire = "18 AWG"
+# [costs]                     # also prices = "prices.csv" with part,price and currency = "EUR"
+# hours_a_day = 10            # for kWh a year
+# [service]
+# opens = "front"             # or a return that comes off: how far in a hand must reach
 """
 
 _VALUES: dict[Units, dict[str, str]] = {
@@ -108,6 +123,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "row_pitches": '["4 in", "14 in"]',
         "off": '"1/8 in"',
         "bow": '"1/4 in"',
+        "interval": '"34 in"',
+        "longest": '"26 ft"',
+        "feed": '"5 ft"',
     },
     "mm": {
         "width": '"2100 mm"',
@@ -129,6 +147,9 @@ _VALUES: dict[Units, dict[str, str]] = {
         "row_pitches": '["100 mm", "350 mm"]',
         "off": '"3 mm"',
         "bow": '"6 mm"',
+        "interval": '"850 mm"',
+        "longest": '"8 m"',
+        "feed": '"1.5 m"',
     },
 }
 

@@ -52,6 +52,12 @@ def test_the_demo_of_a_beam_prints_what_is_shown() -> None:
         assert abs(one - other) <= max(0.1, 0.005 * abs(other))
 
 
+def test_the_sheet_of_the_demo_prints_what_is_shown() -> None:
+    """Line for line what to cut, hold and power reads as in the README: it rests on no light."""
+    printed = lumsim("sheet", ROOT / "studies" / "tannery-row.toml", "--direct-only").out
+    assert "\n".join(shown("sheet")) in printed
+
+
 def test_the_double_sided_demo_prints_what_is_shown() -> None:
     """Each line shown of the two faces stands in the text of the command above it, with these words."""
     command = ("light", ROOT / "studies" / "heron-quay.toml", "--set", 'rows.z="3 in"')
