@@ -125,6 +125,20 @@ def test_a_starter_study_runs_as_it_is(units: Units) -> None:
 
 
 @pytest.mark.parametrize("units", ["in", "mm"])
+def test_what_a_starter_study_offers_for_building_can_be_put_in(units: Units) -> None:
+    """Its tables of strings, supports, supplies, costs and service are right, and nothing then is left untold."""
+    head, tables = starter_study(units=units, name="shop.toml").split("# [modules.standard.string]")
+    tables = ("# [modules.standard.string]" + tables).replace("\n# ", "\n").removeprefix("# ")
+    building = study_from_text(head + tables).building
+    assert building.rules.delivered["standard"].stock is not None
+    assert building.rules.supply is not None
+    assert building.rules.supply.longest_string is not None
+    assert set(building.rules.intervals) == {"horizontal"}
+    assert building.upkeep.running is not None
+    assert building.upkeep.opens == "front"
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
 def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> None:
     """The lines that a starter study offers as comments are right: its other rules, limits and beam."""
     text = starter_study(units=units, name="shop.toml")
