@@ -31,6 +31,10 @@ def sheet(
             show_default=False,
         ),
     ] = [],
+    what_if: Annotated[
+        bool,
+        typer.Option(help="Look at the face with each module, string, supply and joint failing in turn."),
+    ] = True,
     direct_only: DirectOnly = False,
     fine: Fine = False,
     json: Json = False,
@@ -55,7 +59,10 @@ def sheet(
         refuse_ending(path, ".pdf", ".svg", ".png", option="--drawing", what="a drawing")
         refuse_unwritable(path)
     answer = answered(
-        read, lighting=lighting_of(direct_only=direct_only, fine=fine), progress=progress_line("sheet")
+        read,
+        lighting=lighting_of(direct_only=direct_only, fine=fine),
+        what_if=what_if,
+        progress=progress_line("sheet"),
     )
     if csv is not None:
         write_whole(csv, sheet_csv(answer))

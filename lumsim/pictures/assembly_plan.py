@@ -56,7 +56,7 @@ def plan_rows(assembly: Assembly) -> tuple[PlanRow, ...]:
     assembly : Assembly
     """
     found = []
-    for row, held in zip(assembly.rows, assembly.supports, strict=True):
+    for row, held in zip(assembly.rows, assembly.held.places, strict=True):
         feeds: list[tuple[int, int | None]] = []
         joints: list[int] = []
         for number, part in enumerate(assembly.parts):
@@ -66,7 +66,7 @@ def plan_rows(assembly: Assembly) -> tuple[PlanRow, ...]:
             offset = row.modules.index(part.modules[0])
             joints += [offset + before - 1 for before in assembly.joints(number)]
             if assembly.wired is not None:
-                by: tuple[int | None, ...] = tuple(dict.fromkeys(assembly.supply_of(number))) or (None,)
+                by: tuple[int | None, ...] = tuple(dict.fromkeys(assembly.fed_by[number])) or (None,)
                 feeds += [(offset + feed, supply) for feed in assembly.wired[number].feeds for supply in by]
         found.append(PlanRow(string=row, supports=held or (), feeds=tuple(feeds), joints=tuple(joints)))
     return tuple(found)

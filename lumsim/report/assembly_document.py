@@ -26,7 +26,7 @@ def assembly_part(assembly: Assembly, wiring: Wiring | None) -> dict[str, Any]:
         "why_no_cutting": undone(assembly, "cutting"),
         "supports": [
             {"row": row.name, "at_m": None if held is None else [float(place) for place in held]}
-            for row, held in zip(assembly.rows, assembly.supports, strict=True)
+            for row, held in zip(assembly.rows, assembly.held.places, strict=True)
         ],
         "why_no_supports": undone(assembly, "supports"),
         "supplies": None if assembly.supplies is None else _supplies(assembly, wiring),
@@ -92,7 +92,7 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> dict[str, Any]:
                 "string_m": one.length,
                 "limited_by": one.binds,
                 "loading": one.loading,
-                "amperes": None if wiring is None else one.watts / wiring.supply_volts,
+                "amperes": assembly.supply_amperes(one.number),
             }
             for one in plan.supplies
         ],
@@ -124,6 +124,7 @@ def upkeep_part(upkeep: Upkeep, rules: UpkeepRules) -> dict[str, Any]:
             }
             for one in cost.lines
         ],
+        "not_counted": list(upkeep.not_counted),
         "currency": rules.currency or None,
         "total": None if cost is None or cost.total is None else float(cost.total),
         "unpriced": None if cost is None else list(cost.unpriced),

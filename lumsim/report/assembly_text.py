@@ -30,7 +30,7 @@ def assembly_lines(assembly: Assembly, rules: BuildRules, wiring: Wiring | None)
     for one in assembly.cuts:
         lines += [*_cutting(one, assembly), ""]
     lines += _undone(assembly, "cutting")
-    if any(one is not None for one in assembly.supports):
+    if any(one is not None for one in assembly.held.places):
         lines += [*_supports(assembly, rules), ""]
     lines += _undone(assembly, "supports")
     if assembly.supplies is not None:
@@ -119,16 +119,16 @@ def _left(plan: CuttingPlan) -> str:
 
 def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
     units = rules.units
-    count = sum(len(one or ()) for one in assembly.supports)
+    count = assembly.held.told
     directions = {row.direction for row in assembly.rows}
     limits = " and ".join(
         f"{direction} rows every {format_length(interval, units)} at most"
-        for direction, interval in rules.intervals.items()
+        for direction, interval in rules.holding.intervals.items()
         if direction in directions
     )
     head = (
-        f"Supports, {count}: {limits}; within {format_length(rules.from_end, units)} of the outermost modules, "
-        f"{format_length(rules.clearance, units)} clear of "
+        f"Supports, {count}: {limits}; within {format_length(rules.holding.from_end, units)} of the outermost modules, "
+        f"{format_length(rules.holding.clearance, units)} clear of "
         + (
             "every module"
             if all(one.module_length is not None for one in rules.delivered.values())
@@ -138,7 +138,7 @@ def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
     rows = grouped(
         [
             (row.number, [str(len(held)), ", ".join(format_length(place, units) for place in held)])
-            for row, held in zip(assembly.rows, assembly.supports, strict=True)
+            for row, held in zip(assembly.rows, assembly.held.places, strict=True)
             if held is not None
         ]
     )
@@ -149,7 +149,11 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
     plan = assembly.supplies
     assert plan is not None
     kind = plan.kind
+    in_parts = [
+        row.name for row in assembly.rows if row.count > max(_modules_fed_together(assembly, row.number))
+    ]
     known = "the fewest" if plan.proven else f"at least {plan.least_supplies} are needed"
+    known += " for rows cut so" if in_parts else ""
     string = (
         "; the longest string that one may feed is not told (power.longest_string)"
         if kind.longest_string is None
@@ -165,12 +169,24 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
             if plan.interleaved_as_asked
             else "; one feeds everything, so there is nothing to interleave"
         )
+    head += "; a circuit counts as rated, or as on its wire where that is more"
     heads = ["supply", "rows", "watts", "of what may be", "string", "of what may be", "limited by", "amperes"]
-    rows = [_supply(one, assembly, wiring) for one in plan.supplies]
-    return [head, *columns(heads, rows), *(f"  {text}" for text in class_2_told(assembly, wiring))]
+    rows = [_supply(one, assembly) for one in plan.supplies]
+    told = class_2_told(assembly, wiring)
+    if in_parts:
+        told.insert(
+            0,
+            f"more than one supply may feed, so in parts that are fed by themselves, such as {in_parts[0]}.1: "
+            f"row{'' if len(in_parts) == 1 else 's'} {numbers_in_words(in_parts)}",
+        )
+    return [head, *columns(heads, rows), *(f"  {text}" for text in told)]
 
 
-def _supply(one: Supply, assembly: Assembly, wiring: Wiring | None) -> list[str]:
+def _modules_fed_together(assembly: Assembly, row: int) -> list[int]:
+    return [part.count for part in assembly.parts if part.number == row]
+
+
+def _supply(one: Supply, assembly: Assembly) -> list[str]:
     plan = assembly.supplies
     assert plan is not None
     return [
@@ -181,7 +197,7 @@ def _supply(one: Supply, assembly: Assembly, wiring: Wiring | None) -> list[str]
         format_length(one.length, assembly.units),
         "-" if plan.kind.longest_string is None else percent(one.loading_by_length),
         one.binds,
-        "-" if wiring is None else significant(one.watts / wiring.supply_volts),
+        significant(assembly.supply_amperes(one.number)),
     ]
 
 
@@ -196,12 +212,10 @@ def fed_rows(assembly: Assembly, supply: Supply) -> str:
     whole: list[str] = []
     some: list[str] = []
     for number, part in enumerate(assembly.parts):
-        fed = [
-            circuit for circuit, by in enumerate(assembly.supply_of(number), start=1) if by == supply.number
-        ]
+        fed = [circuit for circuit, by in enumerate(assembly.fed_by[number], start=1) if by == supply.number]
         if not fed:
             continue
-        if len(fed) == len(assembly.supply_of(number)):
+        if len(fed) == len(assembly.fed_by[number]):
             whole.append(part.name)
         else:
             some.append(f"{part.name} (circuit {' and '.join(map(str, fed))})")

@@ -65,7 +65,7 @@ def sheet_document(study: Study, answer: SheetAnswer) -> dict[str, Any]:
             "requirement": requirement_part(built.deciding.verdict),
         },
         "requirement_met": answer.met,
-        "failures": [_failure(one) for one in answer.failures],
+        "failures": [_failure(one, judged=bool(study.requirement.limits)) for one in answer.failures],
         **upkeep_part(answer.upkeep, building.upkeep),
         "cautions": list(CAUTIONS),
         "warnings": [
@@ -80,13 +80,14 @@ def _row(one: RowString, on_wire: WiredString | None, assembly: Assembly, number
     return {
         "row": one.name,
         "group": one.group,
+        "on": assembly.on[one.group - 1],
         "direction": one.direction,
         "across_m": float(one.across),
         "along_m": [float(place) for place in one.along],
         "modules": one.count,
         "first_to_last_m": float(one.length),
         "string_m": float(string_length(one, assembly.pitches.get(one.kind.name))),
-        "supplies": list(assembly.supply_of(number)) or None,
+        "supplies": list(assembly.fed_by[number]) or None,
         "fed_at_modules": None if on_wire is None else [place + 1 for place in on_wire.feeds],
         "amperes": None if on_wire is None else on_wire.amperes,
         "lost_in_wire_w": None if on_wire is None else on_wire.wire_watts,
@@ -117,14 +118,15 @@ def _wire(wire: Wire) -> dict[str, Any]:
     }
 
 
-def _failure(one: Failure) -> dict[str, Any]:
+def _failure(one: Failure, *, judged: bool) -> dict[str, Any]:
     tried = one.tried
     return {
         "kind": one.loss.kind,
         "what": one.loss.what,
         "modules": [module + 1 for module in one.loss.modules],
+        "light_left": [list(left) for left in one.loss.each_left],
         "looked_at": one.looked_at,
         "finished": one.finished,
         "max_to_min": None if tried is None else tried.evenness.max_to_min,
-        "requirement_met": False if tried is None else tried.verdict.met,
+        "requirement_met": None if not judged else tried is not None and tried.verdict.met,
     }

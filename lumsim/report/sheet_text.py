@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from lumsim.cabinet.orientation import RETURNS
 from lumsim.report.assembly_text import assembly_lines, too_wide_gaps
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.columns import columns, grouped, plural
@@ -83,7 +84,7 @@ def _row_lines(assembly: Assembly) -> list[str]:
         [
             one.name,
             *([str(one.group)] if several else []),
-            one.direction,
+            f"{one.direction}{_on(assembly, one)}",
             *(format_length(length, units) for length in (one.across, one.first, one.last)),
             str(one.count),
             format_length(one.length, units),
@@ -97,6 +98,11 @@ def _row_lines(assembly: Assembly) -> list[str]:
         "return from the back), modules from the left or bottom one"
     )
     return [head, *columns(heads, cells)]
+
+
+def _on(assembly: Assembly, row: RowString) -> str:
+    on = assembly.on[row.group - 1]
+    return f", {on} return" if on in RETURNS else ""
 
 
 def _to_cut(one: RowString, pitch: Fraction | None, units: Units) -> str:
@@ -114,11 +120,12 @@ def sheet_warnings(study: Study, answer: SheetAnswer) -> list[str]:
     """
     assembly, places = answer.assembly, study.building.upkeep.supplies_at
     told = [*study.remarks, *over_rated(study), *too_wide_gaps(assembly, study.units)]
-    if places and assembly.supplies is not None and len(places) != len(assembly.supplies.supplies):
+    supplies = len(places) if assembly.supplies is None else len(assembly.supplies.supplies)
+    if places and len(places) != supplies:
         told.append(
-            f"power.supplies_at tells {plural(len(places), 'place')} and {len(assembly.supplies.supplies)} are needed"
+            f"power.supplies_at tells {plural(len(places), 'place')}, and the number of supplies needed is {supplies}"
         )
-    return told + warnings(answer.built, study.units)
+    return told + warnings(answer.own, study.units)
 
 
 def over_rated(study: Study) -> list[str]:
@@ -155,7 +162,7 @@ def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
     wiring, wired = study.sheet.wiring, answer.assembly.wired
     if wired is None or wiring is None:
         return [f"Wire: {why_no_voltages(study)}"]
-    fed = [answer.assembly.supply_of(number) for number in range(len(wired))]
+    fed = [answer.assembly.fed_by[number] for number in range(len(wired))]
     rows = [
         (
             one.string.name,
@@ -290,7 +297,18 @@ def sheet_csv(answer: SheetAnswer) -> bytes:
     ----------
     answer : SheetAnswer
     """
-    names = ("row", "group", "direction", "across_m", "module", "along_m", "volts", "amperes", "light_share")
+    names = (
+        "row",
+        "group",
+        "on",
+        "direction",
+        "across_m",
+        "module",
+        "along_m",
+        "volts",
+        "amperes",
+        "light_share",
+    )
     parts = answer.assembly.parts
     wired = answer.assembly.wired or (None,) * len(parts)
 
@@ -300,6 +318,7 @@ def sheet_csv(answer: SheetAnswer) -> bytes:
                 yield {
                     "row": one.name,
                     "group": one.group,
+                    "on": answer.assembly.on[one.group - 1],
                     "direction": one.direction,
                     "across_m": float(one.across),
                     "module": number + 1,

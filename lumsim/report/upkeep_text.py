@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from lumsim.report.columns import columns, grouped, numbers_in_words, plural
 from lumsim.report.numbers import significant
 from lumsim.sheet.assembly import Assembly
@@ -33,7 +31,6 @@ def upkeep_lines(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list
 
 def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
     came = {one.rule.name: one.came_with_rolls for one in assembly.small_parts.counts if one.came_with_rolls}
-    left_out = [rule.name for rule in assembly.small_parts.unknown]
     head = "Parts to buy"
     if came:
         head += (
@@ -41,9 +38,14 @@ def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
             + ", ".join(f"{count} of {name}" for name, count in came.items())
             + " that come with rolls"
         )
-    tail = [f"  not counted, since {_what(left_out)} not known: {', '.join(left_out)}"] if left_out else []
+    left_out = ", ".join(upkeep.not_counted)
+    tail = [f"  not counted, since it is not known how many: {left_out}"] if left_out else []
     if upkeep.cost is None:
-        return [head, *columns(["", ""], [[str(one.count), one.part] for one in upkeep.needed])[1:], *tail]
+        return [
+            head,
+            *columns(["", ""], [[str(one.count), one.part] for one in upkeep.needed if one.count])[1:],
+            *tail,
+        ]
     rows = []
     for line in upkeep.cost.lines:
         price = line.price
@@ -61,14 +63,9 @@ def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
         )
     heads = ["part", "needed", "to buy", "packs of", "at", "amount"]
     return [
-        f"{head}: {total_in_words(upkeep.cost, rules.currency)}",
+        f"{head}: {total_in_words(upkeep.cost, rules.currency)}{f'; not counted: {left_out}' if left_out else ''}",
         *columns(heads, rows),
-        *tail,
     ]
-
-
-def _what(left_out: Sequence[str]) -> str:
-    return "what it goes by is" if len(left_out) == 1 else "what they go by is"
 
 
 def _running(upkeep: Upkeep, rules: UpkeepRules) -> str:
@@ -112,7 +109,8 @@ def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
 
 
 def _comes_out(one: Stretch, units: Units) -> list[str]:
-    span = f"{one.from_module + 1} to {one.to_module + 1}"
+    first, last = one.from_module + 1, one.to_module + 1
+    span = f"{first} to {last}" if last > first else str(first)
     return [
         span,
         ", ".join(format_length(place, units) for place in one.supports) or "-",
@@ -122,7 +120,7 @@ def _comes_out(one: Stretch, units: Units) -> list[str]:
 
 def _supplies(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
     lines = []
-    for number in range(len(rules.supplies_at)):
+    for number in range(max(len(upkeep.supply_reaches), len(upkeep.rows_over_supplies))):
         told = []
         if upkeep.supply_reaches:
             told.append(f"reach {format_length(upkeep.supply_reaches[number], units)}")

@@ -15,6 +15,7 @@ Files:
     cut_anywhere.py    rows joined in any way, for what short or few joints leave open
     whole_numbers.py   linear programmes in whole numbers, in silence and in time
     supports.py        where a row is held: the fewest supports that keep its rules, as even as can be
+    holding.py         where every row of a sign is held, rows of one line together
     supply_kind.py     a kind of supply, circuits, and whether they fit
     pieces.py          rows that are more than one supply may feed, in pieces
     supplies.py        which supply feeds what: the fewest, evenly, neighbours together or apart

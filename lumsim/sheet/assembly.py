@@ -5,31 +5,29 @@ Each of these is worked out as far as the study tells enough; what it does not t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
-from lumsim.cabinet.box import Box
-from lumsim.cabinet.rows import Direction
+from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.orientation import Mount
 from lumsim.errors import InputError
 from lumsim.sheet.cutting import CuttingPlan, Stock, cut, first_fit
+from lumsim.sheet.holding import HeldRows, Holding, held_rows
 from lumsim.sheet.parts import Counted, PartRule, PartsCounted, count_parts
 from lumsim.sheet.pieces import pieces
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.supplies import SupplyPlan, assign_supplies
 from lumsim.sheet.supply_kind import Circuit, SupplyKind
-from lumsim.sheet.supports import SupportRules, place_supports
 from lumsim.sheet.wiring import Electrics, WiredString, Wiring, wired
-from lumsim.units import Units, exact_length
+from lumsim.units import Units
 
 __all__ = ["Assembly", "BuildRules", "Delivered", "KindCut", "Section", "assembled", "string_length"]
 
 Work = Literal["cutting", "supports", "supplies"]
 """What may be left undone."""
-
-MOST_TOLD = 3
-"""Different reasons why supports cannot be placed, of which all are told. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,14 +50,7 @@ class BuildRules:
     """by kind of module"""
     supply: SupplyKind | None
     interleaved: bool
-    intervals: Mapping[Direction, Fraction]
-    """greatest between supports, of rows of either direction where it is told [m]"""
-    from_end: Fraction
-    """from the first or last module to a support, at most [m]"""
-    clearance: Fraction
-    """from a support to the end of a module, at least [m]"""
-    step: Fraction
-    """what supports' places are rounded to [m]"""
+    holding: Holding
     parts: tuple[PartRule, ...]
     units: Units
 
@@ -100,6 +91,8 @@ class Assembly:
     """What to cut, hold and power."""
 
     rows: tuple[RowString, ...]
+    on: tuple[Mount, ...]
+    """what each group of rows is on"""
     parts: tuple[RowString, ...]
     """the rows, each in as many parts as it is fed in"""
     wired: tuple[WiredString, ...] | None
@@ -107,11 +100,12 @@ class Assembly:
     circuits: tuple[Circuit, ...]
     """of which ``row`` is the part, from 1; none where watts are not told"""
     supplies: SupplyPlan | None
+    fed_by: tuple[tuple[int, ...], ...]
+    """by which supply each circuit of each part is fed, from 1; none where that is not worked out"""
     cuts: tuple[KindCut, ...]
     sections: tuple[Section, ...]
     """in the order of the parts; without a cutting plan each part is one"""
-    supports: tuple[tuple[Fraction, ...] | None, ...]
-    """along each row; None where its interval is not told, or its supports cannot be placed [m]"""
+    held: HeldRows
     small_parts: PartsCounted
     pitches: Mapping[str, Fraction]
     """module to module of strings stretched out, by kind, where it is told [m]"""
@@ -122,12 +116,14 @@ class Assembly:
     units: Units
     """of what is refused, and for printing"""
 
-    def supply_of(self, part: int) -> tuple[int, ...]:
-        """By which supply each circuit of a part is fed, from 1; none where that is not worked out."""
-        if self.supplies is None:
-            return ()
-        fed = zip(self.circuits, self.supplies.supply_of, strict=True)
-        return tuple(supply for one, supply in fed if one.row == part + 1)
+    def supply_amperes(self, number: int) -> float:
+        """What a supply gives to all its circuits on their wire, from 1. [A]"""
+        if self.wired is None:
+            return 0.0
+        return math.fsum(
+            float(one.voltages.feed_amperes.sum()) * fed_by.count(number)
+            for one, fed_by in zip(self.wired, self.fed_by, strict=True)
+        )
 
     def joints(self, part: int) -> tuple[int, ...]:
         """Before which modules of a part a coupler joins two sections, from 1 on."""
@@ -136,7 +132,7 @@ class Assembly:
 
 def assembled(
     rows: Sequence[RowString],
-    box: Box,
+    cabinet: Cabinet,
     rules: BuildRules,
     electrics: Mapping[str, Electrics] | None,
     wiring: Wiring | None,
@@ -146,8 +142,8 @@ def assembled(
     Parameters
     ----------
     rows : sequence of RowString
-    box : Box
-        Its inside, between whose returns supports stand.
+    cabinet : Cabinet
+        That they are the rows of.
     rules : BuildRules
     electrics : mapping, optional
         Of every kind of module that the rows hold; None where some are not told.
@@ -180,27 +176,34 @@ def assembled(
                 refused["supplies"] = str(error)
     cuts = _cuts(parts, rules, untold, refused)
     sections = _sections(parts, cuts)
-    supports = _supports(rows, box, rules, untold, refused)
+    lengths = {name: one.module_length or Fraction(0) for name, one in rules.delivered.items()}
+    held = held_rows(rows, cabinet, rules.holding, lengths, rules.units)
+    if held.untold:
+        untold["supports"] = held.untold
+    if held.refused is not None:
+        refused["supports"] = held.refused
     feeds = sum(len(one.feeds) * one.circuits for one in on_wire) if on_wire is not None else None
     counted = Counted(
         section=len(sections) if cuts else None,
         joint=sum(one.start > 0 for one in sections) if cuts else None,
         row=len(rows),
         feed=feeds,
-        support=None if None in supports else sum(len(one or ()) for one in supports),
+        support=held.count,
         supply=None if supplies is None else len(supplies.supplies),
         roll=sum(len(one.plan.rolls) for one in cuts) if cuts else None,
         module=sum(one.count for one in rows),
     )
     return Assembly(
         rows=tuple(rows),
+        on=tuple(cabinet.mounting(group).on for group in cabinet.groups),
         parts=parts,
         wired=on_wire,
         circuits=circuits,
         supplies=supplies,
+        fed_by=_fed_by(parts, circuits, supplies),
         cuts=cuts,
         sections=sections,
-        supports=supports,
+        held=held,
         small_parts=count_parts(rules.parts, counted),
         pitches=rules.pitches,
         untold=untold,
@@ -220,9 +223,7 @@ def string_length(string: RowString, pitch: Fraction | None) -> Fraction:
     """
     if pitch is not None:
         return string.count * pitch
-    if string.count == 1:
-        return Fraction(0)
-    return string.length + (string.gaps[0] + string.gaps[-1]) / 2
+    return string.length + sum(string.beyond)
 
 
 def _fed_parts(
@@ -240,12 +241,10 @@ def _fed_parts(
         pitch = [float(gap) for gap in row.gaps] if how.pitch is None else float(how.pitch)
         watts = electrics[name].watts / wiring.circuits
         while True:
-            counts: tuple[int, ...] = (1,)
-            if row.count > 1:
-                try:
-                    counts = pieces(row.count, supply, watts_a_module=watts, pitch=pitch, step=step)
-                except InputError as error:
-                    raise InputError(f"row {row.name}: {error}") from None
+            try:
+                counts = pieces(row.count, supply, watts_a_module=watts, pitch=pitch, step=step)
+            except InputError as error:
+                raise InputError(f"row {row.name}: {error}") from None
             parts = row.in_parts(counts)
             taken = max(
                 one.voltages.supply_watts / one.string.count
@@ -256,6 +255,17 @@ def _fed_parts(
             watts = taken
         found += parts
     return tuple(found)
+
+
+def _fed_by(
+    parts: Sequence[RowString], circuits: Sequence[Circuit], supplies: SupplyPlan | None
+) -> tuple[tuple[int, ...], ...]:
+    """The supplies of each part's circuits, in their order."""
+    fed: list[list[int]] = [[] for _ in parts]
+    if supplies is not None:
+        for one, supply in zip(circuits, supplies.supply_of, strict=True):
+            fed[one.row - 1].append(supply)
+    return tuple(map(tuple, fed))
 
 
 def _circuits(
@@ -329,52 +339,3 @@ def _sections(parts: Sequence[RowString], cuts: Sequence[KindCut]) -> tuple[Sect
         for number, part in enumerate(parts)
         for section in cut_to.get(number, [Section(part=number, start=0, modules=part.count)])
     )
-
-
-def _supports(
-    rows: Sequence[RowString],
-    box: Box,
-    rules: BuildRules,
-    untold: dict[Work, tuple[str, ...]],
-    refused: dict[Work, str],
-) -> tuple[tuple[Fraction, ...] | None, ...]:
-    """Where each row is held."""
-    found: list[tuple[Fraction, ...] | None] = []
-    missing: list[str] = []
-    complaints: dict[str, list[str]] = {}
-    for row in rows:
-        interval = rules.intervals.get(row.direction)
-        if interval is None:
-            missing.append(f"supports.{row.direction}_interval")
-            found.append(None)
-            continue
-        held_by = SupportRules(
-            horizontal=interval,
-            vertical=interval,
-            from_end=rules.from_end,
-            clearance=rules.clearance,
-            module_length=rules.delivered[row.kind.name].module_length or Fraction(0),
-        )
-        extent = box.width if row.direction == "horizontal" else box.height
-        try:
-            places = place_supports(
-                row.along,
-                row.direction,
-                held_by,
-                ends=(Fraction(0), exact_length(extent)),
-                step=rules.step,
-                units=rules.units,
-            )
-        except InputError as error:
-            complaints.setdefault(str(error), []).append(row.name)
-            found.append(None)
-        else:
-            found.append(places)
-    if missing:
-        untold["supports"] = tuple(dict.fromkeys(missing))
-    if complaints:
-        refused["supports"] = "; ".join(
-            f"row {names[0]}{f' and {len(names) - 1} more alike' if len(names) > 1 else ''}: {text}"
-            for text, names in list(complaints.items())[:MOST_TOLD]
-        )
-    return tuple(found)

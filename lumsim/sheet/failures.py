@@ -33,7 +33,15 @@ class Loss:
     modules: tuple[int, ...]
     """by their number in the cabinet, from 0"""
     left: tuple[float, float] | tuple[tuple[float, float], ...] = (0.0, 0.0)
-    """of their light that goes the way their axis points, and the other way; of all alike, or of each by itself [1]"""
+    """of their rated light that goes the way their axis points, and the other way; of all alike, or of each [1]"""
+
+    @property
+    def each_left(self) -> tuple[tuple[float, float], ...]:
+        """The same of each module. [1]"""
+        return tuple(
+            (float(front), float(rear))
+            for front, rear in np.broadcast_to(np.array(self.left), (len(self.modules), 2))
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +137,7 @@ def _after(
     left = np.ones((cabinet.modules, 2))
     if shares is not None:
         left *= shares[:, None]
-    left[list(loss.modules)] *= loss.left
+    left[list(loss.modules)] = loss.left
     try:
         return light(with_light(cabinet, left))
     except InputError:

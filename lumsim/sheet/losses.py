@@ -12,7 +12,7 @@ from lumsim.search.twins import twins
 from lumsim.sheet.assembly import Assembly
 from lumsim.sheet.failures import Loss
 from lumsim.sheet.strings import RowString, with_light
-from lumsim.sheet.wiring import Electrics, Wiring, with_joint_open
+from lumsim.sheet.wiring import Electrics, WiredString, Wiring, with_joint_open
 
 __all__ = ["joint_losses", "module_losses", "string_losses", "supply_losses"]
 
@@ -58,32 +58,33 @@ def string_losses(parts: tuple[RowString, ...]) -> list[Loss]:
 def supply_losses(assembly: Assembly, cabinet: Cabinet) -> list[Loss]:
     """Each supply dead in turn.
 
-    Where a string has two circuits between two faces, the first lights the front and the second the rear; any other
-    circuits of a string share the light of each of its modules evenly.
+    Where a string has two circuits, the first lights the front and the second the rear of modules that shine both ways;
+    any other circuits of a string share the light of each of its modules evenly.
 
     Parameters
     ----------
     assembly : Assembly
+        With its strings on their wire, where it has supplies.
     cabinet : Cabinet
     """
-    if assembly.supplies is None:
-        return []
+    front_share = cabinet.emitters().front_share
+    both_ways = (front_share > 0) & (front_share < 1)
+    lost: dict[int, list[tuple[WiredString, tuple[int, ...]]]] = {}
+    for one, fed_by in zip(assembly.wired or (), assembly.fed_by, strict=False):
+        for supply in dict.fromkeys(fed_by):
+            lost.setdefault(supply, []).append((one, fed_by))
     losses = []
-    for supply in assembly.supplies.supplies:
+    for supply, strings in sorted(lost.items()):
         modules: list[int] = []
         left: list[tuple[float, float]] = []
-        for number, part in enumerate(assembly.parts):
-            fed_by = assembly.supply_of(number)
-            dead = [one == supply.number for one in fed_by]
-            if not any(dead):
-                continue
-            share = 1 - sum(dead) / len(dead)
-            sides = cabinet.double_sided and len(dead) == 2
-            modules += part.modules
-            left += [(float(not dead[0]), float(not dead[1])) if sides else (share, share)] * part.count
-        losses.append(
-            Loss(kind="supply", what=f"supply {supply.number}", modules=tuple(modules), left=tuple(left))
-        )
+        for one, fed_by in strings:
+            alive = [float(by != supply) for by in fed_by]
+            evenly = sum(alive) / len(alive)
+            for module, share in zip(one.string.modules, one.shares.tolist(), strict=True):
+                front, rear = alive if len(alive) == 2 and both_ways[module] else (evenly, evenly)
+                modules.append(module)
+                left.append((share * front, share * rear))
+        losses.append(Loss(kind="supply", what=f"supply {supply}", modules=tuple(modules), left=tuple(left)))
     return losses
 
 
@@ -105,13 +106,12 @@ def joint_losses(assembly: Assembly, electrics: Mapping[str, Electrics], wiring:
             open_shares = with_joint_open(
                 one, electrics[kind], wiring, assembly.pitches.get(kind), before=before
             )
-            left = np.divide(open_shares, one.shares, where=one.shares > 0, out=np.zeros(len(open_shares)))
             losses.append(
                 Loss(
                     kind="joint",
                     what=f"the joint before module {before + 1} of row {one.string.name}",
                     modules=one.string.modules,
-                    left=tuple((share, share) for share in left.tolist()),
+                    left=tuple((share, share) for share in open_shares.tolist()),
                 )
             )
     return losses

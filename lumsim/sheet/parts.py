@@ -39,11 +39,9 @@ class PartRule:
     per: Per
     with_roll: int = 0
     """that come with each roll [1]"""
-    pack: int = 1
-    """bought together [1]"""
 
     def __post_init__(self) -> None:
-        for name, least in (("each", 1), ("with_roll", 0), ("pack", 1)):
+        for name, least in (("each", 1), ("with_roll", 0)):
             if getattr(self, name) < least:
                 raise InputError(f"{self.name}: {name} must be {least} or more, got {getattr(self, name)}")
 
@@ -82,11 +80,6 @@ class PartCount:
         """Beside what comes with rolls. [1]"""
         return self.needed - self.came_with_rolls
 
-    @property
-    def packs(self) -> int:
-        """To buy so many. [1]"""
-        return -(-self.to_buy // self.rule.pack)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartsCounted:
@@ -94,7 +87,7 @@ class PartsCounted:
 
     counts: tuple[PartCount, ...]
     unknown: tuple[PartRule, ...]
-    """parts that go by what is not known"""
+    """parts that go by what is not known, or of which some come with rolls that are not known"""
 
 
 DEFAULT_RULES: Final = (
@@ -124,10 +117,11 @@ def count_parts(rules: Sequence[PartRule], counted: Counted) -> PartsCounted:
     counts = []
     for rule in rules:
         count = there[rule.per]
-        if count is not None:
+        if count is not None and (counted.roll is not None or not rule.with_roll):
             needed = rule.each * count
             came = min(needed, rule.with_roll * (counted.roll or 0))
             counts.append(PartCount(rule=rule, needed=needed, came_with_rolls=came))
     return PartsCounted(
-        counts=tuple(counts), unknown=tuple(rule for rule in rules if there[rule.per] is None)
+        counts=tuple(counts),
+        unknown=tuple(rule for rule in rules if rule not in {one.rule for one in counts}),
     )

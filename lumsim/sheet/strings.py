@@ -37,6 +37,8 @@ class RowString:
     """of all of them"""
     part: int = 0
     """from 1, where a row is fed in several parts; 0 where it is one"""
+    beyond: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    """string beyond the first and the last module: half of the gap there is, or was before the row was cut [m]"""
 
     @property
     def name(self) -> str:
@@ -79,8 +81,16 @@ class RowString:
         if len(counts) == 1:
             return (self,)
         ends = tuple(accumulate(counts, initial=0))
+        # At each cut half of the gap goes either way.
+        beyond = (self.beyond[0], *(self.gaps[cut - 1] / 2 for cut in ends[1:-1]), self.beyond[1])
         return tuple(
-            replace(self, along=self.along[start:end], modules=self.modules[start:end], part=number)
+            replace(
+                self,
+                along=self.along[start:end],
+                modules=self.modules[start:end],
+                part=number,
+                beyond=(beyond[number - 1], beyond[number]),
+            )
             for number, (start, end) in enumerate(pairwise(ends), start=1)
         )
 
@@ -109,10 +119,18 @@ def row_strings(cabinet: Cabinet) -> tuple[RowString, ...]:
                     along=along,
                     modules=tuple(start + module for module in modules),
                     kind=kind,
+                    beyond=_beyond(along),
                 )
             )
         start += len(group)
     return tuple(found)
+
+
+def _beyond(along: tuple[Fraction, ...]) -> tuple[Fraction, Fraction]:
+    """Half of the gap at either end; nothing beside a single module."""
+    if len(along) == 1:
+        return Fraction(0), Fraction(0)
+    return (along[1] - along[0]) / 2, (along[-1] - along[-2]) / 2
 
 
 _Row = tuple[Fraction, tuple[Fraction, ...], tuple[int, ...], Module]

@@ -52,6 +52,8 @@ class Upkeep:
 
     needed: tuple[Needed, ...]
     """what is bought, as far as it is known"""
+    not_counted: tuple[str, ...]
+    """what else is bought, of which it is not known how many"""
     cost: PartsCost | None
     """None without a price list"""
     watts: float | None
@@ -112,17 +114,27 @@ def kept_up(
         By which wire is bought.
     """
     needed = bill(assembly, wiring, units)
-    watts = math.fsum(one.watts for one in assembly.circuits) if assembly.circuits else None
+    watts = None
+    if assembly.wired is not None:
+        watts = math.fsum(one.voltages.supply_watts * one.circuits for one in assembly.wired)
+    there = len(rules.supplies_at) if assembly.supplies is None else len(assembly.supplies.supplies)
+    places = rules.supplies_at[:there]
     running = None if watts is None else rules.running
     rows: tuple[float, ...] = ()
     supplies: tuple[float, ...] = ()
     if rules.opens is not None:
         rows = reaches_to_rows(cabinet, assembly.rows, rules.opens)
-        supplies = tuple(reach_to_place(cabinet, place, rules.opens) for place in rules.supplies_at)
+        supplies = tuple(reach_to_place(cabinet, place, rules.opens) for place in places)
     reaches = {f"row {row.name}": reach for row, reach in zip(assembly.rows, rows, strict=bool(rows))}
     reaches |= {f"supply {number}": reach for number, reach in enumerate(supplies, start=1)}
     return Upkeep(
         needed=needed,
+        not_counted=(
+            *(() if assembly.cuts else ("rolls",)),
+            *(() if assembly.supplies is not None else ("supplies",)),
+            *(() if assembly.wired is not None else ("feed wire",)),
+            *(rule.name for rule in assembly.small_parts.unknown),
+        ),
         cost=None if rules.prices is None else parts_cost(needed, rules.prices),
         watts=watts,
         kwh=None if running is None or watts is None else kwh_a_year(watts, running),
@@ -136,9 +148,7 @@ def kept_up(
         out_of_reach=() if rules.arm is None else too_far(reaches, float(rules.arm)),
         rows_over_supplies=()
         if rules.supply_size is None
-        else tuple(
-            rows_over(assembly.rows, cabinet, place, rules.supply_size) for place in rules.supplies_at
-        ),
+        else tuple(rows_over(assembly.rows, cabinet, place, rules.supply_size) for place in places),
         stretches=stretches(assembly),
     )
 
@@ -150,7 +160,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
     ----------
     assembly : Assembly
     """
-    places = {row.number: (row, held) for row, held in zip(assembly.rows, assembly.supports, strict=True)}
+    places = {row.number: (row, held) for row, held in zip(assembly.rows, assembly.held.places, strict=True)}
     found: list[Stretch] = []
     for section in assembly.sections:
         part = assembly.parts[section.part]

@@ -12,9 +12,10 @@ from lumsim.cabinet.rows import Direction
 from lumsim.errors import InputError, Problem
 from lumsim.sheet.assembly import BuildRules, Delivered
 from lumsim.sheet.cutting import Stock
+from lumsim.sheet.holding import Holding
 from lumsim.sheet.parts import DEFAULT_RULES, PartRule
 from lumsim.sheet.price_list import read_prices
-from lumsim.sheet.prices import PriceList
+from lumsim.sheet.prices import PriceList, plain_name
 from lumsim.sheet.running import Running
 from lumsim.sheet.supply_kind import SupplyKind
 from lumsim.sheet.upkeep import UpkeepRules
@@ -76,11 +77,13 @@ def build_asked(
             longest_string=None if power.longest_string is None else float(power.longest_string),
         ),
         interleaved=power.interleaved,
-        intervals=intervals,
-        from_end=length_or_default(supports, "from_end", form.units),
-        clearance=length_or_default(supports, "clearance", form.units),
-        step=STEPS[form.units],
-        parts=_part_rules(form, report),
+        holding=Holding(
+            intervals=intervals,
+            from_end=length_or_default(supports, "from_end", form.units),
+            clearance=length_or_default(supports, "clearance", form.units),
+            step=STEPS[form.units],
+        ),
+        parts=_part_rules(form, names, report),
         units=form.units,
     )
     upkeep = UpkeepRules(
@@ -117,23 +120,29 @@ def _delivered(name: str, form: StringForm, report: Report) -> Delivered:
     return Delivered(stock=stock, pitch=form.pitch, module_length=form.module_length)
 
 
-def _part_rules(form: StudyForm, report: Report) -> tuple[PartRule, ...]:
+def _part_rules(form: StudyForm, names: list[str], report: Report) -> tuple[PartRule, ...]:
     if form.parts is None:
         return DEFAULT_RULES
-    seen: set[str] = set()
+    seen: dict[str, str] = dict.fromkeys(
+        ("supply", *(f"roll of {name}" for name in names)), "by the sheet itself"
+    )
     for number, one in enumerate(form.parts):
-        if one.name in seen:
+        name = plain_name(one.name)
+        if name in seen or name.endswith(" pair"):
+            by = seen.get(name, "by the sheet itself")
             report(
-                ("parts", number, "name"), f"{one.name!r} is counted above already: give each part one name"
+                ("parts", number, "name"),
+                f"{one.name!r} is counted {by} already: give this part another name",
             )
-        seen.add(one.name)
+        seen.setdefault(name, f"by parts {number + 1}")
     return tuple(
-        PartRule(name=one.name, each=one.each, per=one.per, with_roll=one.with_roll, pack=one.pack)
-        for one in form.parts
+        PartRule(name=one.name, each=one.each, per=one.per, with_roll=one.with_roll) for one in form.parts
     )
 
 
 def _supplies_at(form: StudyForm, report: Report) -> tuple[Place, ...]:
+    if form.power.supply_size is not None and form.power.supplies_at is None:
+        report(("power", "supply_size"), "says nothing without supplies_at: give the places of supplies too")
     half = tuple(size / 2 for size in form.power.supply_size or (Fraction(0), Fraction(0)))
     places = tuple(form.power.supplies_at or ())
     for number, place in enumerate(places):
@@ -143,11 +152,22 @@ def _supplies_at(form: StudyForm, report: Report) -> tuple[Place, ...]:
             if not off <= at <= room - off:
                 report(
                     ("power", "supplies_at", number),
-                    f"{axis} = {length_shown(at, form.units)} puts the supply outside the cabinet, "
-                    f"which goes from 0 to {length_shown(room, form.units)}",
+                    f"{axis} = {length_shown(at, form.units)}{_with_half(off, form.units)} puts the supply outside the "
+                    f"cabinet, which goes from 0 to {length_shown(room, form.units)}",
                     of_sizes=True,
                 )
+        for before, other in enumerate(places[:number]):
+            apart = [abs(one - two) for one, two in zip(place, other, strict=True)]
+            if place == other or all(way < 2 * size for way, size in zip(apart, half, strict=True)):
+                report(
+                    ("power", "supplies_at", number),
+                    f"is where supply {before + 1} is, by their places and supply_size",
+                )
     return places
+
+
+def _with_half(off: Fraction, units: Units) -> str:
+    return f" with {length_shown(off, units)} of supply_size to either side" if off else ""
 
 
 def _prices(form: StudyForm, folder: Path, report: Report, problems: list[Problem]) -> PriceList | None:

@@ -337,6 +337,12 @@ def _one_in_words(error: ErrorDetails, path: KeyPath) -> str:
         return "is empty: give at least one"
     if kind == "too_long":
         return f"at most {ctx['max_length']} are taken, got {ctx['actual_length']}"
+    if kind in {"string_too_short", "string_too_long"}:
+        return (
+            f"must be from 1 to {ctx.get('max_length', 'more')} characters"
+            if kind.endswith("long")
+            else "is empty"
+        )
     if kind == "string_type":
         return f"must be text in quotes, got {given!r}"
     return f"{error['msg']}, got {given!r}"

@@ -156,7 +156,6 @@ class PartForm(Table):
         description="for each of what"
     )
     with_roll: Few = Field(default=0, description="how many come with each roll")
-    pack: Count = Field(default=1, description="how many are bought together")
 
 
 class CostsForm(Table):

@@ -55,7 +55,13 @@ class SheetAnswer:
         return self.built.met and not self.dark and not self.assembly.refused
 
 
-def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | None = None) -> SheetAnswer:
+def sheet(
+    study: Study,
+    *,
+    lighting: Lighting = ALL_LIGHT,
+    what_if: bool = True,
+    progress: Progress | None = None,
+) -> SheetAnswer:
     """Work out a study's build sheet.
 
     Parameters
@@ -63,6 +69,8 @@ def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | 
     study : Study
     lighting : Lighting
         How light is followed.
+    what_if : bool
+        Whether the face is looked at with each thing that may fail.
     progress : callable, optional
 
     Raises
@@ -77,7 +85,7 @@ def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | 
     )
     assembly = assembled(
         row_strings(cabinet),
-        cabinet.box,
+        cabinet,
         building.rules,
         None if asked.untold else asked.electrics,
         asked.wiring,
@@ -93,7 +101,7 @@ def sheet(study: Study, *, lighting: Lighting = ALL_LIGHT, progress: Progress | 
 
     own = lit(cabinet)
     failures: list[Failure] = []
-    kinds = _losses(study, assembly, shares) if shares.any() else []
+    kinds = _losses(study, assembly, shares) if what_if and shares.any() else []
     of = max(sum(map(len, kinds)), 1)
     for number, losses in enumerate(kinds):
         found = worst_of(

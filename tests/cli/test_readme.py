@@ -54,7 +54,7 @@ def test_the_demo_of_a_beam_prints_what_is_shown() -> None:
 
 def test_the_sheet_of_the_demo_prints_what_is_shown() -> None:
     """Line for line what to cut, hold and power reads as in the README: it rests on no light."""
-    printed = lumsim("sheet", ROOT / "studies" / "tannery-row.toml", "--direct-only").out
+    printed = lumsim("sheet", ROOT / "studies" / "tannery-row.toml", "--direct-only", "--no-what-if").out
     assert "\n".join(shown("sheet")) in printed
 
 

@@ -162,7 +162,8 @@ def test_what_to_cut_hold_power_and_keep_up_stands_in_text_and_document(study: P
     for one in supplies["supplies"]:
         assert one["watts"] <= supplies["usable_watts"] == pytest.approx(36.0)
         assert one["string_m"] <= supplies["longest_string_m"] == pytest.approx(8 * 0.3048)
-        assert one["amperes"] == pytest.approx(one["watts"] / 12)
+        assert 0.9 * one["watts"] < one["amperes"] * 12 <= one["watts"]
+    assert sum(one["amperes"] for one in supplies["supplies"]) == pytest.approx(document["wiring"]["amperes"])
     assert f"Supplies, {len(supplies['supplies'])} (the fewest): each 45.0 W, of which 80 %, 36.0 W" in text
     assert "class 2 (NEC chapter 9, table 11(B)): at 12 V at most 60.0 VA" in text
     held = {one["row"]: one["at_m"] for one in document["supports"]}
@@ -176,6 +177,36 @@ def test_what_to_cut_hold_power_and_keep_up_stands_in_text_and_document(study: P
     assert "comes apart (of" in text
     assert "from the top to the farthest module" in text
     assert document["service"]["out_of_reach"]
+
+
+def test_what_may_fail_can_be_left_out(study: Path) -> None:
+    """Nothing is then told of losses, and all else is as before."""
+    args: list[str | Path] = ["sheet", study, "--direct-only", *whole()]
+    text, short = lumsim(*args).out, lumsim(*args, "--no-what-if").out
+    assert "What if" in text
+    assert "What if" not in short
+    assert [line for line in text.splitlines() if line.startswith("Supplies, ")] == [
+        line for line in short.splitlines() if line.startswith("Supplies, ")
+    ]
+    assert json.loads(lumsim(*args, "--no-what-if", "--json").out)["failures"] == []
+
+
+def test_rows_on_returns_say_so(tmp_path: Path) -> None:
+    """Text, document and table name the return; a beam that is dimmed by its wire is warned of nothing new."""
+    edge = RATED.replace("6.0", "2.0")
+    text = (
+        SMALL.replace("watts = 0.8", edge)
+        .replace("z = 0.5", "z = 0.5")
+        .replace('pitch = "4 in"\n', "count = 1\n", 1)
+    )
+    text = text.replace("[[rows]]\n", '[[rows]]\non = "top"\n')
+    path, table = small_study(tmp_path, text=text), tmp_path / "modules.csv"
+    called = lumsim("sheet", path, "--direct-only", "--no-what-if", "--csv", table)
+    assert "horizontal, top return" in called.out
+    assert "tilted" not in called.out
+    assert {line["on"] for line in csv.DictReader(table.read_text().splitlines())} == {"top"}
+    document = json.loads(lumsim("sheet", path, "--direct-only", "--no-what-if", "--json").out)
+    assert {row["on"] for row in document["rows"]} == {"top"}
 
 
 def test_parts_that_cost_nothing_known_are_told(study: Path) -> None:

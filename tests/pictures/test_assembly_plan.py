@@ -13,10 +13,10 @@ def test_every_mark_stands_where_the_sheet_says() -> None:
     assert [one.name for one in found.parts[:2]] == ["1.1", "1.2"]
     rows = plan_rows(found)
     assert [row.string for row in rows] == list(found.rows)
-    assert [row.supports for row in rows] == list(found.supports)
+    assert [row.supports for row in rows] == list(found.held.places)
     # Parts of six modules, each of four and two, or two and four: fed at the first of each part.
     assert [place for place, _ in rows[0].feeds] == [0, 6]
-    assert [supply for _, supply in rows[0].feeds] == [*found.supply_of(0), *found.supply_of(1)]
+    assert [supply for _, supply in rows[0].feeds] == [*found.fed_by[0], *found.fed_by[1]]
     joints = [before - 1 for before in found.joints(0)] + [6 + before - 1 for before in found.joints(1)]
     assert list(rows[0].joints) == joints
     assert len(joints) == 2

@@ -41,7 +41,7 @@ def built(study: Study) -> Assembly:
     asked = study.sheet
     return assembled(
         row_strings(study.cabinet),
-        study.cabinet.box,
+        study.cabinet,
         study.building.rules,
         None if asked.untold else asked.electrics,
         asked.wiring,

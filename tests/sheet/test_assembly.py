@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from lumsim.errors import InputError
 from lumsim.sheet.assembly import Assembly, string_length
 from lumsim.sheet.strings import row_strings
-from lumsim.study.reading import study_from_text
+from lumsim.study.reading import read_study, study_from_text
 from tests.sheet.signs import POWER, SIGN, STRING, SUPPORTS, built, sign
 
 INCH = Fraction(254, 10000)
@@ -45,7 +46,7 @@ def test_all_of_it_is_worked_out_together() -> None:
     ]
     (cutting,) = found.cuts
     assert (len(cutting.plan.rolls), cutting.plan.joints, cutting.unjoined) == (2, 0, None)
-    assert [len(one or ()) for one in found.supports] == [3] * 4
+    assert [len(one or ()) for one in found.held.places] == [3] * 4
     needed = {one.rule.name: one.needed for one in found.small_parts.counts}
     assert needed == {"end clamp": 8, "end cap": 4, "coupler": 0, "feed connector": 4, "support clip": 12}
 
@@ -118,7 +119,7 @@ def test_what_is_not_told_is_named_and_nothing_is_made_up() -> None:
         "supports": ("supports.horizontal_interval",),
         "supplies": ("power.supply_watts",),
     }
-    assert (found.cuts, found.supplies, set(found.supports)) == ((), None, {None})
+    assert (found.cuts, found.supplies, set(found.held.places)) == ((), None, {None})
     assert {one.per for one in found.small_parts.unknown} == {"section", "joint", "support"}
     untold = built(sign(STRING, SUPPORTS, POWER, without="watts = 0.7\n"))
     assert (untold.wired, untold.circuits, untold.supplies) == (None, (), None)
@@ -152,4 +153,59 @@ def test_string_to_cut_is_counted_by_its_own_pitch() -> None:
     assert string_length(row, 5 * INCH) == 60 * INCH
     assert string_length(row, Fraction(3, 20)) == Fraction(36, 20)
     assert string_length(row, None) == row.count * row.gaps[0]
-    assert string_length(row.in_parts([1, 11])[0], None) == 0
+    parts = row.in_parts([1, 11])
+    assert [string_length(one, None) for one in parts] == [5 * INCH, 55 * INCH]
+
+
+def test_uneven_rows_part_where_their_string_is_counted(tmp_path: Path) -> None:
+    """Modules 250, 20 and 250 mm apart on supplies that may feed 400 mm: each gap goes half to either module."""
+    (tmp_path / "built.csv").write_text("x_mm,y_mm\n50,300\n300,300\n320,300\n570,300\n")
+    rows = SIGN[SIGN.index("[[rows]]") : SIGN.index("[modules")]
+    text = SIGN.replace(rows, '[[rows]]\npositions = "built.csv"\n') + POWER + 'longest_string = "400 mm"\n'
+    (tmp_path / "sign.toml").write_text(text)
+    found = built(read_study(tmp_path / "sign.toml"))
+    assert not found.refused
+    assert [float(string_length(one, None)) for one in found.parts] == pytest.approx([0.385, 0.385])
+    assert found.supplies is not None
+    assert all(one.length <= 0.4 for one in found.supplies.supplies)
+
+
+def test_rows_on_one_line_are_held_together_clear_of_all_their_modules(tmp_path: Path) -> None:
+    """Two kinds in turn on one line are two strings: their supports are the line's, counted once, on no module."""
+    (tmp_path / "built.csv").write_text(
+        "x_mm,y_mm,module\n"
+        + "".join(f"{50 + 100 * k},300,{'odd' if k % 2 else 'standard'}\n" for k in range(10))
+    )
+    rows = SIGN[SIGN.index("[[rows]]") : SIGN.index("[modules")]
+    odd = '[modules.odd]\nlumens = 30.0\n[modules.odd.string]\nmodule_length = "40 mm"\n'
+    text = SIGN.replace(rows, '[[rows]]\npositions = "built.csv"\n') + odd + SUPPORTS
+    (tmp_path / "sign.toml").write_text(text)
+    held = built(read_study(tmp_path / "sign.toml")).held
+    one, two = held.places
+    assert one is not None
+    assert one == two
+    assert held.lines == (0, 0)
+    assert held.count == len(one)
+    modules = [0.05 + 0.1 * k for k in range(10)]
+    assert min(abs(float(place) - module) for place in one for module in modules) >= 0.02 + 0.0127 - 1e-12
+
+
+def test_rows_beside_each_other_are_lines_of_their_own() -> None:
+    """However close rows stand, each is held by itself; a row of another group on the same line is not."""
+    close = SIGN.replace('pitch = "6 in"', 'at = ["3 in", "3 1/2 in"]') + SUPPORTS
+    assert built(study_from_text(close)).held.lines == (0, 1)
+    twice = close + '[[rows]]\nat = ["3 in"]\nmodule_count = 2\nmodule_edge_distance = "1/2 in"\n'
+    assert built(study_from_text(twice)).held.lines == (0, 1, 0)
+
+
+def test_a_supply_gives_what_its_strings_take_on_their_wire() -> None:
+    """The currents of all supplies are those of all strings, however the circuits are counted for their number."""
+    driver = '[modules.standard.electrics]\ntakes = "resistor"\n'
+    for circuits in (1, 2):
+        wires = f'feed_wire = "28 AWG"\ncircuits_a_row = {circuits}\n'
+        found = built(sign(driver, POWER, wires))
+        assert found.supplies is not None
+        assert found.wired is not None
+        given = [found.supply_amperes(one.number) for one in found.supplies.supplies]
+        assert sum(given) == pytest.approx(sum(one.amperes for one in found.wired), rel=1e-12)
+        assert sum(given) < 0.99 * sum(one.watts for one in found.circuits) / 12

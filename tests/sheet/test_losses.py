@@ -42,13 +42,47 @@ def test_of_two_circuits_between_two_faces_each_lights_one() -> None:
     study = study_of("[power]\nsupply_watts = 6.0\ncircuits_a_row = 2\n", faces=2)
     found = built(study)
     (first, second, *_) = supply_losses(found, study.cabinet)
-    assert [found.supply_of(0), found.supply_of(1)] == [(1, 2), (3, 4)]
+    assert [found.fed_by[0], found.fed_by[1]] == [(1, 2), (3, 4)]
     assert set(first.left) == {(0.0, 1.0)}
     assert set(second.left) == {(1.0, 0.0)}
     assert first.modules == second.modules == found.parts[0].modules
     one_face = study_of("[power]\nsupply_watts = 6.0\ncircuits_a_row = 2\n")
     (half, *_) = supply_losses(built(one_face), one_face.cabinet)
     assert set(half.left) == {(0.5, 0.5)}
+
+
+def test_a_row_on_a_return_between_two_faces_shares_its_circuits_evenly() -> None:
+    """Its modules shine one way only, so that either circuit is half of the light of each."""
+    edge = '[[rows]]\non = "left"\ncount = 1\nmodule_count = 3\n'
+    study = study_from_text(
+        SIGN.replace("[face]", "faces = 2\n[face]").replace('"6 in"', '"9 in"', 1)
+        + edge
+        + "[power]\nsupply_watts = 6.0\ncircuits_a_row = 2\n"
+    )
+    found = built(study)
+    of_edge = set(found.rows[-1].modules)
+    lefts = [
+        left
+        for loss in supply_losses(found, study.cabinet)
+        for module, left in zip(loss.modules, loss.each_left, strict=True)
+        if module in of_edge
+    ]
+    assert set(lefts) <= {(0.5, 0.5), (0.0, 0.0)}
+    assert lefts
+
+
+def test_what_a_long_wire_kept_dark_may_shine_when_a_joint_comes_apart() -> None:
+    """Drivers below their drop-out at the far end; with that gone the wire drops less, and more modules shine."""
+    joined = STRING.replace("30", "10") + "most_joints = 1\n"
+    driver = "[modules.standard.electrics]\ndrop_out = 11.0\n"
+    study = study_from_text(SIGN + joined + driver + POWER + 'string_wire = "36 AWG"\nfeed_length = "1 in"\n')
+    found = built(study)
+    assert found.wired is not None
+    assert study.sheet.wiring is not None
+    whole = np.count_nonzero(found.wired[0].shares)
+    loss = joint_losses(found, study.sheet.electrics, study.sheet.wiring)[0]
+    (before,) = found.joints(0)
+    assert whole < np.count_nonzero(np.array(loss.each_left)[:, 0]) <= before
 
 
 def test_interleaved_a_dead_supply_hurts_less_than_in_blocks() -> None:

@@ -40,6 +40,33 @@ def test_a_year_by_hand() -> None:
     assert upkeep(sign(COSTS, without="watts = 0.7\n")).kwh is None
 
 
+def test_power_is_what_the_strings_take_on_their_wire() -> None:
+    """Resistors on thin wire take less than they are rated for, and a year costs less by as much."""
+    driver = '[modules.standard.electrics]\ntakes = "resistor"\n'
+    study = sign(driver, POWER, 'feed_wire = "28 AWG"\n', COSTS)
+    wired = built(study).wired
+    assert wired is not None
+    watts = upkeep(study).watts
+    assert watts == pytest.approx(12 * sum(one.amperes for one in wired), rel=1e-12)
+    assert watts is not None
+    assert watts < 33
+
+
+def test_what_is_bought_and_not_counted_is_named() -> None:
+    """Without rolls, supplies and watts, a total says what it leaves out; a place with no supply is not told of."""
+    assert upkeep(sign()).not_counted == (
+        "rolls",
+        "supplies",
+        "end clamp",
+        "end cap",
+        "coupler",
+        "support clip",
+    )
+    assert upkeep(sign(STRING, SUPPORTS, POWER)).not_counted == ()
+    power = POWER.replace("25.0", "99.0") + 'supplies_at = [["30 in", "3 in"], ["30 in", "20 in"]]\n'
+    assert len(upkeep(sign(power, '[service]\nopens = "top"\n')).supply_reaches) == 1
+
+
 @pytest.mark.parametrize("joints", [0, 1])
 def test_each_module_comes_out_with_one_section(joints: int) -> None:
     """Sections cover each row once, in its order, and each support holds one of them, or two where they meet."""
@@ -47,7 +74,7 @@ def test_each_module_comes_out_with_one_section(joints: int) -> None:
     for more in (POWER, POWER.replace("25.0", "6.0")):
         found = built(sign(string, SUPPORTS, more))
         sections = stretches(found)
-        for row, held in zip(found.rows, found.supports, strict=True):
+        for row, held in zip(found.rows, found.held.places, strict=True):
             mine = [one for one in sections if one.row == row.number]
             assert [one.section for one in mine] == list(range(1, len(mine) + 1))
             covered = [number for one in mine for number in range(one.from_module, one.to_module + 1)]

@@ -41,8 +41,12 @@ def test_what_is_said_is_taken() -> None:
     assert (how.stock.roll_modules, how.stock.cut_every) == (30, 2)
     assert (how.stock.most_joints, how.stock.shortest_section) == (3, 4)
     assert (how.pitch, how.module_length) == (5 * INCH, 2 * INCH)
-    assert rules.intervals == {"horizontal": 25 * INCH, "vertical": 50 * INCH}
-    assert (rules.from_end, rules.clearance, rules.step) == (3 * INCH, INCH / 4, INCH / 16)
+    assert rules.holding.intervals == {"horizontal": 25 * INCH, "vertical": 50 * INCH}
+    assert (rules.holding.from_end, rules.holding.clearance, rules.holding.step) == (
+        3 * INCH,
+        INCH / 4,
+        INCH / 16,
+    )
     assert rules.supply is not None
     assert (rules.supply.watts, rules.supply.loading_share, rules.interleaved) == (25.0, 0.7, True)
     assert rules.supply.longest_string == pytest.approx(9 * 0.3048)
@@ -64,14 +68,14 @@ def test_what_is_left_out_and_bears_on_the_sheet_is_told() -> None:
     )
     in_mm = study_from_text('units = "mm"\n' + SIGN + SUPPORTS).building
     assert in_mm.defaults == (("supports.from_end", "150 mm"), ("supports.clearance", "12 mm"))
-    assert in_mm.rules.step == Fraction(1, 1000)
+    assert in_mm.rules.holding.step == Fraction(1, 1000)
 
 
 def test_parts_of_a_study_stand_in_place_of_the_usual_ones() -> None:
     """One rule of its own leaves none of the usual."""
-    found = asked('[[parts]]\nname = "clip"\nper = "row"\neach = 3\nwith_roll = 2\npack = 5\n')
+    found = asked('[[parts]]\nname = "clip"\nper = "row"\neach = 3\nwith_roll = 2\n')
     (rule,) = found.rules.parts
-    assert (rule.name, rule.per, rule.each, rule.with_roll, rule.pack) == ("clip", "row", 3, 2, 5)
+    assert (rule.name, rule.per, rule.each, rule.with_roll) == ("clip", "row", 3, 2)
     assert len(asked().rules.parts) == 5
 
 
@@ -97,7 +101,18 @@ def test_parts_of_a_study_stand_in_place_of_the_usual_ones() -> None:
         ("[parts]\nname = 1\n", "is a list of groups: write [[parts]] with two brackets"),
         ('[[parts]]\nname = "clip"\n', 'per: is needed, such as "section"'),
         ('[[parts]]\nname = "clip"\nper = "sections"\n', 'did you mean "section"?'),
-        ('[[parts]]\nname = "a"\nper = "row"\n' * 2, "'a' is counted above already"),
+        ('[[parts]]\nname = "a"\nper = "row"\n' * 2, "'a' is counted by parts 1 already"),
+        ('[[parts]]\nname = "supply"\nper = "row"\n', "'supply' is counted by the sheet itself already"),
+        ('[[parts]]\nname = ""\nper = "row"\n', "name: is empty"),
+        (POWER + 'supply_size = ["6 in", "4 in"]\n', "power.supply_size: says nothing without supplies_at"),
+        (
+            POWER + 'supplies_at = [["9 in", "9 in"], ["9 in", "9 in"]]\n',
+            "supplies_at.2: is where supply 1 is",
+        ),
+        (
+            POWER + 'supplies_at = [["58 in", "9 in"]]\nsupply_size = ["6 in", "4 in"]\n',
+            "x = 58 in with 3 in of supply_size to either side puts the supply outside",
+        ),
         ("[costs]\nprice_a_kwh = 0.3\n", "costs.currency: is needed beside price_a_kwh"),
         ('[costs]\nprices = "no.csv"\ncurrency = "EUR"\n', "no.csv: cannot be read"),
         ("[costs]\nsupply_efficiency = 0.9\n", "costs.supply_efficiency: says nothing without hours_a_day"),

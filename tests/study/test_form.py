@@ -133,7 +133,7 @@ def test_what_a_starter_study_offers_for_building_can_be_put_in(units: Units) ->
     assert building.rules.delivered["standard"].stock is not None
     assert building.rules.supply is not None
     assert building.rules.supply.longest_string is not None
-    assert set(building.rules.intervals) == {"horizontal"}
+    assert set(building.rules.holding.intervals) == {"horizontal"}
     assert building.upkeep.running is not None
     assert building.upkeep.opens == "front"
 
