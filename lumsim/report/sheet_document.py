@@ -90,6 +90,7 @@ def _row(one: RowString, on_wire: WiredString | None, assembly: Assembly, number
         "supplies": list(assembly.fed_by[number]) or None,
         "fed_at_modules": None if on_wire is None else [place + 1 for place in on_wire.feeds],
         "amperes": None if on_wire is None else on_wire.amperes,
+        "feed_amperes": None if on_wire is None else [float(one) for one in on_wire.voltages.feed_amperes],
         "lost_in_wire_w": None if on_wire is None else on_wire.wire_watts,
         "volts": None if on_wire is None else [float(volts) for volts in on_wire.voltages.volts],
         "light_share": None if on_wire is None else [float(share) for share in on_wire.shares],

@@ -8,7 +8,7 @@ from fractions import Fraction
 from lumsim.cabinet.orientation import RETURNS
 from lumsim.report.assembly_text import assembly_lines, too_wide_gaps
 from lumsim.report.cautions import CAUTIONS
-from lumsim.report.columns import columns, grouped, plural
+from lumsim.report.columns import columns, grouped, numbers_in_words, plural
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
@@ -22,7 +22,7 @@ from lumsim.study.reading import Study
 from lumsim.study.sheeting import SheetAnswer
 from lumsim.uniformity.names import NAMES, SHARES, percent
 from lumsim.uniformity.requirement import Verdict
-from lumsim.units import Units, format_length
+from lumsim.units import Units, exact_length, format_length
 
 __all__ = [
     "WIRE_AS_TAKEN",
@@ -75,6 +75,21 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     return "\n".join(lines)
 
 
+def _sticking_out(study: Study, assembly: Assembly) -> list[str]:
+    """Rows whose outermost modules, as long as they are told to be, do not end inside."""
+    box = study.cabinet.box
+    out = []
+    for row in assembly.rows:
+        length = study.building.rules.delivered[row.kind.name].module_length or Fraction(0)
+        extent = exact_length(box.width if row.direction == "horizontal" else box.height)
+        if row.first - length / 2 < 0 or row.last + length / 2 > extent:
+            out.append(row.name)
+    if not out:
+        return []
+    which = f"row{'' if len(out) == 1 else 's'} {numbers_in_words(out)}"
+    return [f"the outermost modules of {which} end beyond the returns, by their module_length"]
+
+
 def _row_lines(assembly: Assembly) -> list[str]:
     units, rows = assembly.units, assembly.rows
     several = len({one.group for one in rows}) > 1
@@ -120,6 +135,9 @@ def sheet_warnings(study: Study, answer: SheetAnswer) -> list[str]:
     """
     assembly, places = answer.assembly, study.building.upkeep.supplies_at
     told = [*study.remarks, *over_rated(study), *too_wide_gaps(assembly, study.units)]
+    told += _sticking_out(study, assembly)
+    if answer.upkeep.out_of_reach:
+        told.append(f"farther in than service.arm: {', '.join(answer.upkeep.out_of_reach)}")
     supplies = len(places) if assembly.supplies is None else len(assembly.supplies.supplies)
     if places and len(places) != supplies:
         told.append(
@@ -173,7 +191,7 @@ def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
     heads = [
         "rows",
         "fed at module",
-        "amperes",
+        "amperes of each feed" if wiring.circuits == 1 else "amperes of each feed and circuit",
         "watts",
         "lost in wire",
         "least volts",
@@ -212,7 +230,7 @@ def _wiring_told(wiring: Wiring, units: Units) -> str:
 def _wired_cells(one: WiredString, wiring: Wiring) -> list[str]:
     return [
         " and ".join(str(place + 1) for place in one.feeds),
-        significant(one.amperes),
+        " and ".join(significant(float(amperes)) for amperes in one.voltages.feed_amperes),
         significant(one.amperes * wiring.supply_volts),
         f"{significant(one.wire_watts)} W",
         f"{one.voltages.volts[one.lowest]:.2f}",

@@ -104,7 +104,7 @@ def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
     return [
         *lines,
         *columns(heads, grouped(rows)),
-        *(f"  {text}" for text in _supplies(upkeep, rules, units)),
+        *(f"  {text}" for text in _supplies(upkeep, units)),
     ]
 
 
@@ -118,7 +118,7 @@ def _comes_out(one: Stretch, units: Units) -> list[str]:
     ]
 
 
-def _supplies(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
+def _supplies(upkeep: Upkeep, units: Units) -> list[str]:
     lines = []
     for number in range(max(len(upkeep.supply_reaches), len(upkeep.rows_over_supplies))):
         told = []
@@ -131,8 +131,4 @@ def _supplies(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
             told.append(f"to change it take out {which}" if over else "no row lies over it")
         if told:
             lines.append(f"supply {number + 1}: {'; '.join(told)}")
-    if upkeep.out_of_reach and rules.arm is not None:
-        lines.append(
-            f"farther in than {format_length(rules.arm, units)} (service.arm): {', '.join(upkeep.out_of_reach)}"
-        )
     return lines

@@ -177,6 +177,18 @@ def test_what_to_cut_hold_power_and_keep_up_stands_in_text_and_document(study: P
     assert "comes apart (of" in text
     assert "from the top to the farthest module" in text
     assert document["service"]["out_of_reach"]
+    assert "WARNING: farther in than service.arm: row 1" in text
+    for row in document["rows"]:
+        assert sum(row["feed_amperes"]) == pytest.approx(row["amperes"])
+
+
+def test_modules_that_end_beyond_the_returns_are_warned_of(study: Path) -> None:
+    """By their length along the row: of 5 in the outermost at 2 in end half an inch outside, of 3 in they do not."""
+    length = "modules.standard.string.module_length"
+    args = ("sheet", study, "--direct-only", "--no-what-if", "--set")
+    warned = "the outermost modules of rows 1 to 4 end beyond the returns"
+    assert warned in lumsim(*args, f"{length}=5 in").out
+    assert "end beyond the returns" not in lumsim(*args, f"{length}=3 in").out
 
 
 def test_what_may_fail_can_be_left_out(study: Path) -> None:
