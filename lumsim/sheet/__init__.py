@@ -26,7 +26,6 @@ Files:
     failures.py        the face with something dead, and the worst of many
     losses.py          what of a sign may fail, and what each failure takes from its modules
     prices.py          what the parts cost, bought in whole packs
-    price_list.py      a list of prices, read from a CSV file
     running.py         what the sign takes from the mains in a year, and what that costs
     service.py         how many spares, and how far one must reach
     taking_out.py      what must come out to change what

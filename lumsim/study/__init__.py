@@ -9,7 +9,9 @@ Files:
     form.py            every key of a study file, its meaning and default; the JSON Schema
     key_lines.py       the line each key stands on, which TOML readers do not tell
     broken_toml.py     a TOML file that cannot be read, explained
+    text_file.py       a study or a table that it names: its text, or why it cannot be read
     positions_csv.py   listed modules
+    price_list.py      a list of prices
     changes.py         keys changed by ``--set``
     reports.py         how what does not fit is told
     faces.py           one face or two, and where rows are between them

@@ -14,12 +14,12 @@ from lumsim.sheet.assembly import BuildRules, Delivered
 from lumsim.sheet.cutting import Stock
 from lumsim.sheet.holding import Holding
 from lumsim.sheet.parts import DEFAULT_RULES, PartRule
-from lumsim.sheet.price_list import read_prices
 from lumsim.sheet.prices import PriceList, plain_name
 from lumsim.sheet.running import Running
 from lumsim.sheet.supply_kind import SupplyKind
 from lumsim.sheet.upkeep import UpkeepRules
 from lumsim.study.form import StudyForm
+from lumsim.study.price_list import read_prices
 from lumsim.study.reports import Report, length_shown
 from lumsim.study.sheet_form import StringForm, length_or_default
 from lumsim.study.table import Table

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from lumsim.cabinet.places import MOST_PLACES
 from lumsim.errors import LengthError, Problem
+from lumsim.study.text_file import read_text
 from lumsim.units import parse_length
 
 __all__ = ["ListedModule", "read_positions"]
@@ -58,19 +59,9 @@ def read_positions(path: Path, shown: str) -> tuple[list[ListedModule], list[Pro
     def problem(text: str, line: int | None = None, key: str = "") -> Problem:
         return Problem(where=shown, line=line, key=key, text=text)
 
-    try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            # A file without end must not be read to its end.
-            text = file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        return [], [problem(f"cannot be read: {error.strerror or error}")]
-    except UnicodeDecodeError:
-        return [], [problem("cannot be read: it is not text in UTF-8")]
-    except ValueError as error:
-        # A name with a character that no file name can have.
-        return [], [problem(f"cannot be read: {error}")]
-    if len(text) > LARGEST_FILE:
-        return [], [problem(f"is larger than {LARGEST_FILE / 1e6:g} million characters")]
+    text, unreadable = read_text(path, shown, most=LARGEST_FILE)
+    if unreadable:
+        return [], unreadable
     lines = text.splitlines(keepends=True)
     if len(lines) > MOST_PLACES + 1:
         return [], [problem(f"lists more than {MOST_PLACES} modules: at most {MOST_PLACES} are taken")]

@@ -29,6 +29,7 @@ from lumsim.study.questions import SearchAsked
 from lumsim.study.reports import EXAMPLES, LISTS, length_shown
 from lumsim.study.sheet_asked import SheetAsked
 from lumsim.study.spread import ToleranceAsked
+from lumsim.study.text_file import read_text
 from lumsim.uniformity.requirement import Requirement
 from lumsim.units import Units, format_length
 
@@ -92,21 +93,9 @@ def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
     """
     file = Path(path)
     shown = str(path)
-    try:
-        with file.open("rb") as opened:
-            raw = opened.read(LARGEST_FILE + 1)
-    except OSError as error:
-        raise _one(shown, f"cannot be read: {error.strerror or error}") from None
-    except ValueError as error:
-        # A name with a character that no file name can have.
-        raise _one(shown, f"cannot be read: {error}") from None
-    if len(raw) > LARGEST_FILE:
-        raise _one(shown, f"is larger than {LARGEST_FILE / 1e6:g} MB")
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise _one(shown, "is not text in UTF-8: save it as UTF-8", line) from None
+    text, unreadable = read_text(file, shown, most=LARGEST_FILE)
+    if unreadable:
+        raise _refusal(unreadable)
     return study_from_text(text, shown=shown, folder=file.parent, changes=changes)
 
 

@@ -105,7 +105,7 @@ LINES = [
     ("x_in,y_in,y_in\n1,2,3\n", 1, "", "column 'y_in' stands there twice"),
     ("x_in,y_in,y_mm\n1,2,3\n", 1, "", "has more than one y column: keep one unit"),
     ("x_in;y_in\n1;2\n", 1, "", "columns are parted by commas, not semicolons"),
-    (b"x_in,y_in\n1,\xff\n", None, "", "cannot be read: it is not text in UTF-8"),
+    (b"x_in,y_in\n1,\xff\n", 2, "", "is not text in UTF-8: save it as UTF-8"),
     (b"x_in,y_in\n1,2\x00\n", 2, "y_in", "must be a number of in"),
 ]  # fmt: skip
 
@@ -134,7 +134,7 @@ def test_too_many_lines_are_refused_before_they_are_read(tmp_path: Path) -> None
     _, (one,) = read("x_in,y_in\n" + "1,2\n" * (MOST_PLACES + 1), tmp_path)
     assert one.text == "lists more than 100000 modules: at most 100000 are taken"
     _, (one,) = read("x" * (LARGEST_FILE + 1), tmp_path)
-    assert one.text == "is larger than 20 million characters"
+    assert one.text == "is larger than 20 MB"
 
 
 @pytest.mark.parametrize("name", ["none.csv", "", "a\\u0000b"])

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from lumsim.errors import InputError, Problem
 from lumsim.sheet.prices import Price, PriceList, plain_name
+from lumsim.study.text_file import read_text
 
 __all__ = ["read_prices"]
 
@@ -49,21 +50,9 @@ def read_prices(path: Path, shown: str) -> tuple[PriceList, list[Problem]]:
         return Problem(where=shown, line=line, key=key, text=text)
 
     nothing = PriceList(prices={})
-    try:
-        with path.open("rb") as file:
-            # A file without end must not be read to its end.
-            content = file.read(LARGEST_FILE + 1)
-    except OSError as error:
-        return nothing, [problem(f"cannot be read: {error.strerror or error}")]
-    except ValueError as error:
-        # A name with a character that no file name can have.
-        return nothing, [problem(f"cannot be read: {error}")]
-    if len(content) > LARGEST_FILE:
-        return nothing, [problem(f"is larger than {LARGEST_FILE / 1e6:g} million bytes")]
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        return nothing, [problem(*_not_utf_8(error))]
+    text, unreadable = read_text(path, shown, most=LARGEST_FILE)
+    if unreadable:
+        return nothing, unreadable
 
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     prices: dict[str, Price] = {}
@@ -93,15 +82,6 @@ def read_prices(path: Path, shown: str) -> tuple[PriceList, list[Problem]]:
     if not prices and not problems:
         problems.append(problem("lists no prices: give at least one line below the header"))
     return PriceList(prices=prices), problems
-
-
-def _not_utf_8(error: UnicodeDecodeError) -> tuple[str, int]:
-    """What is wrong with a file in another encoding, and in which line."""
-    wrong = error.object[error.start : error.start + 1]
-    other = wrong.decode("cp1252", errors="ignore")
-    byte = f"the byte 0x{wrong[0]:02X}{f' ({other!r} in Windows-1252)' if other else ''}"
-    line = 1 + len(re.findall(rb"\r\n?|\n", error.object[: error.start]))
-    return f"cannot be read: {byte} is no UTF-8: save it as CSV in UTF-8", line
 
 
 def _header_problems(header: list[str]) -> list[str]:

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from lumsim.errors import Problem
-from lumsim.sheet.price_list import LARGEST_FILE, MOST_PROBLEMS, read_prices
 from lumsim.sheet.prices import Needed, Price, PriceList, parts_cost
+from lumsim.study.price_list import LARGEST_FILE, MOST_PROBLEMS, read_prices
 
 
 def read(content: str | bytes, folder: Path) -> tuple[PriceList, list[Problem]]:
@@ -108,9 +108,9 @@ LINES = [
     ("part,price,price\na,1,2\n", 1, "", "column 'price' stands there twice"),
     ("part;price\na;1,5\n", 1, "", "columns are parted by commas, not semicolons, and decimals follow a point"),
     ("part\tprice\na\t1\n", 1, "", "columns are parted by commas, not tabs, and decimals follow a point"),
-    (b"part,price\na,1\nGr\xf6\xdfe,2\n", 3, "", "the byte 0xF6 ('ö' in Windows-1252) is no UTF-8: save it as CSV in"),
-    (b"part,price\r\x81,2\r", 2, "", "the byte 0x81 is no UTF-8: save it as CSV in UTF-8"),
-    ("part,price\na,1\n".encode("utf-16"), 1, "", "is no UTF-8: save it as CSV in UTF-8"),
+    (b"part,price\na,1\nGr\xf6\xdfe,2\n", 3, "", "the byte 0xF6 ('ö' in Windows-1252) is not text in UTF-8: save it as"),
+    (b"part,price\r\x81,2\r", 2, "", "the byte 0x81 is not text in UTF-8: save it as UTF-8"),
+    ("part,price\na,1\n".encode("utf-16"), 1, "", "is not text in UTF-8: save it as UTF-8"),
 ]  # fmt: skip
 
 
@@ -138,7 +138,7 @@ def test_every_fault_is_told_at_once_up_to_a_bearable_number(tmp_path: Path) -> 
 def test_a_file_without_end_or_that_cannot_be_opened_is_refused(tmp_path: Path) -> None:
     """What is too large is told by its size; a missing file, a folder and an impossible name in words."""
     _, (one,) = read("x" * (LARGEST_FILE + 1), tmp_path)
-    assert one.text == "is larger than 2 million bytes"
+    assert one.text == "is larger than 2 MB"
     for path in (tmp_path / "none.csv", tmp_path, tmp_path / "a\x00b"):
         prices, (one,) = read_prices(path, "prices.csv")
         assert one.text.startswith("cannot be read: ")
