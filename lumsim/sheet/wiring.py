@@ -153,7 +153,7 @@ def _wired(
             )
         )
     except InputError as error:
-        raise InputError(f"row {string.name}: {error}") from None
+        raise InputError(f"row {string.name}: {error} ([power] feed_wire, string_wire, feed_at)") from None
     return WiredString(
         string=string,
         feeds=places,

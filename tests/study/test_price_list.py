@@ -108,7 +108,7 @@ LINES = [
     ("part,price,price\na,1,2\n", 1, "", "column 'price' stands there twice"),
     ("part;price\na;1,5\n", 1, "", "columns are parted by commas, not semicolons, and decimals follow a point"),
     ("part\tprice\na\t1\n", 1, "", "columns are parted by commas, not tabs, and decimals follow a point"),
-    (b"part,price\na,1\nGr\xf6\xdfe,2\n", 3, "", "the byte 0xF6 ('ö' in Windows-1252) is not text in UTF-8: save it as"),
+    (b"part,price\na,1\nGr\xf6\xdfe,2\n", 3, "", "the byte 0xF6 ('ö' in Windows-1252) is not text in UTF-8"),
     (b"part,price\r\x81,2\r", 2, "", "the byte 0x81 is not text in UTF-8: save it as UTF-8"),
     ("part,price\na,1\n".encode("utf-16"), 1, "", "is not text in UTF-8: save it as UTF-8"),
 ]  # fmt: skip
