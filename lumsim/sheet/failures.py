@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,9 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.ageing import Ageing
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.errors import InputError
 from lumsim.light.interior import Interior
+from lumsim.search.built_light import lit_signs
+from lumsim.search.spread import Spread
 from lumsim.search.trying import Progress, Trials, Tried
 from lumsim.sheet.strings import with_light
 from lumsim.simulation import ALL_LIGHT, Lighting
@@ -70,6 +72,8 @@ def worst_of(
 ) -> Failure | None:
     """The loss after which the face stands worst: each is looked at quickly, and the worst is lit whole.
 
+    Single dark modules are taken away from the light of all, which is linear in them; other losses are lit anew.
+
     Stripes are averaged over the window of the cabinet as drawn, whatever is dark. What leaves a face, or a part of it,
     without any light is worse than anything. Stopped by Ctrl-C, the worst so far is told.
 
@@ -112,7 +116,7 @@ def worst_of(
         for loss in losses:
             if progress is not None:
                 progress(done / len(losses), loss.what)
-            tried = _after(cabinet, shares, loss, trials.look)
+            tried = _looked_at(cabinet, shares, loss, trials)
             stands = (np.inf, np.inf) if tried is None else (tried.excess, tried.numbers["max_to_min"])
             if stands > worst:
                 worst, found = stands, loss
@@ -128,6 +132,27 @@ def worst_of(
         looked_at=done,
         finished=done == len(losses),
     )
+
+
+def _looked_at(
+    cabinet: Cabinet, shares: NDArray[np.float64] | None, loss: Loss, trials: Trials
+) -> Tried | None:
+    """The cabinet after a loss, looked at quickly; None where a face or a part of it is without any light."""
+    if len(loss.modules) > 1 or loss.left != (0.0, 0.0):
+        return _after(cabinet, shares, loss, trials.look)
+    whole = cabinet if shares is None else with_light(cabinet, shares)
+    # Modules that are dark from the start are not in it.
+    (module,) = loss.modules
+    place = module if shares is None else int(np.count_nonzero(shares[:module]))
+
+    def without(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
+        signs = lit_signs(state, Spread(), trials.requirement, lighting=trials.lighting)
+        return [(side, numbers, None) for side, numbers in signs.without(place).items()]
+
+    try:
+        return trials.judged(whole, without)
+    except InputError:
+        return None
 
 
 def _after(

@@ -105,6 +105,31 @@ def test_what_is_left_may_be_told_of_each_module(sign: Cabinet) -> None:
     )
 
 
+@pytest.mark.parametrize("ageing", [None, Ageing(maintenance_factor=0.8, dirt_factor=0.9)])
+def test_a_dead_module_beside_dim_and_dark_ones_is_the_right_one(
+    sign: Cabinet, ageing: Ageing | None
+) -> None:
+    """Of modules that the wire leaves unlike shares, some none: the worst is that of all of them lit without it."""
+    shares = np.linspace(0.5, 1.0, sign.modules)
+    shares[[0, 5]] = 0.0
+    lit = [number for number in range(sign.modules) if shares[number] > 0]
+    losses = [Loss(kind="module", what=str(number), modules=(number,)) for number in lit]
+    found = worst_of(sign, Requirement(), losses, shares=shares, lighting=QUICK, ageing=ageing)
+    asked = Requirement(stripe_window=sign.stripe_window)
+
+    def without(number: int) -> float:
+        left = shares.copy()
+        left[number] = 0.0
+        one = simulate(with_light(sign, left), asked, lighting=QUICK, ageing=ageing)
+        return one.deciding.evenness.max_to_min
+
+    worst = max(lit, key=without)
+    assert found is not None
+    assert found.loss.modules == (worst,)
+    assert found.tried is not None
+    assert found.tried.evenness.max_to_min == pytest.approx(without(worst), rel=1e-6)
+
+
 def test_a_face_without_any_light_is_worse_than_anything() -> None:
     """Direct light only, and the side that shines at the rear face dead: nothing arrives there."""
     two = study_from_text(SIGN.replace('depth = "5 in"', 'depth = "8 in"\nfaces = 2')).cabinet
