@@ -128,12 +128,7 @@ def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
     )
     head = (
         f"Supports, {count}: {limits}; within {format_length(rules.holding.from_end, units)} of the outermost modules, "
-        f"{format_length(rules.holding.clearance, units)} clear of "
-        + (
-            "every module"
-            if all(one.module_length is not None for one in rules.delivered.values())
-            else "the middle of every module, whose length (modules.….string.module_length) is not told"
-        )
+        f"{format_length(rules.holding.clearance, units)} clear of " + _clear_of(rules)
     )
     rows = grouped(
         [
@@ -143,6 +138,20 @@ def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
         ]
     )
     return [head, *columns(["rows", "each", "at, along the row from its left or bottom return"], rows)]
+
+
+def _clear_of(rules: BuildRules) -> str:
+    """What supports are clear of, by which modules' lengths are told."""
+    untold = [
+        f"modules.{name}.string.module_length"
+        for name, one in rules.delivered.items()
+        if one.module_length is None
+    ]
+    if not untold:
+        return "every module"
+    if len(untold) == len(rules.delivered):
+        return f"the middle of every module: the study does not tell {', '.join(untold)}"
+    return f"every module, as long as they are told to be: the study does not tell {', '.join(untold)}"
 
 
 def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:

@@ -160,29 +160,33 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
     ----------
     assembly : Assembly
     """
-    places = {row.number: (row, held) for row, held in zip(assembly.rows, assembly.held.places, strict=True)}
+    held = assembly.held
+    on_line: dict[int, list[Fraction]] = {}
+    for row, line in zip(assembly.rows, held.lines, strict=True):
+        on_line.setdefault(line, []).extend(row.along)
+    of_row = {
+        row.number: (row, places or (), on_line[line])
+        for row, places, line in zip(assembly.rows, held.places, held.lines, strict=True)
+    }
     found: list[Stretch] = []
     for section in assembly.sections:
         part = assembly.parts[section.part]
-        row, held = places[part.number]
+        row, places, modules = of_row[part.number]
         # Where a part begins in its row.
         offset = row.modules.index(part.modules[0])
         first = offset + section.start
         last = first + section.modules - 1
         feeds = () if assembly.wired is None else assembly.wired[section.part].feeds
-        before = row.along[first - 1] if first else None
-        after = row.along[last + 1] if last + 1 < row.count else None
+        # Up to the next modules on its line, of this row or another, supports hold this section.
+        before = max((place for place in modules if place < row.along[first]), default=-math.inf)
+        after = min((place for place in modules if place > row.along[last]), default=math.inf)
         found.append(
             Stretch(
                 row=row.number,
                 section=1 + sum(one.row == row.number for one in found),
                 from_module=first,
                 to_module=last,
-                supports=tuple(
-                    place
-                    for place in held or ()
-                    if (before is None or place > before) and (after is None or place < after)
-                ),
+                supports=tuple(place for place in places if before < place < after),
                 feeds=tuple(offset + feed for feed in feeds if first <= offset + feed <= last),
             )
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,24 @@ def test_each_module_comes_out_with_one_section(joints: int) -> None:
                 assert to_change_module(sections, row.number, module) in mine
         fed = [(one.row, feed) for one in sections for feed in one.feeds]
         assert len(fed) == len(set(fed)) == len(found.parts)
+
+
+def test_a_support_of_a_line_holds_the_sections_beside_it(tmp_path: Path) -> None:
+    """Two strings end to end on one line: each is off its own supports, and both off the one between them."""
+    kinds = ["standard"] * 6 + ["odd"] * 6
+    (tmp_path / "built.csv").write_text(
+        "x_mm,y_mm,module\n" + "".join(f"{50 + 120 * k},300,{kind}\n" for k, kind in enumerate(kinds))
+    )
+    rows = SIGN[SIGN.index("[[rows]]") : SIGN.index("[modules")]
+    text = SIGN.replace(rows, '[[rows]]\npositions = "built.csv"\n') + "[modules.odd]\nlumens = 30.0\n"
+    (tmp_path / "sign.toml").write_text(text + '[supports]\nhorizontal_interval = "240 mm"\n')
+    found = built(read_study(tmp_path / "sign.toml"))
+    places = found.held.places[0] or ()
+    left, right = stretches(found)
+    assert set(left.supports) == {place for place in places if place < Fraction(77, 100)}
+    assert set(right.supports) == {place for place in places if place > Fraction(65, 100)}
+    assert {*left.supports, *right.supports} == set(places)
+    assert len(places) > len(left.supports) > 2
 
 
 def test_what_is_farther_in_than_an_arm_is_named() -> None:
