@@ -6,7 +6,7 @@ Each of these is worked out as far as the study tells enough; what it does not t
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
@@ -136,6 +136,8 @@ def assembled(
     rules: BuildRules,
     electrics: Mapping[str, Electrics] | None,
     wiring: Wiring | None,
+    *,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Assembly:
     """Work out what a sign takes to be built.
 
@@ -148,6 +150,8 @@ def assembled(
     electrics : mapping, optional
         Of every kind of module that the rows hold; None where some are not told.
     wiring : Wiring, optional
+    tell : callable
+        Takes what is being done, for progress.
 
     Raises
     ------
@@ -170,11 +174,12 @@ def assembled(
         on_wire = wired(parts, electrics, wiring, rules.pitches)
         circuits = _circuits(on_wire, rules, electrics, wiring)
         if rules.supply is not None and "supplies" not in refused:
+            tell("supplies")
             try:
                 supplies = assign_supplies(circuits, rules.supply, interleaved=rules.interleaved)
             except InputError as error:
                 refused["supplies"] = str(error)
-    cuts = _cuts(parts, rules, untold, refused)
+    cuts = _cuts(parts, rules, untold, refused, tell)
     sections = _sections(parts, cuts)
     lengths = {name: one.module_length or Fraction(0) for name, one in rules.delivered.items()}
     held = held_rows(rows, cabinet, rules.holding, lengths, rules.units)
@@ -292,6 +297,7 @@ def _cuts(
     rules: BuildRules,
     untold: dict[Work, tuple[str, ...]],
     refused: dict[Work, str],
+    tell: Callable[[str], None],
 ) -> tuple[KindCut, ...]:
     """The cutting plans, a kind of module after another; where one kind has none, none is told."""
     kinds = list(dict.fromkeys(one.kind.name for one in parts))
@@ -308,7 +314,9 @@ def _cuts(
         mine = tuple(number for number, one in enumerate(parts) if one.kind.name == name)
         counts = [parts[number].count for number in mine]
         try:
-            plan, by_hand = cut(counts, stock), first_fit(counts, stock)
+            by_hand = first_fit(counts, stock, names=[parts[number].name for number in mine])
+            tell(f"cutting {name}")
+            plan = cut(counts, stock)
         except InputError as error:
             refused["cutting"] = str(error)
             return ()

@@ -126,7 +126,12 @@ class CuttingPlan:
 
 
 def cut(
-    rows: Sequence[int], stock: Stock, *, seconds: float = 10.0, progress: Progress | None = None
+    rows: Sequence[int],
+    stock: Stock,
+    *,
+    names: Sequence[str] | None = None,
+    seconds: float = 10.0,
+    progress: Progress | None = None,
 ) -> CuttingPlan:
     """Return the plan of the fewest rolls, of those the fewest joints, of those the most left in one piece.
 
@@ -139,6 +144,8 @@ def cut(
     rows : sequence of int
         Modules in each. [1]
     stock : Stock
+    names : sequence of str, optional
+        What each row is called where it is refused; its number from 1 unless said.
     seconds : float
         To give up after, with the best so far; kept to within about a second. [s]
     progress : callable, optional
@@ -152,7 +159,7 @@ def cut(
     if not seconds >= 0:
         raise InputError(f"seconds must be 0 or more, got {seconds:g}")
     until = time.monotonic() + seconds
-    demand = _demand(rows, stock)
+    demand = _demand(rows, stock, names)
     steps = 0
 
     def step(what: str) -> None:
@@ -171,7 +178,7 @@ def cut(
     return _plan(rows, stock, reached)
 
 
-def first_fit(rows: Sequence[int], stock: Stock) -> CuttingPlan:
+def first_fit(rows: Sequence[int], stock: Stock, *, names: Sequence[str] | None = None) -> CuttingPlan:
     """Return the plan that a person would make: the longest row first, each from the first roll that has enough left.
 
     Of a row longer than a roll whole rolls are cut first.
@@ -181,13 +188,15 @@ def first_fit(rows: Sequence[int], stock: Stock) -> CuttingPlan:
     rows : sequence of int
         Modules in each. [1]
     stock : Stock
+    names : sequence of str, optional
+        As for ``cut``.
 
     Raises
     ------
     InputError
         For rows that cannot be cut so, with the row.
     """
-    demand = _demand(rows, stock)
+    demand = _demand(rows, stock, names)
     reached = Reached(
         cuts=first_fit_cuts(demand), least_rolls=demand.least_rolls, least_joints=demand.least_joints
     )
@@ -236,10 +245,10 @@ def _bettered(
     return reached if reached.joints_proven else _by(joined_anywhere(demand), demand, reached, until, step)
 
 
-def _demand(rows: Sequence[int], stock: Stock) -> Demand:
+def _demand(rows: Sequence[int], stock: Stock, names: Sequence[str] | None) -> Demand:
     """The rows in steps of legal cuts, once every row is known to be possible."""
-    for number, modules in enumerate(rows, start=1):
-        _refuse_impossible(number, modules, stock)
+    for name, modules in zip(names or map(str, range(1, len(rows) + 1)), rows, strict=True):
+        _refuse_impossible(name, modules, stock)
     counts = Counter(modules // stock.cut_every for modules in rows)
     return Demand(
         roll=stock.roll_modules // stock.cut_every,
@@ -249,31 +258,31 @@ def _demand(rows: Sequence[int], stock: Stock) -> Demand:
     )
 
 
-def _refuse_impossible(number: int, modules: int, stock: Stock) -> None:
+def _refuse_impossible(name: str, modules: int, stock: Stock) -> None:
     """Refuse a row that cannot be cut from such rolls, in words."""
     if modules < 1:
-        raise InputError(f"row {number}: a row has 1 module or more, got {modules}")
+        raise InputError(f"row {name}: a row has 1 module or more, got {modules}")
     if modules % stock.cut_every:
         raise InputError(
-            f"row {number}: {modules} modules cannot be cut from string that is cut after every {stock.cut_every} "
+            f"row {name}: {modules} modules cannot be cut from string that is cut after every {stock.cut_every} "
             f"modules; next to it are {stock.next_to(modules)}"
         )
     if modules < stock.shortest_section:
         raise InputError(
-            f"row {number}: {modules} modules are fewer than the shortest section of {stock.shortest_section}: "
+            f"row {name}: {modules} modules are fewer than the shortest section of {stock.shortest_section}: "
             f"lower shortest_section to {modules}, or give the row more"
         )
     needed = -(-modules // stock.roll_modules)
     if needed > stock.most_joints + 1:
         allowed = f", and it may have {stock.most_joints} joints at most" if stock.most_joints else ""
         raise InputError(
-            f"row {number}: {modules} modules are more than a roll of {stock.roll_modules}{allowed}: "
+            f"row {name}: {modules} modules are more than a roll of {stock.roll_modules}{allowed}: "
             f"set most_joints to {needed - 1} or more, or feed it as {needed} rows"
         )
     shortest = stock.cut_every * -(-stock.shortest_section // stock.cut_every)
     if modules < needed * shortest:
         raise InputError(
-            f"row {number}: {modules} modules are more than a roll of {stock.roll_modules} and fewer than {needed} "
+            f"row {name}: {modules} modules are more than a roll of {stock.roll_modules} and fewer than {needed} "
             f"sections of {shortest}: lower shortest_section, or change its modules"
         )
 

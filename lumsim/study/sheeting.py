@@ -83,12 +83,18 @@ def sheet(
     requirement = replace(
         study.requirement, stripe_window=study.requirement.stripe_window or cabinet.stripe_window
     )
+
+    def tell(what: str) -> None:
+        if progress is not None:
+            progress(0.0, what)
+
     assembly = assembled(
         row_strings(cabinet),
         cabinet,
         building.rules,
         None if asked.untold else asked.electrics,
         asked.wiring,
+        tell=tell,
     )
     upkeep = kept_up(assembly, cabinet, building.upkeep, asked.wiring, study.units)
     shares = np.ones(cabinet.modules)

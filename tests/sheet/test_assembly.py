@@ -131,6 +131,8 @@ def test_what_cannot_be_done_is_named_and_the_rest_is_worked_out() -> None:
     assert "row 1: 12 modules are more than a roll of 10" in short.refused["cutting"]
     assert short.supplies is not None
     assert not short.cuts
+    fed = built(sign(STRING.replace("30", "4"), POWER.replace("25.0", "6.0")))
+    assert fed.refused["cutting"].startswith("row 1.1: 6 modules are more than a roll of 4")
     tight = built(sign(STRING.replace("2 in", "4 1/2 in"), SUPPORTS, POWER))
     assert tight.refused["supports"].startswith("row 1 and 3 more alike: ")
     assert tight.cuts
