@@ -10,9 +10,9 @@ from lumsim.sheet.cutting import CuttingPlan, Roll
 from lumsim.sheet.supplies import Supply
 from lumsim.sheet.wiring import Wiring
 from lumsim.uniformity.names import percent
-from lumsim.units import Units, format_length
+from lumsim.units import format_length
 
-__all__ = ["assembly_lines", "class_2_told", "too_wide_gaps", "undone"]
+__all__ = ["assembly_lines", "class_2_told", "undone"]
 
 HEADS: dict[Work, str] = {"cutting": "Cutting", "supports": "Supports", "supplies": "Supplies"}
 
@@ -126,9 +126,13 @@ def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
         for direction, interval in rules.holding.intervals.items()
         if direction in directions
     )
+    ends, clear = (
+        format_length(length, units) for length in (rules.holding.from_end, rules.holding.clearance)
+    )
+    shared = len(set(assembly.held.lines)) < len(assembly.rows)
     head = (
-        f"Supports, {count}: {limits}; within {format_length(rules.holding.from_end, units)} of the outermost modules, "
-        f"{format_length(rules.holding.clearance, units)} clear of " + _clear_of(rules)
+        f"Supports, {count}: {limits}; within {ends} of the outermost modules of each row, {clear} clear of "
+        f"{_clear_of(rules)}{'; rows on one line share theirs' if shared else ''}"
     )
     rows = grouped(
         [
@@ -258,24 +262,4 @@ def class_2_told(assembly: Assembly, wiring: Wiring | None) -> list[str]:
     from_memory = " (limit from memory)" if limits.mark == "from memory" else ""
     return [
         f"class 2 (NEC chapter 9, table 11(B)): {told}{above}{from_memory}; its label and local codes decide"
-    ]
-
-
-def too_wide_gaps(assembly: Assembly, units: Units) -> list[str]:
-    """Warnings of rows whose modules are farther apart than their string reaches.
-
-    Parameters
-    ----------
-    assembly : Assembly
-    units : {"in", "mm"}
-    """
-    wide: dict[str, list[str]] = {}
-    for row in assembly.rows:
-        pitch = assembly.pitches.get(row.kind.name)
-        if pitch is not None and max(row.gaps, default=pitch) > pitch:
-            wide.setdefault(row.kind.name, []).append(row.name)
-    return [
-        f"modules of {plural(len(rows), 'row')} ({numbers_in_words(rows)}) are farther apart than string of {kind} "
-        f"reaches, {format_length(assembly.pitches[kind], units)} (modules.{kind}.string.pitch)"
-        for kind, rows in wide.items()
     ]

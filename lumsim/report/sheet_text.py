@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lumsim.cabinet.orientation import RETURNS
-from lumsim.report.assembly_text import assembly_lines, too_wide_gaps
+from lumsim.report.assembly_text import assembly_lines
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.columns import columns, grouped, numbers_in_words, plural
 from lumsim.report.light_text import cabinet_text, numbers_told
@@ -134,7 +134,7 @@ def sheet_warnings(study: Study, answer: SheetAnswer) -> list[str]:
     answer : SheetAnswer
     """
     assembly, places = answer.assembly, study.building.upkeep.supplies_at
-    told = [*study.remarks, *over_rated(study), *too_wide_gaps(assembly, study.units)]
+    told = [*study.remarks, *over_rated(study)]
     told += _sticking_out(study, assembly)
     if answer.upkeep.out_of_reach:
         told.append(f"farther in than service.arm: {', '.join(answer.upkeep.out_of_reach)}")

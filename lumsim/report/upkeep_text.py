@@ -100,7 +100,9 @@ def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
         if rules.opens is None
         else f"from the {rules.opens} to the farthest module"
     )
-    lines.append(f"  to change a module its section comes out; reach: {reach_told}")
+    lines.append(
+        f"  to change a module its section comes out, modules counted along the whole row; reach: {reach_told}"
+    )
     return [
         *lines,
         *columns(heads, grouped(rows)),
@@ -128,7 +130,7 @@ def _supplies(upkeep: Upkeep, units: Units) -> list[str]:
             over = upkeep.rows_over_supplies[number]
             rows = numbers_in_words([str(row) for row in over])
             which = f"row{'' if len(over) == 1 else 's'} {rows}"
-            told.append(f"to change it take out {which}" if over else "no row lies over it")
+            told.append(f"to change it take out {which}" if over else "no row is before it")
         if told:
             lines.append(f"supply {number + 1}: {'; '.join(told)}")
     return lines

@@ -22,7 +22,7 @@ from lumsim.sheet.strings import RowString
 from lumsim.sheet.supplies import SupplyPlan, assign_supplies
 from lumsim.sheet.supply_kind import Circuit, SupplyKind
 from lumsim.sheet.wiring import Electrics, WiredString, Wiring, wired
-from lumsim.units import Units
+from lumsim.units import Units, format_length
 
 __all__ = ["Assembly", "BuildRules", "Delivered", "KindCut", "Section", "assembled", "string_length"]
 
@@ -179,7 +179,10 @@ def assembled(
                 supplies = assign_supplies(circuits, rules.supply, interleaved=rules.interleaved)
             except InputError as error:
                 refused["supplies"] = str(error)
-    cuts = _cuts(parts, rules, untold, refused, tell)
+    why_not = _no_string(rows, rules)
+    if why_not is not None:
+        refused["cutting"] = why_not
+    cuts = () if why_not is not None else _cuts(parts, rules, untold, refused, tell)
     sections = _sections(parts, cuts)
     lengths = {name: one.module_length or Fraction(0) for name, one in rules.delivered.items()}
     held = held_rows(rows, cabinet, rules.holding, lengths, rules.units)
@@ -229,6 +232,25 @@ def string_length(string: RowString, pitch: Fraction | None) -> Fraction:
     if pitch is not None:
         return string.count * pitch
     return string.length + sum(string.beyond)
+
+
+def _no_string(rows: Sequence[RowString], rules: BuildRules) -> str | None:
+    """Why string as it is delivered cannot make these rows, whatever it is cut from; None where it can."""
+    for row in rows:
+        name = row.kind.name
+        how = rules.delivered[name]
+        if how.pitch is not None and max(row.gaps, default=how.pitch) > how.pitch:
+            gap, pitch = (format_length(length, rules.units) for length in (max(row.gaps), how.pitch))
+            return (
+                f"row {row.name}: modules are up to {gap} apart, farther than string of {name} reaches, {pitch} "
+                f"(modules.{name}.string.pitch)"
+            )
+        if how.stock is not None and row.count % how.stock.cut_every:
+            return (
+                f"row {row.name}: {row.count} modules cannot be cut from string that is cut after every "
+                f"{how.stock.cut_every} modules; next to it are {how.stock.next_to(row.count)}"
+            )
+    return None
 
 
 def _fed_parts(

@@ -72,7 +72,7 @@ class Upkeep:
     out_of_reach: tuple[str, ...]
     """rows and supplies farther in than an arm, in words"""
     rows_over_supplies: tuple[tuple[int, ...], ...]
-    """the numbers of the rows that lie over each supply whose place and size are told"""
+    """the numbers of the rows that lie before each supply whose place and size are told, from where it is opened"""
     stretches: tuple[Stretch, ...]
     """what comes out to change a module"""
 
@@ -148,6 +148,9 @@ def kept_up(
         out_of_reach=() if rules.arm is None else too_far(reaches, float(rules.arm)),
         rows_over_supplies=()
         if rules.supply_size is None
+        # From the rear what stands on the back comes first.
+        else ((),) * len(places)
+        if rules.opens == "rear"
         else tuple(rows_over(assembly.rows, cabinet, place, rules.supply_size) for place in places),
         stretches=stretches(assembly),
     )

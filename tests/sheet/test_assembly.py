@@ -131,6 +131,16 @@ def test_what_cannot_be_done_is_named_and_the_rest_is_worked_out() -> None:
     assert "row 1: 12 modules are more than a roll of 10" in short.refused["cutting"]
     assert short.supplies is not None
     assert not short.cuts
+    wide = built(sign(STRING.replace("5 in", "4 in"), POWER))
+    assert (
+        "row 1: modules are up to 5 in apart, farther than string of standard reaches"
+        in wide.refused["cutting"]
+    )
+    odd = built(sign(STRING.replace("30", "35"), "cut_every = 5\n", POWER.replace("25.0", "6.0")))
+    assert odd.refused["cutting"].startswith(
+        "row 1: 12 modules cannot be cut from string that is cut after every 5"
+    )
+    assert odd.refused["cutting"].endswith("next to it are 10 and 15")
     fed = built(sign(STRING.replace("30", "4"), POWER.replace("25.0", "6.0")))
     assert fed.refused["cutting"].startswith("row 1.1: 6 modules are more than a roll of 4")
     tight = built(sign(STRING.replace("2 in", "4 1/2 in"), SUPPORTS, POWER))

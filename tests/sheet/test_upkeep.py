@@ -112,6 +112,7 @@ def test_what_is_farther_in_than_an_arm_is_named() -> None:
     assert found.out_of_reach == ("row 1", "row 2", "supply 1")
     assert found.row_reaches == pytest.approx([21 * 0.0254, 15 * 0.0254, 9 * 0.0254, 3 * 0.0254])
     assert found.rows_over_supplies == ((1,), (4,))
+    assert upkeep(sign(power, '[service]\nopens = "rear"\n')).rows_over_supplies == ((), ())
 
 
 def test_a_price_list_prices_the_plans(tmp_path: Path) -> None:
