@@ -145,12 +145,13 @@ def supplies_told(supplies: Sequence[int]) -> str:
 
 
 def _marks(line: RowLine, sizes: MarkSizes, scale: float) -> list[Box]:
-    """What the supports and the joints of a row take."""
+    """What the supports, the joints and the cuts of a row take."""
     joint = sizes.joint / 2
     bar = (_CLEAR, sizes.bar / 2) if line.direction == "horizontal" else (sizes.bar / 2, _CLEAR)
     return [
         *(_around(x, y, *bar) for x, y in (line.supports * scale).tolist()),
         *(_around(x, y, joint, joint) for x, y in (line.joints * scale).tolist()),
+        *(_around(x, y, joint, joint) for x, y in (line.cuts * scale).tolist()),
     ]
 
 

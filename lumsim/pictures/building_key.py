@@ -15,6 +15,7 @@ from lumsim.pictures.building_marks import (
     MarkSizes,
     ModuleShapes,
     RowLine,
+    cut_mark,
     dot_mark,
     feed_mark,
     joint_mark,
@@ -60,6 +61,8 @@ def building_key(
         entries.append(KeyEntry(mark=feed_mark(marker, _IN_KEY), text="feed point, S: its supply"))
     if any(one.row.joints for one in lines):
         entries.append(KeyEntry(mark=joint_mark(_IN_KEY), text="joint between sections"))
+    if any(one.row.cuts for one in lines):
+        entries.append(KeyEntry(mark=cut_mark(_IN_KEY), text="cut between parts, each fed by itself"))
     if boxes.placed:
         entries.append(KeyEntry(mark=SUPPLY, text="supply"))
     return entries

@@ -29,6 +29,7 @@ __all__ = [
     "ModuleShapes",
     "PlanRow",
     "RowLine",
+    "cut_mark",
     "dot_mark",
     "feed_mark",
     "joint_mark",
@@ -61,6 +62,8 @@ class PlanRow:
     """which module of the row is fed, from 0, and the number of its supply, where that is known"""
     joints: tuple[int, ...] = ()
     """after which modules of the row, from 0, one section ends and the next begins"""
+    cuts: tuple[int, ...] = ()
+    """after which modules of the row, from 0, it is cut into parts that are fed by themselves"""
 
     def __post_init__(self) -> None:
         count = self.string.count
@@ -69,9 +72,12 @@ class PlanRow:
                 raise InputError(
                     f"row {self.string.number} has {count} modules, from 0: none is number {module}"
                 )
-        for module in self.joints:
-            if not 0 <= module < count - 1:
-                raise InputError(f"row {self.string.number} has {count} modules: no joint follows {module}")
+        for what, modules in (("joint", self.joints), ("cut", self.cuts)):
+            for module in modules:
+                if not 0 <= module < count - 1:
+                    raise InputError(
+                        f"row {self.string.number} has {count} modules: no {what} follows {module}"
+                    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +114,15 @@ class RowLine:
     @property
     def joints(self) -> Array:
         """(joints, 2) x and y, midway between two modules. [m]"""
-        before = list(self.row.joints)
+        return self._after(self.row.joints)
+
+    @property
+    def cuts(self) -> Array:
+        """(cuts, 2) x and y, midway between two modules. [m]"""
+        return self._after(self.row.cuts)
+
+    def _after(self, modules: tuple[int, ...]) -> Array:
+        before = list(modules)
         return np.asarray((self.places[before] + self.places[[one + 1 for one in before]]) / 2)
 
     @property
@@ -200,6 +214,11 @@ def feed_mark(marker: str, sizes: MarkSizes) -> Mark:
 def joint_mark(sizes: MarkSizes) -> Mark:
     """An empty lozenge on the row."""
     return Mark(marker="D", size=72 * sizes.joint / math.sqrt(2), face=look.PAPER, edge_width=0.9)
+
+
+def cut_mark(sizes: MarkSizes) -> Mark:
+    """A cross on the row."""
+    return Mark(marker="x", size=72 * sizes.joint, edge_width=1.1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

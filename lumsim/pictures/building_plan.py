@@ -19,6 +19,7 @@ from lumsim.pictures.building_marks import (
     INSIDE,
     WIRE,
     PlanRow,
+    cut_mark,
     dot_mark,
     feed_mark,
     joint_mark,
@@ -158,6 +159,9 @@ def _draw_rows(sheet: Sheet, plan: BuildingLayout) -> None:
             )
         if joints:
             _marked(sheet, plan, np.concatenate(joints), joint_mark(sizes), f"joints-{direction}")
+        cuts = [line.cuts for line in lines if line.row.cuts]
+        if cuts:
+            _marked(sheet, plan, np.concatenate(cuts), cut_mark(sizes), f"cuts-{direction}")
     for name, marker in (("above", "v"), ("below", "^"), ("right", "<"), ("left", ">")):
         points = [(point.x, point.y) for point in plan.feed_points if point.marker == marker]
         if points:

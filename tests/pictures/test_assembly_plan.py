@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from lumsim.pictures.assembly_plan import plan_rows, plan_supplies
+import numpy as np
+from matplotlib.text import Text
+
+from lumsim.pictures.assembly_plan import draw_assembly, plan_rows, plan_supplies
 from tests.sheet.signs import POWER, STRING, SUPPORTS, built, sign
 
 
@@ -20,6 +23,22 @@ def test_every_mark_stands_where_the_sheet_says() -> None:
     joints = [before - 1 for before in found.joints(0)] + [6 + before - 1 for before in found.joints(1)]
     assert list(rows[0].joints) == joints
     assert len(joints) == 2
+    assert {row.cuts for row in rows} == {(5,)}
+
+
+def test_a_cut_between_parts_is_marked_midway_and_told_in_the_key() -> None:
+    """Each row of two parts has one cross between its modules 6 and 7; a row in one part has none, nor the key."""
+    for power, crosses in (("6.0", 4), ("25.0", 0)):
+        study = sign(STRING, POWER.replace("25.0", power))
+        figure = draw_assembly(
+            built(study), study.cabinet, supplies_at=(), supply_size=None, title="Corner shop"
+        )
+        drawn = [
+            line for axes in figure.axes for line in axes.lines if str(line.get_gid()) == "cuts-horizontal"
+        ]
+        assert sum(len(np.atleast_1d(line.get_xdata())) for line in drawn) == crosses
+        told = any("cut between parts" in text.get_text() for text in figure.findobj(Text))
+        assert told == bool(crosses)
 
 
 def test_supplies_without_a_place_are_drawn_at_none() -> None:
