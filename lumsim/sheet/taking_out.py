@@ -20,7 +20,7 @@ from lumsim.cabinet.modules import Emitters, Module
 from lumsim.errors import InputError
 from lumsim.sheet.strings import RowString
 
-__all__ = ["Behind", "RowCovers", "Stretch", "covered_by_rows", "rows_over", "to_change_module"]
+__all__ = ["Stretch", "rows_over", "to_change_module"]
 
 Array = NDArray[np.float64]
 
@@ -139,71 +139,6 @@ def rows_over(
     """
     rooms = _rooms(strings, cabinet, half_width)
     return tuple(row for row, room in rooms.items() if room.covers(place, size))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Behind:
-    """Something that rows may lie over, such as a supply."""
-
-    name: str
-    """in words, such as ``supply 1``"""
-    place: tuple[Fraction, Fraction]
-    """x and y of its middle, from the left and the bottom return [m]"""
-    size: tuple[Fraction, Fraction]
-    """width and height [m]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RowCovers:
-    """What a row uncovers where it comes out."""
-
-    row: int
-    """from 1"""
-    things: tuple[str, ...]
-    """their names"""
-    supports: tuple[Fraction, ...]
-    """of its own, along it from the left or bottom return [m]"""
-
-
-def covered_by_rows(
-    strings: Sequence[RowString],
-    cabinet: Cabinet,
-    things: Sequence[Behind],
-    stretches: Sequence[Stretch] = (),
-    *,
-    half_width: Fraction | None = None,
-) -> tuple[RowCovers, ...]:
-    """What each row lies over, row by row: ``rows_over`` turned about.
-
-    Parameters
-    ----------
-    strings : sequence of RowString
-    cabinet : Cabinet
-        That they are the rows of.
-    things : sequence of Behind
-    stretches : sequence of Stretch
-        Whose supports lie under their rows.
-    half_width : Fraction, optional
-        As for ``rows_over``. [m]
-
-    Raises
-    ------
-    InputError
-        As ``rows_over`` does.
-    """
-    rooms = _rooms(strings, cabinet, half_width)
-    return tuple(
-        RowCovers(
-            row=string.number,
-            things=tuple(
-                one.name
-                for one in things
-                if string.number in rooms and rooms[string.number].covers(one.place, one.size)
-            ),
-            supports=tuple(place for one in stretches if one.row == string.number for place in one.supports),
-        )
-        for string in strings
-    )
 
 
 def _rooms(strings: Sequence[RowString], cabinet: Cabinet, half_width: Fraction | None) -> dict[int, _Room]:

@@ -17,9 +17,7 @@ from lumsim.cabinet.rows import Direction, Rows
 from lumsim.errors import InputError
 from lumsim.sheet.strings import row_strings
 from lumsim.sheet.taking_out import (
-    Behind,
     Stretch,
-    covered_by_rows,
     rows_over,
     to_change_module,
 )
@@ -181,22 +179,3 @@ def test_a_rectangle_or_width_that_cannot_be_is_refused() -> None:
         rows_over(row_strings(cabinet), cabinet, (CM, CM), (10 * CM, Fraction(0)))
     with pytest.raises(InputError, match=r"half of what a row takes across must be 0 m or more, got -0.01 m"):
         over(cabinet, 1, 1, -CM)
-
-
-def test_each_row_uncovers_what_it_lies_over() -> None:
-    """Row by row what rows_over says of each thing, with the supports under all stretches of the row."""
-    cabinet = with_rows_on_left(in_centimetres([4, 15], [2, 25]))
-    strings = row_strings(cabinet)
-    things = [
-        Behind(name="supply 2", place=(10 * CM, 10 * CM), size=(6 * CM, 14 * CM)),
-        Behind(name="supply 1", place=(20 * CM, 15 * CM), size=(6 * CM, 4 * CM)),
-        Behind(name="feed hole", place=(28 * CM, 10 * CM), size=(2 * CM, 2 * CM)),
-    ]
-    found = covered_by_rows(strings, cabinet, things, STRETCHES)
-    assert [one.row for one in found] == [1, 2, 3]
-    assert [one.things for one in found] == [("supply 2",), ("supply 2", "supply 1"), ()]
-    assert [one.supports for one in found] == [(2 * CM, 9 * CM, 14 * CM), (3 * CM,), ()]
-    for thing in things:
-        rows = rows_over(strings, cabinet, thing.place, thing.size)
-        assert rows == tuple(one.row for one in found if thing.name in one.things)
-    assert covered_by_rows(strings, cabinet, [])[0].supports == ()
