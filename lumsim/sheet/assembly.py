@@ -17,7 +17,7 @@ from lumsim.errors import InputError
 from lumsim.sheet.cutting import CuttingPlan, Stock, cut, first_fit
 from lumsim.sheet.holding import HeldRows, Holding, held_rows
 from lumsim.sheet.parts import Counted, PartRule, PartsCounted, count_parts
-from lumsim.sheet.pieces import pieces
+from lumsim.sheet.pieces import most_modules, pieces
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.supplies import SupplyPlan, assign_supplies
 from lumsim.sheet.supply_kind import Circuit, SupplyKind
@@ -168,17 +168,23 @@ def assembled(
         untold["supplies"] = ("power.supply_watts",)
     if electrics is not None and wiring is not None:
         try:
-            parts = _fed_parts(rows, rules, electrics, wiring)
+            ways = _ways_to_part(rows, rules, electrics, wiring)
         except InputError as error:
+            ways = (parts,)
             refused["supplies"] = str(error)
-        on_wire = wired(parts, electrics, wiring, rules.pitches)
-        circuits = _circuits(on_wire, rules, electrics, wiring)
-        if rules.supply is not None and "supplies" not in refused:
-            tell("supplies")
-            try:
-                supplies = assign_supplies(circuits, rules.supply, interleaved=rules.interleaved)
-            except InputError as error:
-                refused["supplies"] = str(error)
+        tell("supplies")
+        for way in ways:
+            strings = wired(way, electrics, wiring, rules.pitches)
+            fed = _circuits(strings, rules, electrics, wiring)
+            plan = None
+            if rules.supply is not None and "supplies" not in refused:
+                try:
+                    plan = assign_supplies(fed, rules.supply, interleaved=rules.interleaved)
+                except InputError as error:
+                    refused["supplies"] = str(error)
+            # Of ways that take as many supplies the first.
+            if supplies is None or (plan is not None and len(plan.supplies) < len(supplies.supplies)):
+                parts, on_wire, circuits, supplies = way, strings, fed, plan
     why_not = _no_string(rows, rules)
     if why_not is not None:
         refused["cutting"] = why_not
@@ -253,13 +259,43 @@ def _no_string(rows: Sequence[RowString], rules: BuildRules) -> str | None:
     return None
 
 
-def _fed_parts(
+def _ways_to_part(
     rows: Sequence[RowString], rules: BuildRules, electrics: Mapping[str, Electrics], wiring: Wiring
+) -> tuple[tuple[RowString, ...], ...]:
+    """Ways to cut rows that are more than one supply may feed: in equal parts; or each filled up, and what is left."""
+    if rules.supply is None:
+        return (tuple(rows),)
+    equal = _fed_parts(rows, rules, electrics, wiring, pieces)
+    if len(equal) == len(rows):
+        return (equal,)
+    return equal, _fed_parts(rows, rules, electrics, wiring, _filled)
+
+
+def _filled(
+    modules: int, kind: SupplyKind, *, watts_a_module: float, pitch: float | Sequence[float], step: int = 1
+) -> tuple[int, ...]:
+    """As many modules as one supply may feed, again and again, and what is left; uneven rows as ``pieces`` does."""
+    most = 0
+    if not isinstance(pitch, Sequence):
+        most = most_modules(kind, watts_a_module, pitch) // step * step
+    elif modules > 1 and len(set(pitch)) == 1:
+        most = most_modules(kind, watts_a_module, pitch[0]) // step * step
+    if not most:
+        return pieces(modules, kind, watts_a_module=watts_a_module, pitch=pitch, step=step)
+    whole, left = divmod(modules, most)
+    return (most,) * whole + ((left,) if left else ())
+
+
+def _fed_parts(
+    rows: Sequence[RowString],
+    rules: BuildRules,
+    electrics: Mapping[str, Electrics],
+    wiring: Wiring,
+    divided: Callable[..., tuple[int, ...]],
 ) -> tuple[RowString, ...]:
-    """Rows cut into as few parts as let each circuit hang on one supply, what its wire loses included."""
+    """Rows in parts whose circuits each hang on one supply, what their wire loses included."""
     supply = rules.supply
-    if supply is None:
-        return tuple(rows)
+    assert supply is not None
     found: list[RowString] = []
     for row in rows:
         name = row.kind.name
@@ -269,7 +305,7 @@ def _fed_parts(
         watts = electrics[name].watts / wiring.circuits
         while True:
             try:
-                counts = pieces(row.count, supply, watts_a_module=watts, pitch=pitch, step=step)
+                counts = divided(row.count, supply, watts_a_module=watts, pitch=pitch, step=step)
             except InputError as error:
                 raise InputError(f"row {row.name}: {error}") from None
             parts = row.in_parts(counts)

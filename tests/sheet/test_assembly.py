@@ -52,18 +52,30 @@ def test_all_of_it_is_worked_out_together() -> None:
 
 
 def test_a_row_too_much_for_a_supply_is_fed_in_the_fewest_parts_that_fit() -> None:
-    """12 modules of 0.7 W on supplies of which 4 W may be taken are three parts of four; none of two would do."""
+    """12 modules of 0.7 W on supplies of which 4 W may be taken are three parts; two would not do, and ends share."""
     study = sign(POWER.replace("25.0", "5.0"))
     found = built(study)
     whole(found)
     kind = study.building.rules.supply
     assert kind is not None
     assert [one.name for one in found.parts[:3]] == ["1.1", "1.2", "1.3"]
-    assert [one.count for one in found.parts] == [4] * 12
+    # Five and five fill a supply each, and the last two of two rows share one: 10 supplies, where fours take 12.
+    assert [one.count for one in found.parts] == [5, 5, 2] * 4
     assert all(one.watts <= kind.usable_watts for one in found.circuits)
     assert math.ceil(12 * 0.7 / kind.usable_watts) == 3
     assert found.supplies is not None
-    assert len(found.supplies.supplies) == 12
+    assert len(found.supplies.supplies) == 10
+
+
+def test_rows_are_parted_so_that_fewer_supplies_do() -> None:
+    """3 rows of 60 W on supplies of 48 W: in halves six are needed; 48 W and 12 W each are three and one more."""
+    text = SIGN.replace("watts = 0.7", "watts = 5.0").replace('pitch = "6 in"', "count = 3")
+    found = built(study_from_text(text + "[power]\nsupply_watts = 64.0\nloading_share = 0.75\n"))
+    whole(found)
+    assert found.supplies is not None
+    assert math.ceil(180 / 48) == len(found.supplies.supplies) == 4
+    # 48 W are nine modules of 5 W, and three are left of each row.
+    assert sorted({one.count for one in found.parts}) == [3, 9]
 
 
 def test_the_longest_string_parts_a_row_as_watts_do() -> None:
@@ -92,12 +104,12 @@ def test_what_the_wire_loses_is_given_by_the_supply_too() -> None:
 
 
 def test_parts_that_only_fit_by_their_rating_are_made_smaller() -> None:
-    """Eight watts of modules and some more in the wire do not fit eight usable watts: the row is fed in two parts."""
+    """Eight watts of modules and some more in the wire do not fit eight usable watts: each row is fed in two parts."""
     driver = '[modules.standard.electrics]\ntakes = "constant power"\n'
     power = 'supply_watts = 10.6\nfeed_wire = "28 AWG"\nfeed_length = "12 ft"\nstring_wire = "18 AWG"\n'
     found = built(sign(driver, "[power]\n" + power))
     assert 12 * 0.7 < 10.6 * 0.8
-    assert [one.count for one in found.parts[:2]] == [6, 6]
+    assert len(found.parts) == 2 * len(found.rows)
     assert all(one.watts <= 10.6 * 0.8 for one in found.circuits)
 
 
