@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lumsim.cabinet.ageing import Ageing
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.search.built_light import lit_signs
 from lumsim.search.outcomes import Outcome, as_it_stands
 from lumsim.search.spread import Spread
@@ -17,7 +17,7 @@ from lumsim.search.twins import twins
 from lumsim.simulation import Lighting
 from lumsim.uniformity.requirement import Requirement
 
-__all__ = ["DeadModule", "DeadPart", "WorstDead", "dead_of", "dead_parts", "worst_dead_of"]
+__all__ = ["DeadModule", "DeadPart", "WorstDead", "dead_of", "dead_parts", "without_module", "worst_dead_of"]
 
 MODULES_AT_ONCE = 25
 """Of one part. [1]"""
@@ -103,15 +103,7 @@ def dead_of(part: DeadPart) -> tuple[DeadModule, ...]:
     stands_for = twins(part.cabinet).first
     found = []
     for module in part.modules:
-        tried: Tried = trials.judged(
-            part.cabinet,
-            lambda state, module=module: [  # type: ignore[misc]
-                (side, numbers, None)
-                for side, numbers in lit_signs(state, Spread(), part.requirement, lighting=part.lighting)
-                .without(module)
-                .items()
-            ],
-        )
+        tried = without_module(trials, part.cabinet, module)
         found.append(
             DeadModule(
                 module=module,
@@ -120,6 +112,25 @@ def dead_of(part: DeadPart) -> tuple[DeadModule, ...]:
             )
         )
     return tuple(found)
+
+
+def without_module(trials: Trials, cabinet: Cabinet, module: int) -> Tried:
+    """Judge a cabinet with one module dead: its light is taken away from that of all, extremes over the whole face.
+
+    Parameters
+    ----------
+    trials : Trials
+    cabinet : Cabinet
+        With all its modules alight.
+    module : int
+        From 0.
+    """
+
+    def lit(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
+        signs = lit_signs(state, Spread(), trials.requirement, lighting=trials.lighting)
+        return [(side, numbers, None) for side, numbers in signs.without(module).items()]
+
+    return trials.judged(cabinet, lit)
 
 
 def worst_dead_of(parts: Sequence[DeadPart], results: Mapping[int, Sequence[DeadModule]]) -> WorstDead | None:

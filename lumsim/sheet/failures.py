@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -10,11 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lumsim.cabinet.ageing import Ageing
-from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.cabinet.cabinet import Cabinet
 from lumsim.errors import InputError
 from lumsim.light.interior import Interior
-from lumsim.search.built_light import lit_signs
-from lumsim.search.spread import Spread
+from lumsim.search.dead import without_module
 from lumsim.search.trying import Progress, Trials, Tried
 from lumsim.sheet.strings import with_light
 from lumsim.simulation import ALL_LIGHT, Lighting
@@ -145,12 +144,8 @@ def _looked_at(
     (module,) = loss.modules
     place = module if shares is None else int(np.count_nonzero(shares[:module]))
 
-    def without(state: Cabinet) -> list[tuple[Side, Mapping[str, float], None]]:
-        signs = lit_signs(state, Spread(), trials.requirement, lighting=trials.lighting)
-        return [(side, numbers, None) for side, numbers in signs.without(place).items()]
-
     try:
-        return trials.judged(whole, without)
+        return without_module(trials, whole, place)
     except InputError:
         return None
 
