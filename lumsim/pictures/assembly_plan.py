@@ -63,14 +63,14 @@ def plan_rows(assembly: Assembly) -> tuple[PlanRow, ...]:
         for number, part in enumerate(assembly.parts):
             if part.number != row.number:
                 continue
-            # Where the part begins in its row.
-            offset = row.modules.index(part.modules[0])
-            if offset:
-                cuts.append(offset - 1)
-            joints += [offset + before - 1 for before in assembly.joints(number)]
+            if part.start:
+                cuts.append(part.start - 1)
+            joints += [part.start + before - 1 for before in assembly.joints(number)]
             if assembly.wired is not None:
                 by: tuple[int | None, ...] = tuple(dict.fromkeys(assembly.fed_by[number])) or (None,)
-                feeds += [(offset + feed, supply) for feed in assembly.wired[number].feeds for supply in by]
+                feeds += [
+                    (part.start + feed, supply) for feed in assembly.wired[number].feeds for supply in by
+                ]
         found.append(
             PlanRow(
                 string=row, supports=held or (), feeds=tuple(feeds), joints=tuple(joints), cuts=tuple(cuts)

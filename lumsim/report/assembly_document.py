@@ -7,7 +7,8 @@ from typing import Any
 from lumsim.report.assembly_text import class_2_told, undone
 from lumsim.sheet.assembly import Assembly, KindCut
 from lumsim.sheet.cutting import CuttingPlan
-from lumsim.sheet.upkeep import Upkeep, UpkeepRules
+from lumsim.sheet.rules import UpkeepRules
+from lumsim.sheet.upkeep import Upkeep
 from lumsim.sheet.wiring import Wiring
 
 __all__ = ["assembly_part", "upkeep_part"]

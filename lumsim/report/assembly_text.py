@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.columns import columns, grouped, numbers_in_words, plural, rows_told
 from lumsim.report.numbers import significant
-from lumsim.sheet.assembly import Assembly, BuildRules, KindCut, Work
+from lumsim.sheet.assembly import Assembly, KindCut, Work
 from lumsim.sheet.class_2 import HIGHEST, stand_against_class_2
 from lumsim.sheet.cutting import CuttingPlan, Roll
+from lumsim.sheet.rules import BuildRules
 from lumsim.sheet.supplies import Supply
 from lumsim.sheet.wiring import Wiring
 from lumsim.uniformity.names import percent
@@ -162,9 +163,7 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
     plan = assembly.supplies
     assert plan is not None
     kind = plan.kind
-    in_parts = [
-        row.name for row in assembly.rows if row.count > max(_modules_fed_together(assembly, row.number))
-    ]
+    in_parts = [str(part.number) for part in assembly.parts if part.part == 1]
     known = "the fewest" if plan.proven else f"at least {plan.least_supplies} are needed"
     known += " for rows cut so" if in_parts else ""
     string = (
@@ -190,13 +189,9 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
         told.insert(
             0,
             f"more than one supply may feed, so in parts that are fed by themselves, such as {in_parts[0]}.1: "
-            f"row{'' if len(in_parts) == 1 else 's'} {numbers_in_words(in_parts)}",
+            f"{rows_told(in_parts)}",
         )
     return [head, *columns(heads, rows), *(f"  {text}" for text in told)]
-
-
-def _modules_fed_together(assembly: Assembly, row: int) -> list[int]:
-    return [part.count for part in assembly.parts if part.number == row]
 
 
 def _supply(one: Supply, assembly: Assembly) -> list[str]:

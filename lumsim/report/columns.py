@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-__all__ = ["columns", "grouped", "numbers_in_words", "plural"]
+__all__ = ["columns", "grouped", "numbers_in_words", "plural", "rows_told"]
 
 
 def columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
@@ -52,6 +52,17 @@ def numbers_in_words(names: Sequence[str]) -> str:
             runs.append([name])
     told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
     return ", ".join(told)
+
+
+def rows_told(names: Sequence[str]) -> str:
+    """Rows by their numbers: ``row 3``, ``rows 2 to 9``.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Numbers rising.
+    """
+    return f"row{'' if len(names) == 1 else 's'} {numbers_in_words(names)}"
 
 
 def plural(count: int, what: str) -> str:

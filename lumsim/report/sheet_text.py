@@ -8,7 +8,7 @@ from fractions import Fraction
 from lumsim.cabinet.orientation import RETURNS
 from lumsim.report.assembly_text import assembly_lines
 from lumsim.report.cautions import CAUTIONS
-from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.columns import columns, grouped, plural, rows_told
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
@@ -86,8 +86,7 @@ def _sticking_out(study: Study, assembly: Assembly) -> list[str]:
             out.append(row.name)
     if not out:
         return []
-    which = f"row{'' if len(out) == 1 else 's'} {numbers_in_words(out)}"
-    return [f"the outermost modules of {which} end beyond the returns, by their module_length"]
+    return [f"the outermost modules of {rows_told(out)} end beyond the returns, by their module_length"]
 
 
 def _row_lines(assembly: Assembly) -> list[str]:

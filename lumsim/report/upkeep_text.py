@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.columns import columns, grouped, plural, rows_told
 from lumsim.report.numbers import significant
 from lumsim.sheet.assembly import Assembly
 from lumsim.sheet.prices import format_amount, total_in_words
+from lumsim.sheet.rules import UpkeepRules
 from lumsim.sheet.running import DAYS_A_YEAR
 from lumsim.sheet.taking_out import Stretch
-from lumsim.sheet.upkeep import Upkeep, UpkeepRules
+from lumsim.sheet.upkeep import Upkeep
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length
 
@@ -128,8 +129,7 @@ def _supplies(upkeep: Upkeep, units: Units) -> list[str]:
             told.append(f"reach {format_length(upkeep.supply_reaches[number], units)}")
         if upkeep.rows_over_supplies:
             over = upkeep.rows_over_supplies[number]
-            rows = numbers_in_words([str(row) for row in over])
-            which = f"row{'' if len(over) == 1 else 's'} {rows}"
+            which = rows_told([str(row) for row in over])
             told.append(f"to change it take out {which}" if over else "no row is before it")
         if told:
             lines.append(f"supply {number + 1}: {'; '.join(told)}")

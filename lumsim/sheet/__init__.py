@@ -8,6 +8,7 @@ Files:
     ladder.py          the voltage along a string of modules on its wire
     dimming.py         a module's light against the voltage at its terminals
     wiring.py          every string on its wire: voltages, currents, and each module's share of its light
+    rules.py           by what a sign is built and kept up: what a study says
     cutting.py         what to cut from which roll: the fewest rolls, the fewest joints, the most left in one piece
     cut_lengths.py     lengths to be cut from rolls, and the plans that a person would make
     cut_programme.py   the integer programme of cutting, solved stage by stage

@@ -14,50 +14,21 @@ from typing import Literal
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.orientation import Mount
 from lumsim.errors import InputError
-from lumsim.sheet.cutting import CuttingPlan, Stock, cut, first_fit
-from lumsim.sheet.holding import HeldRows, Holding, held_rows
-from lumsim.sheet.parts import Counted, PartRule, PartsCounted, count_parts
-from lumsim.sheet.pieces import most_modules, pieces
+from lumsim.sheet.cutting import CuttingPlan, cut, first_fit
+from lumsim.sheet.holding import HeldRows, held_rows
+from lumsim.sheet.parts import Counted, PartsCounted, count_parts
+from lumsim.sheet.pieces import filled_pieces, pieces
+from lumsim.sheet.rules import BuildRules, Stock
 from lumsim.sheet.strings import RowString
 from lumsim.sheet.supplies import SupplyPlan, assign_supplies
-from lumsim.sheet.supply_kind import Circuit, SupplyKind
+from lumsim.sheet.supply_kind import Circuit
 from lumsim.sheet.wiring import Electrics, WiredString, Wiring, wired
 from lumsim.units import Units, format_length
 
-__all__ = ["Assembly", "BuildRules", "Delivered", "KindCut", "Section", "assembled", "string_length"]
+__all__ = ["Assembly", "KindCut", "Section", "Work", "assembled", "string_length"]
 
 Work = Literal["cutting", "supports", "supplies"]
 """What may be left undone."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Delivered:
-    """How the string of one kind of module comes."""
-
-    stock: Stock | None = None
-    """None: not told"""
-    pitch: Fraction | None = None
-    """module to module, stretched out; None: not told [m]"""
-    module_length: Fraction | None = None
-    """along its row; None: not told [m]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BuildRules:
-    """By what a sign is put together."""
-
-    delivered: Mapping[str, Delivered]
-    """by kind of module"""
-    supply: SupplyKind | None
-    interleaved: bool
-    holding: Holding
-    parts: tuple[PartRule, ...]
-    units: Units
-
-    @property
-    def pitches(self) -> dict[str, Fraction]:
-        """Module to module of strings stretched out, by kind, where it is told. [m]"""
-        return {name: one.pitch for name, one in self.delivered.items() if one.pitch is not None}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,22 +239,7 @@ def _ways_to_part(
     equal = _fed_parts(rows, rules, electrics, wiring, pieces)
     if len(equal) == len(rows):
         return (equal,)
-    return equal, _fed_parts(rows, rules, electrics, wiring, _filled)
-
-
-def _filled(
-    modules: int, kind: SupplyKind, *, watts_a_module: float, pitch: float | Sequence[float], step: int = 1
-) -> tuple[int, ...]:
-    """As many modules as one supply may feed, again and again, and what is left; uneven rows as ``pieces`` does."""
-    most = 0
-    if not isinstance(pitch, Sequence):
-        most = most_modules(kind, watts_a_module, pitch) // step * step
-    elif modules > 1 and len(set(pitch)) == 1:
-        most = most_modules(kind, watts_a_module, pitch[0]) // step * step
-    if not most:
-        return pieces(modules, kind, watts_a_module=watts_a_module, pitch=pitch, step=step)
-    whole, left = divmod(modules, most)
-    return (most,) * whole + ((left,) if left else ())
+    return equal, _fed_parts(rows, rules, electrics, wiring, filled_pieces)
 
 
 def _fed_parts(

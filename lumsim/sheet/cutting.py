@@ -18,56 +18,12 @@ from lumsim.sheet.cut_anywhere import joined_anywhere
 from lumsim.sheet.cut_chains import chained
 from lumsim.sheet.cut_lengths import Cuts, Demand, first_fit_cuts, joined_cuts
 from lumsim.sheet.cut_programme import Programme, Reached, improved
+from lumsim.sheet.rules import Stock
 
-__all__ = ["CuttingPlan", "Roll", "Section", "Stock", "cut", "first_fit"]
+__all__ = ["CuttingPlan", "Roll", "Section", "cut", "first_fit"]
 
 _STEPS, _STEPS_WITH_JOINTS = 3, 10
 """The most that are told of."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """String as it is bought, and where it may be cut and joined.
-
-    Raises
-    ------
-    InputError
-        For numbers that cannot be.
-    """
-
-    roll_modules: int
-    """on a roll [1]"""
-    cut_every: int = 1
-    """so many modules from either end of a roll, and so on, it may be cut [1]"""
-    most_joints: int = 0
-    """in a row [1]"""
-    shortest_section: int = 1
-    """no section has fewer modules [1]"""
-
-    def __post_init__(self) -> None:
-        if self.roll_modules < 1:
-            raise InputError(f"roll_modules must be 1 or more, got {self.roll_modules}")
-        if self.cut_every < 1:
-            raise InputError(f"cut_every must be 1 module or more, got {self.cut_every}")
-        if self.roll_modules % self.cut_every:
-            near = self.next_to(self.roll_modules)
-            raise InputError(
-                f"roll_modules must be a multiple of cut_every, for a roll is cut after every {self.cut_every} "
-                f"modules: got {self.roll_modules}, next to it are {near}"
-            )
-        if self.most_joints < 0:
-            raise InputError(f"most_joints must be 0 or more, got {self.most_joints}")
-        if not 1 <= self.shortest_section <= self.roll_modules:
-            raise InputError(
-                f"shortest_section must be from 1 module up to the roll's {self.roll_modules}, "
-                f"got {self.shortest_section}"
-            )
-
-    def next_to(self, modules: int) -> str:
-        """The numbers of modules next to one that string can be cut to, in words."""
-        below = modules // self.cut_every * self.cut_every
-        above = below + self.cut_every
-        return f"{below} and {above}" if below else f"{above}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from lumsim.sheet.sharing_out import EXACT
+from lumsim.sheet.supply_kind import EXACT
 
 __all__ = ["even_blocks", "exchanged", "fewest_blocks", "loadings_of_blocks"]
 

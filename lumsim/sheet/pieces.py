@@ -11,10 +11,9 @@ from numpy.typing import NDArray
 
 from lumsim.errors import InputError, TooLargeError
 from lumsim.sheet.neighbours import even_blocks, fewest_blocks, loadings_of_blocks
-from lumsim.sheet.sharing_out import EXACT
-from lumsim.sheet.supply_kind import SupplyKind
+from lumsim.sheet.supply_kind import EXACT, SupplyKind
 
-__all__ = ["MOST_CUTS", "most_modules", "pieces"]
+__all__ = ["MOST_CUTS", "filled_pieces", "most_modules", "pieces"]
 
 MOST_CUTS: Final = 3000
 """In one row. [1]"""
@@ -112,6 +111,34 @@ def pieces(
     blocks = even_blocks(np.where(np.isfinite(fits), held, np.inf), fewest_blocks(fits))
     assert blocks is not None
     return tuple(int(part.sum()) for part in np.split(counts, np.cumsum(blocks)[:-1]))
+
+
+def filled_pieces(
+    modules: int,
+    kind: SupplyKind,
+    *,
+    watts_a_module: float,
+    pitch: float | Sequence[float],
+    step: int = 1,
+) -> tuple[int, ...]:
+    """Divide a row into pieces of as many modules as one supply may feed, and what is left; uneven rows as ``pieces``.
+
+    Parameters
+    ----------
+    modules, kind, watts_a_module, pitch, step
+        As for ``pieces``.
+
+    Raises
+    ------
+    InputError
+        As ``pieces`` does.
+    """
+    even = pitch if not isinstance(pitch, Sequence) else pitch[0] if len(set(pitch)) == 1 else None
+    most = 0 if even is None else most_modules(kind, watts_a_module, even) // step * step
+    if not most:
+        return pieces(modules, kind, watts_a_module=watts_a_module, pitch=pitch, step=step)
+    whole, left = divmod(modules, most)
+    return (most,) * whole + ((left,) if left else ())
 
 
 def _lengths(modules: int, pitch: float | Sequence[float]) -> NDArray[np.float64]:

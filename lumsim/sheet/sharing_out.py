@@ -34,15 +34,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import LinearConstraint, linprog
 
+from lumsim.sheet.supply_kind import EXACT
 from lumsim.sheet.whole_numbers import CLOSE, solve_whole
 
-__all__ = ["EVEN", "EXACT", "SharedOut", "evened", "shared_out"]
+__all__ = ["EVEN", "SharedOut", "evened", "shared_out"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
-
-EXACT: Final = 1e-9
-"""By which a sum may be above a limit for rounding, of the limit. [1]"""
 
 EVEN: Final = 1e-3
 """Of the greatest loading, by which it may miss the least there is and is looked at no further. [1]"""

@@ -37,6 +37,8 @@ class RowString:
     """of all of them"""
     part: int = 0
     """from 1, where a row is fed in several parts; 0 where it is one"""
+    start: int = 0
+    """which module of its row a part begins with, from 0"""
     beyond: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
     """string beyond the first and the last module: half of the gap there is, or was before the row was cut [m]"""
 
@@ -89,6 +91,7 @@ class RowString:
                 along=self.along[start:end],
                 modules=self.modules[start:end],
                 part=number,
+                start=start,
                 beyond=(beyond[number - 1], beyond[number]),
             )
             for number, (start, end) in enumerate(pairwise(ends), start=1)

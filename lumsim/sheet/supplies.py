@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from lumsim.errors import InputError, TooLargeError
 from lumsim.search.trying import Progress
 from lumsim.sheet.neighbours import even_blocks, exchanged, loadings_of_blocks
-from lumsim.sheet.sharing_out import EXACT, evened, shared_out
-from lumsim.sheet.supply_kind import Circuit, SupplyKind, circuits_fit
+from lumsim.sheet.sharing_out import evened, shared_out
+from lumsim.sheet.supply_kind import EXACT, Circuit, SupplyKind, circuits_fit
 
 __all__ = ["ABOUT_EVEN", "Supply", "SupplyPlan", "assign_supplies"]
 

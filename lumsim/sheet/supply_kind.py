@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from lumsim.errors import InputError
-from lumsim.sheet.sharing_out import EXACT
 
-__all__ = ["Circuit", "SupplyKind", "circuits_fit"]
+__all__ = ["EXACT", "Circuit", "SupplyKind", "circuits_fit"]
+
+EXACT: Final = 1e-9
+"""By which a sum may be above a limit for rounding, of the limit. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,41 +9,18 @@ from fractions import Fraction
 
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.sheet.assembly import Assembly
-from lumsim.sheet.prices import Needed, PartsCost, PriceList, parts_cost
-from lumsim.sheet.running import Running, cost_a_year, kwh_a_year
-from lumsim.sheet.service import Opening, reach_to_place, reaches_to_rows, spares, too_far
+from lumsim.sheet.prices import Needed, PartsCost, parts_cost
+from lumsim.sheet.rules import UpkeepRules
+from lumsim.sheet.running import cost_a_year, kwh_a_year
+from lumsim.sheet.service import reach_to_place, reaches_to_rows, spares, too_far
 from lumsim.sheet.taking_out import Stretch, rows_over
 from lumsim.sheet.wiring import Wiring
 from lumsim.units import Units
 
-__all__ = ["LENGTH_OF_WIRE", "Upkeep", "UpkeepRules", "bill", "kept_up", "stretches"]
+__all__ = ["LENGTH_OF_WIRE", "Upkeep", "bill", "kept_up", "stretches"]
 
 LENGTH_OF_WIRE: dict[Units, tuple[str, float]] = {"in": ("ft", 0.3048), "mm": ("m", 1.0)}
 """By what wire is bought: its name, and how long it is. [m]"""
-
-Place = tuple[Fraction, Fraction]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpkeepRules:
-    """What a study says of costs and service."""
-
-    supplies_at: tuple[Place, ...]
-    """middle of each, x and y; none where they are not told [m]"""
-    supply_size: Place | None
-    """width and height [m]"""
-    prices: PriceList | None
-    currency: str
-    """of all prices, as it is printed"""
-    running: Running | None
-    opens: Opening | None
-    """from which side the inside is reached"""
-    arm: Fraction | None
-    """how far in a hand can work [m]"""
-    spare_modules: float
-    """as a share [1]"""
-    spare_supplies: float
-    """as a share [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,9 +152,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
     for section in assembly.sections:
         part = assembly.parts[section.part]
         row, places, modules = of_row[part.number]
-        # Where a part begins in its row.
-        offset = row.modules.index(part.modules[0])
-        first = offset + section.start
+        first = part.start + section.start
         last = first + section.modules - 1
         feeds = () if assembly.wired is None else assembly.wired[section.part].feeds
         # Up to the next modules on its line, of this row or another, supports hold this section.
@@ -190,7 +165,7 @@ def stretches(assembly: Assembly) -> tuple[Stretch, ...]:
                 from_module=first,
                 to_module=last,
                 supports=tuple(place for place in places if before < place < after),
-                feeds=tuple(offset + feed for feed in feeds if first <= offset + feed <= last),
+                feeds=tuple(part.start + feed for feed in feeds if first <= part.start + feed <= last),
             )
         )
     return tuple(found)

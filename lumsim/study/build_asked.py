@@ -10,14 +10,12 @@ from pathlib import Path
 
 from lumsim.cabinet.rows import Direction
 from lumsim.errors import InputError, Problem
-from lumsim.sheet.assembly import BuildRules, Delivered
-from lumsim.sheet.cutting import Stock
 from lumsim.sheet.holding import Holding
 from lumsim.sheet.parts import DEFAULT_RULES, PartRule
 from lumsim.sheet.prices import PriceList, plain_name
+from lumsim.sheet.rules import BuildRules, Delivered, Stock, UpkeepRules
 from lumsim.sheet.running import Running
 from lumsim.sheet.supply_kind import SupplyKind
-from lumsim.sheet.upkeep import UpkeepRules
 from lumsim.study.form import StudyForm
 from lumsim.study.price_list import read_prices
 from lumsim.study.reports import Report, length_shown

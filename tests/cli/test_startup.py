@@ -27,6 +27,21 @@ def test_help_imports_nothing_heavy() -> None:
     assert done.stderr == "."
 
 
+def test_reading_a_study_loads_nothing_that_computes() -> None:
+    """A study is read, or refused, before any loop is compiled and before the packages for light are loaded."""
+    look = (
+        "import sys\n"
+        "from lumsim.study.reading import read_study\n"
+        f"read_study({str(STUDY)!r})\n"
+        "print([name for name in ('numba', 'scipy.optimize', 'lumsim.light', 'lumsim.search.trying')"
+        " if name in sys.modules])\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", look], capture_output=True, text=True, check=False, timeout=300
+    )
+    assert (done.stdout, done.stderr) == ("[]\n", "")
+
+
 def test_a_reader_that_leaves_early_is_no_error() -> None:
     """With its output closed, as by `| head`, a command ends silently: no traceback, status 0."""
     look = (

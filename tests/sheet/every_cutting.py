@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 
-from lumsim.sheet.cutting import Stock
+from lumsim.sheet.rules import Stock
 
 __all__ = ["best_of_all"]
 

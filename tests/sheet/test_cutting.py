@@ -10,7 +10,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from lumsim.errors import InputError
-from lumsim.sheet.cutting import CuttingPlan, Roll, Section, Stock, cut, first_fit
+from lumsim.sheet.cutting import CuttingPlan, Roll, Section, cut, first_fit
+from lumsim.sheet.rules import Stock
 from tests.sheet.every_cutting import best_of_all
 from tests.sheet.replay import replayed
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from lumsim.sheet import sharing_out
-from lumsim.sheet.sharing_out import EVEN, EXACT, SharedOut, evened, shared_out
-from lumsim.sheet.supply_kind import Circuit, SupplyKind
+from lumsim.sheet.sharing_out import EVEN, SharedOut, evened, shared_out
+from lumsim.sheet.supply_kind import EXACT, Circuit, SupplyKind
 from tests.sheet.replay_supplies import best_of_all
 
 Floats = NDArray[np.float64]
