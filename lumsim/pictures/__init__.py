@@ -5,6 +5,7 @@ Files:
     look.py          colours, sizes, fonts, the colour map and the settings that drawing goes by: one place
     lettering.py     text that fits: measured, wrapped, and placed clear of what is there already
     sheet.py         a figure laid out in inches: its heading, its axes, its key
+    exposure.py      luminance to the greys that a screen shows
     drawn_map.py     a face map as it is drawn: fine enough to look smooth, coarse enough for a picture
     contours.py      contour lines of a face map, labelled where there is room
     module_marks.py  how modules are marked on it: as LEDs where one could see these, on returns plain to see
