@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lumsim.report.columns import columns, grouped, numbers_in_words, plural, rows_told
+from lumsim.report.columns import Block, grouped, numbers_in_words, plural, rows_told
 from lumsim.report.numbers import significant
 from lumsim.sheet.assembly import Assembly, KindCut, Work
 from lumsim.sheet.class_2 import HIGHEST, stand_against_class_2
@@ -13,12 +13,12 @@ from lumsim.sheet.wiring import Wiring
 from lumsim.uniformity.names import percent
 from lumsim.units import format_length
 
-__all__ = ["assembly_lines", "class_2_told", "undone"]
+__all__ = ["assembly_blocks", "class_2_told", "undone"]
 
 HEADS: dict[Work, str] = {"cutting": "Cutting", "supports": "Supports", "supplies": "Supplies"}
 
 
-def assembly_lines(assembly: Assembly, rules: BuildRules, wiring: Wiring | None) -> list[str]:
+def assembly_blocks(assembly: Assembly, rules: BuildRules, wiring: Wiring | None) -> list[Block]:
     """What to cut, hold and power.
 
     Parameters
@@ -27,17 +27,14 @@ def assembly_lines(assembly: Assembly, rules: BuildRules, wiring: Wiring | None)
     rules : BuildRules
     wiring : Wiring, optional
     """
-    lines: list[str] = []
-    for one in assembly.cuts:
-        lines += [*_cutting(one, assembly), ""]
-    lines += _undone(assembly, "cutting")
+    blocks = [_cutting(one, assembly) for one in assembly.cuts]
+    blocks += _undone(assembly, "cutting")
     if any(one is not None for one in assembly.held.places):
-        lines += [*_supports(assembly, rules), ""]
-    lines += _undone(assembly, "supports")
+        blocks.append(_supports(assembly, rules))
+    blocks += _undone(assembly, "supports")
     if assembly.supplies is not None:
-        lines += [*_supplies(assembly, wiring), ""]
-    lines += _undone(assembly, "supplies")
-    return lines
+        blocks.append(_supplies(assembly, wiring))
+    return blocks + _undone(assembly, "supplies")
 
 
 def undone(assembly: Assembly, work: Work) -> str | None:
@@ -57,12 +54,12 @@ def undone(assembly: Assembly, work: Work) -> str | None:
     return None
 
 
-def _undone(assembly: Assembly, work: Work) -> list[str]:
+def _undone(assembly: Assembly, work: Work) -> list[Block]:
     why = undone(assembly, work)
-    return [] if why is None else [f"{HEADS[work]}: {why}", ""]
+    return [] if why is None else [Block(head=f"{HEADS[work]}: {why}")]
 
 
-def _cutting(one: KindCut, assembly: Assembly) -> list[str]:
+def _cutting(one: KindCut, assembly: Assembly) -> Block:
     plan = one.plan
     stock = plan.stock
     every = "" if stock.cut_every == 1 else f", cut after every {stock.cut_every}"
@@ -76,7 +73,9 @@ def _cutting(one: KindCut, assembly: Assembly) -> list[str]:
         [str(number), "; ".join(_sections(one, assembly, roll)), str(roll.leftover or "-")]
         for number, roll in enumerate(plan.rolls, start=1)
     ]
-    return [head, *columns(["roll", "modules of each section, from the roll's start", "left"], rows)]
+    return Block(
+        head=head, heads=["roll", "modules of each section, from the roll's start", "left"], rows=rows
+    )
 
 
 def _sections(one: KindCut, assembly: Assembly, roll: Roll) -> list[str]:
@@ -118,7 +117,7 @@ def _left(plan: CuttingPlan) -> str:
     return f"{plural(plan.modules_left, 'module')} left in {plural(len(plan.leftovers), 'piece')}{longest}"
 
 
-def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
+def _supports(assembly: Assembly, rules: BuildRules) -> Block:
     units = rules.units
     count = assembly.held.told
     directions = {row.direction for row in assembly.rows}
@@ -142,7 +141,9 @@ def _supports(assembly: Assembly, rules: BuildRules) -> list[str]:
             if held is not None
         ]
     )
-    return [head, *columns(["rows", "each", "at, along the row from its left or bottom return"], rows)]
+    return Block(
+        head=head, heads=["rows", "each", "at, along the row from its left or bottom return"], rows=rows
+    )
 
 
 def _clear_of(rules: BuildRules) -> str:
@@ -159,7 +160,7 @@ def _clear_of(rules: BuildRules) -> str:
     return f"every module, as long as they are told to be: the study does not tell {', '.join(untold)}"
 
 
-def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
+def _supplies(assembly: Assembly, wiring: Wiring | None) -> Block:
     plan = assembly.supplies
     assert plan is not None
     kind = plan.kind
@@ -191,7 +192,7 @@ def _supplies(assembly: Assembly, wiring: Wiring | None) -> list[str]:
             f"more than one supply may feed, so in parts that are fed by themselves, such as {in_parts[0]}.1: "
             f"{rows_told(in_parts)}",
         )
-    return [head, *columns(heads, rows), *(f"  {text}" for text in told)]
+    return Block(head=head, heads=heads, rows=rows, notes=told)
 
 
 def _supply(one: Supply, assembly: Assembly) -> list[str]:

@@ -3,8 +3,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
-__all__ = ["columns", "grouped", "numbers_in_words", "plural", "rows_told"]
+__all__ = ["Block", "columns", "grouped", "numbers_in_words", "plural", "rows_told"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A sentence, a table under it, and what is said of the table: lines of text here, typeset elsewhere."""
+
+    head: str
+    leads: Sequence[str] = ()
+    """lines between head and table"""
+    heads: Sequence[str] = ()
+    """of the table's columns; none where there is no table"""
+    rows: Sequence[Sequence[str]] = ()
+    """as many cells each as there are heads"""
+    notes: Sequence[str] = ()
+    """lines below the table"""
+
+    @property
+    def lines(self) -> list[str]:
+        """The same as lines of text."""
+        table = columns(self.heads, self.rows) if self.heads else []
+        if not any(self.heads):
+            table = table[1:]
+        return [
+            self.head,
+            *(f"  {lead}" for lead in self.leads),
+            *table,
+            *(f"  {note}" for note in self.notes),
+        ]
 
 
 def columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from lumsim.cabinet.orientation import RETURNS
-from lumsim.report.assembly_text import assembly_lines
+from lumsim.report.assembly_text import assembly_blocks
 from lumsim.report.cautions import CAUTIONS
-from lumsim.report.columns import columns, grouped, plural, rows_told
+from lumsim.report.columns import Block, grouped, plural, rows_told
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
 from lumsim.report.tables import table_bytes
-from lumsim.report.upkeep_text import upkeep_lines
+from lumsim.report.upkeep_text import upkeep_blocks
 from lumsim.sheet.assembly import Assembly, string_length
 from lumsim.sheet.failures import Failure
 from lumsim.sheet.strings import RowString
@@ -28,6 +28,7 @@ __all__ = [
     "WIRE_AS_TAKEN",
     "numbers_before_and_after",
     "over_rated",
+    "sheet_blocks",
     "sheet_csv",
     "sheet_text",
     "sheet_warnings",
@@ -54,13 +55,9 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     lines = cabinet_text(study)
     if not answer.finished:
         lines += ["", "UNFINISHED: stopped before its end; what may fail was not all looked at"]
-    lines += ["", *_row_lines(answer.assembly)]
-    lines += ["", *assembly_lines(answer.assembly, study.building.rules, study.sheet.wiring)]
-    lines += _wire_lines(study, answer)
-    lines += ["", *_light_lines(answer)]
-    if answer.failures:
-        lines += ["", *_failure_lines(answer)]
-    lines += ["", *upkeep_lines(answer.upkeep, study.building.upkeep, answer.assembly)]
+    for block in sheet_blocks(study, answer):
+        lines += ["", *block.lines]
+    lines.append("")
     lines += [*_defaults_line(study), "CAUTIONS", *(f"  {text[0].upper()}{text[1:]}." for text in CAUTIONS)]
     told = sheet_warnings(study, answer)
     if told:
@@ -73,6 +70,22 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     ]
     lines += [f"  {text[0].upper()}{text[1:]}." for text in rests_on]
     return "\n".join(lines)
+
+
+def sheet_blocks(study: Study, answer: SheetAnswer) -> list[Block]:
+    """What to mark out, cut, hold, power and buy, and what becomes of the light.
+
+    Parameters
+    ----------
+    study : Study
+    answer : SheetAnswer
+    """
+    blocks = [_rows_told(answer.assembly)]
+    blocks += assembly_blocks(answer.assembly, study.building.rules, study.sheet.wiring)
+    blocks += [_wire(study, answer), _light(answer)]
+    if answer.failures:
+        blocks.append(_failures(answer))
+    return blocks + upkeep_blocks(answer.upkeep, study.building.upkeep, answer.assembly)
 
 
 def _sticking_out(study: Study, assembly: Assembly) -> list[str]:
@@ -89,7 +102,7 @@ def _sticking_out(study: Study, assembly: Assembly) -> list[str]:
     return [f"the outermost modules of {rows_told(out)} end beyond the returns, by their module_length"]
 
 
-def _row_lines(assembly: Assembly) -> list[str]:
+def _rows_told(assembly: Assembly) -> Block:
     units, rows = assembly.units, assembly.rows
     several = len({one.group for one in rows}) > 1
     heads = ["row", *(["group"] if several else []), "runs", "line at", "first module", "last module"]
@@ -111,7 +124,7 @@ def _row_lines(assembly: Assembly) -> list[str]:
         f"Rows, {len(rows)} with {modules} modules, on centre: lines from the bottom or left return (of rows on a "
         "return from the back), modules from the left or bottom one"
     )
-    return [head, *columns(heads, cells)]
+    return Block(head=head, heads=heads, rows=cells)
 
 
 def _on(assembly: Assembly, row: RowString) -> str:
@@ -175,10 +188,10 @@ def why_no_voltages(study: Study) -> str:
     return f"no voltages: the study does not tell {', '.join(missing)}"
 
 
-def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
+def _wire(study: Study, answer: SheetAnswer) -> Block:
     wiring, wired = study.sheet.wiring, answer.assembly.wired
     if wired is None or wiring is None:
-        return [f"Wire: {why_no_voltages(study)}"]
+        return Block(head=f"Wire: {why_no_voltages(study)}")
     fed = [answer.assembly.fed_by[number] for number in range(len(wired))]
     rows = [
         (
@@ -203,7 +216,7 @@ def _wire_lines(study: Study, answer: SheetAnswer) -> list[str]:
         f"Wire, each row: {_wiring_told(wiring, study.units)}; {significant(amperes)} A, "
         f"{significant(amperes * wiring.supply_volts)} W from {wiring.supply_volts:g} V in all"
     )
-    return [head, *columns(heads, grouped(rows))]
+    return Block(head=head, heads=heads, rows=grouped(rows))
 
 
 def _defaults_line(study: Study) -> list[str]:
@@ -250,11 +263,11 @@ def numbers_before_and_after(answer: SheetAnswer) -> Iterator[tuple[str, float, 
         yield name, getattr(own, name), getattr(built, name)
 
 
-def _light_lines(answer: SheetAnswer) -> list[str]:
+def _light(answer: SheetAnswer) -> Block:
     if answer.assembly.wired is None:
         head = "Light: every module taken to have its rated voltage"
     elif answer.dark:
-        return ["Light: none is left, no module has voltage enough"]
+        return Block(head="Light: none is left, no module has voltage enough")
     else:
         head = "Light: every module at its rated voltage, and with what the wire leaves it"
     rows = [
@@ -265,7 +278,7 @@ def _light_lines(answer: SheetAnswer) -> list[str]:
         for name, *values in numbers_before_and_after(answer)
     ]
     heads = ["", "rated", *([] if answer.assembly.wired is None else ["on its wire"])]
-    return [head, *columns(heads, rows)]
+    return Block(head=head, heads=heads, rows=rows)
 
 
 def _number(name: str, value: float) -> str:
@@ -274,10 +287,12 @@ def _number(name: str, value: float) -> str:
     return percent(value) if name in SHARES else ratio(value)
 
 
-def _failure_lines(answer: SheetAnswer) -> list[str]:
+def _failures(answer: SheetAnswer) -> Block:
     whole = answer.built.deciding.worse.evenness.max_to_min
-    lines = [f"What if: the worst of each kind that may fail, from max/min {ratio(whole)}"]
-    return lines + [f"  {_failed(one)}" for one in answer.failures]
+    return Block(
+        head=f"What if: the worst of each kind that may fail, from max/min {ratio(whole)}",
+        leads=[_failed(one) for one in answer.failures],
+    )
 
 
 def _failed(one: Failure) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lumsim.report.columns import columns, grouped, plural, rows_told
+from lumsim.report.columns import Block, grouped, plural, rows_told
 from lumsim.report.numbers import significant
 from lumsim.sheet.assembly import Assembly
 from lumsim.sheet.prices import format_amount, total_in_words
@@ -13,10 +13,10 @@ from lumsim.sheet.upkeep import Upkeep
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length
 
-__all__ = ["upkeep_lines"]
+__all__ = ["upkeep_blocks"]
 
 
-def upkeep_lines(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
+def upkeep_blocks(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[Block]:
     """What to buy and what that costs; what a year costs; spares, reach, and what comes out.
 
     Parameters
@@ -25,12 +25,15 @@ def upkeep_lines(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list
     rules : UpkeepRules
     assembly : Assembly
     """
-    lines = [*_parts(upkeep, rules, assembly), ""]
     running = _running(upkeep, rules)
-    return lines + ([running, ""] if running else []) + [*_service(upkeep, rules, assembly.units), ""]
+    return [
+        _parts(upkeep, rules, assembly),
+        *([Block(head=running)] if running else []),
+        _service(upkeep, rules, assembly.units),
+    ]
 
 
-def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
+def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> Block:
     came = {one.rule.name: one.came_with_rolls for one in assembly.small_parts.counts if one.came_with_rolls}
     head = "Parts to buy"
     if came:
@@ -40,13 +43,13 @@ def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
             + " that come with rolls"
         )
     left_out = ", ".join(upkeep.not_counted)
-    tail = [f"  not counted, since it is not known how many: {left_out}"] if left_out else []
     if upkeep.cost is None:
-        return [
-            head,
-            *columns(["", ""], [[str(one.count), one.part] for one in upkeep.needed if one.count])[1:],
-            *tail,
-        ]
+        return Block(
+            head=head,
+            heads=["", ""],
+            rows=[[str(one.count), one.part] for one in upkeep.needed if one.count],
+            notes=[f"not counted, since it is not known how many: {left_out}"] if left_out else [],
+        )
     rows = []
     for line in upkeep.cost.lines:
         price = line.price
@@ -63,10 +66,10 @@ def _parts(upkeep: Upkeep, rules: UpkeepRules, assembly: Assembly) -> list[str]:
             ]
         )
     heads = ["part", "needed", "to buy", "packs of", "at", "amount"]
-    return [
-        f"{head}: {total_in_words(upkeep.cost, rules.currency)}{f'; not counted: {left_out}' if left_out else ''}",
-        *columns(heads, rows),
-    ]
+    total = total_in_words(upkeep.cost, rules.currency)
+    return Block(
+        head=f"{head}: {total}{f'; not counted: {left_out}' if left_out else ''}", heads=heads, rows=rows
+    )
 
 
 def _running(upkeep: Upkeep, rules: UpkeepRules) -> str:
@@ -82,11 +85,10 @@ def _running(upkeep: Upkeep, rules: UpkeepRules) -> str:
     )
 
 
-def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
+def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> Block:
     spare = [plural(upkeep.spare_modules, "module")]
     if upkeep.spare_supplies is not None:
         spare.append(f"{upkeep.spare_supplies} suppl{'y' if upkeep.spare_supplies == 1 else 'ies'}")
-    lines = [f"Service: keep {' and '.join(spare)} to spare"]
     rows = []
     for row in dict.fromkeys(one.row for one in upkeep.stretches):
         mine = [one for one in upkeep.stretches if one.row == row]
@@ -101,14 +103,15 @@ def _service(upkeep: Upkeep, rules: UpkeepRules, units: Units) -> list[str]:
         if rules.opens is None
         else f"from the {rules.opens} to the farthest module"
     )
-    lines.append(
-        f"  to change a module its section comes out, modules counted along the whole row; reach: {reach_told}"
+    return Block(
+        head=f"Service: keep {' and '.join(spare)} to spare",
+        leads=[
+            f"to change a module its section comes out, modules counted along the whole row; reach: {reach_told}"
+        ],
+        heads=heads,
+        rows=grouped(rows),
+        notes=_supplies(upkeep, units),
     )
-    return [
-        *lines,
-        *columns(heads, grouped(rows)),
-        *(f"  {text}" for text in _supplies(upkeep, units)),
-    ]
 
 
 def _comes_out(one: Stretch, units: Units) -> list[str]:

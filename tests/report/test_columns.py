@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lumsim.report.columns import columns, grouped, numbers_in_words, plural
+from lumsim.report.columns import Block, columns, grouped, numbers_in_words, plural
 
 
 def test_columns_stand_under_their_heads() -> None:
@@ -44,3 +44,17 @@ def test_numbers_in_words(names: list[str], told: str) -> None:
 def test_plural() -> None:
     """One of a thing has no s."""
     assert [plural(count, "roll") for count in (0, 1, 2)] == ["0 rolls", "1 roll", "2 rolls"]
+
+
+def test_block_as_lines() -> None:
+    """A block is its sentence, what leads to the table, the table, and what is said of it, the latter indented."""
+    block = Block(
+        head="Rolls, 2", leads=["by hand"], heads=["roll", "left"], rows=[["1", "-"]], notes=["end"]
+    )
+    assert block.lines == ["Rolls, 2", "  by hand", "  roll  left", "  1     -", "  end"]
+
+
+def test_block_without_heads() -> None:
+    """A table whose columns have no names begins with its first row; a block without a table is its sentence."""
+    assert Block(head="Parts", heads=["", ""], rows=[["3", "clips"]]).lines == ["Parts", "  3  clips"]
+    assert Block(head="Parts").lines == ["Parts"]
