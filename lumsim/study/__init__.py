@@ -4,6 +4,9 @@ Files:
 
     values.py          lengths, angles, numbers as they stand in a study
     sheet_form.py      the keys that `lumsim sheet` works by
+    submittal_form.py  the keys of a submittal's title block
+    defaults.py        what a study leaves out, as a result must show it
+    inputs.py          what a study says, key by key, and where it comes from
     table.py           a table of which every key is known
     search_form.py     the keys of the [search] tables
     form.py            every key of a study file, its meaning and default; the JSON Schema

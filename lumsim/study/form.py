@@ -23,6 +23,7 @@ from lumsim.study.sheet_form import (
     SupportsForm,
 )
 from lumsim.study.spread import ToleranceForm
+from lumsim.study.submittal_form import SubmittalForm
 from lumsim.study.table import Table
 from lumsim.study.values import (
     Angle,
@@ -329,6 +330,7 @@ class StudyForm(Table):
     )
     costs: CostsForm = CostsForm()
     service: ServiceForm = ServiceForm()
+    submittal: SubmittalForm = SubmittalForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

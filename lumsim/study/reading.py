@@ -20,18 +20,19 @@ from lumsim.study.broken_toml import explain
 from lumsim.study.build_asked import BuildAsked
 from lumsim.study.building import Built, build
 from lumsim.study.changes import SET, apply_changes
-from lumsim.study.faces import DEFAULT_FRONT_SHARE, standing
-from lumsim.study.form import DEFAULT_MODULE_PITCH, StudyForm
+from lumsim.study.defaults import defaults_of
+from lumsim.study.form import StudyForm
 from lumsim.study.further import look_further
+from lumsim.study.inputs import Input, check_origins, inputs_of
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
-from lumsim.study.mounts import on_return
 from lumsim.study.questions import SearchAsked
-from lumsim.study.reports import EXAMPLES, LISTS, length_shown
+from lumsim.study.reports import EXAMPLES, LISTS
 from lumsim.study.sheet_asked import SheetAsked
 from lumsim.study.spread import ToleranceAsked
+from lumsim.study.submittal_form import TitleBlock, title_block
 from lumsim.study.text_file import read_text
 from lumsim.uniformity.requirement import Requirement
-from lumsim.units import Units, format_length
+from lumsim.units import Units
 
 __all__ = ["LARGEST_FILE", "Study", "read_studies", "read_study", "study_from_text"]
 
@@ -73,6 +74,10 @@ class Study:
     """what `lumsim sheet` works by: wire and modules"""
     building: BuildAsked
     """likewise: strings, supports, supplies, small parts, costs, service"""
+    title_block: TitleBlock
+    """of a submittal"""
+    inputs: tuple[Input, ...]
+    """what it says, key by key, and where that comes from"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -179,13 +184,26 @@ def study_from_text(
     built = build(form, folder, report, problems)
     if built is None or problems:
         raise _refusal(problems)
+    defaults = defaults_of(form, built)
+    inputs = inputs_of(
+        form,
+        content,
+        lines=lines,
+        changed=changed,
+        defaults=(*defaults, *built.sheet.defaults, *built.building.defaults),
+        origins=form.submittal.origins,
+        units=form.units,
+    )
+    check_origins(inputs, form.submittal.origins, report)
+    if problems:
+        raise _refusal(problems)
     return Study(
         title=form.title or Path(shown).stem,
         units=form.units,
         source=shown,
         cabinet=built.cabinet,
         requirement=built.requirement,
-        defaults=_defaults(form, built),
+        defaults=defaults,
         notes=(*built.kinds.notes, *_unused(built)),
         remarks=built.kinds.remarks,
         changes=tuple(changes),
@@ -194,6 +212,8 @@ def study_from_text(
         tolerance=built.tolerance,
         sheet=built.sheet,
         building=built.building,
+        title_block=title_block(form.submittal),
+        inputs=inputs,
     )
 
 
@@ -347,50 +367,3 @@ def _not_among(path: KeyPath, given: object, expected: str) -> str:
     nearest = difflib.get_close_matches(str(given), re.findall(r'"([^"]+)"', expected), n=1, cutoff=0.5)
     hint = f'; did you mean "{nearest[0]}"?' if nearest else ""
     return f"must be {expected}, got {given!r}{hint}"
-
-
-# --- defaults that a result must show --------------------------------------------------------------------
-
-
-def _defaults(form: StudyForm, built: Built) -> tuple[tuple[str, str], ...]:
-    """Keys that bear on the result and that the study leaves out, with what they are then."""
-    defaults: list[tuple[str, str]] = []
-    double_sided = form.cabinet.faces == 2
-    for name in ("return_reflectance",) if double_sided else ("back_reflectance", "return_reflectance"):
-        if name not in form.interior.model_fields_set:
-            defaults.append((f"interior.{name}", f"{getattr(form.interior, name):g}"))
-    if "visible_border" not in form.face.model_fields_set:
-        defaults.append(("face.visible_border", format_length(0, form.units)))
-    if double_sided:
-        defaults += _defaults_of_rear(form)
-    for name, module in form.modules.items():
-        if "beam" not in module.model_fields_set:
-            defaults.append((f"modules.{name}.beam", "lambertian"))
-    defaults += built.kinds.defaults
-    for number, rows in enumerate(form.rows):
-        path = "rows" if len(form.rows) == 1 else f"rows.{number + 1}"
-        if "z" not in rows.model_fields_set:
-            defaults.append((f"{path}.z", length_shown(standing(form, rows).z, form.units)))
-        if double_sided and not on_return(rows) and "front_share" not in rows.model_fields_set:
-            defaults.append((f"{path}.front_share", f"{DEFAULT_FRONT_SHARE:g}"))
-        if not on_return(rows) and "direction" not in rows.model_fields_set:
-            defaults.append((f"{path}.direction", "horizontal"))
-        if rows.positions is None and rows.module_pitch is None and rows.module_count is None:
-            defaults.append((f"{path}.module_pitch", DEFAULT_MODULE_PITCH))
-    return tuple(defaults)
-
-
-def _defaults_of_rear(form: StudyForm) -> list[tuple[str, str]]:
-    rear, front = form.face.rear, form.face
-    if rear is None or not rear.model_fields_set:
-        return [("face.rear", "as the front")]
-    values = {
-        "transmittance": f"{front.transmittance:g}",
-        "reflectance": f"{front.reflectance:g}",
-        "visible_border": length_shown(front.visible_border, form.units),
-    }
-    if front.film_transmittance < 1:
-        values["film_transmittance"] = f"{front.film_transmittance:g}"
-    return [
-        (f"face.rear.{name}", value) for name, value in values.items() if name not in rear.model_fields_set
-    ]
