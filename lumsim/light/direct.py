@@ -41,6 +41,8 @@ class DirectLight:
     """
 
     def __init__(self, sources: Sources, depth: float) -> None:
+        self.sources = len(sources)
+        """how many points of light shine at it [1]"""
         upright, others = upright_terms(sources)
         self._upright = UprightLight(upright, depth)
         self._shaped = ShapedLight(others, depth)

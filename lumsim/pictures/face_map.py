@@ -32,6 +32,7 @@ from lumsim.pictures.face_plan import (
     stripe_mark,
     told,
 )
+from lumsim.pictures.face_profiles import profiles_of
 from lumsim.pictures.lettering import Box, Taken, any_in, is_within, line_height, text_width
 from lumsim.pictures.sheet import PAD, Sheet, length_ticks
 from lumsim.simulation import Simulation
@@ -233,10 +234,9 @@ def _number_spots(
 
 def _draw_profile(profile: Axes, plan: FacePlan) -> None:
     """Draw mean, lowest and highest along the rows, against the place across them."""
-    drawn, horizontal = plan.drawn, plan.horizontal
-    places, along, axis = (drawn.y, drawn.x, 1) if horizontal else (drawn.x, drawn.y, 0)
-    mean: Array = np.trapezoid(drawn.values, along, axis=axis) / (along[-1] - along[0])
-    low, high = drawn.values.min(axis=axis), drawn.values.max(axis=axis)
+    horizontal = plan.horizontal
+    across, _ = profiles_of(plan.lit, plan.drawn)
+    places = across.places_in(plan.units)
     extent = plan.size[1] if horizontal else plan.size[0]
     rows = [length_number(line, plan.units) for line in plan.cabinet.row_lines]
     contours = [share * plan.lit.evenness.brightest.value for share in plan.shares]
@@ -247,11 +247,11 @@ def _draw_profile(profile: Axes, plan: FacePlan) -> None:
         if horizontal
         else (profile.fill_between, profile.vlines, profile.hlines)
     )
-    fill(places, low, high, color=look.BAND, linewidth=0)
+    fill(places, across.low, across.high, color=look.BAND, linewidth=0)
     contour_lines(contours, 0, extent, colors=look.HAIR, linewidth=0.6, zorder=0.5)
     row_lines(rows, *plan.limits, colors=look.MUTED, linewidth=ROW.line_width, linestyles=ROW.dashes)
     profile.plot(
-        *((mean, places) if horizontal else (places, mean)),
+        *((across.mean, places) if horizontal else (places, across.mean)),
         color=look.INK,
         linewidth=MEAN.line_width,
         zorder=3,

@@ -41,6 +41,7 @@ __all__ = [
     "DARKEST",
     "HOT",
     "LEAST_RANGE",
+    "LEAST_WIDTH",
     "MEAN",
     "RANGE",
     "ROW",
@@ -48,10 +49,14 @@ __all__ = [
     "TICK",
     "TICK_PAD",
     "FacePlan",
+    "face_scale",
     "hot_marked",
+    "luminance_limits",
+    "luminance_ticks",
     "marked",
     "stripe_mark",
     "told",
+    "which_face",
 ]
 
 LEAST_RANGE = 0.1
@@ -61,7 +66,7 @@ _AREA = 30.0
 """Of the face on paper. [in²]"""
 _LONGEST = (10.5, 9.0)
 """The face on paper, along x and y. [in]"""
-_LEAST_WIDTH = 6.2
+LEAST_WIDTH = 6.2
 """Of the sheet. [in]"""
 _PROFILE = 2.4
 """The profile's luminance axis on paper. [in]"""
@@ -166,15 +171,11 @@ class FacePlan:
         box, stripes = cabinet.box, lit.spots.stripes
         horizontal = lit.spots.direction == "horizontal"
         size = length_number(box.width, units), length_number(box.height, units)
-        shape = size[0] / size[1]
-        scale = min(
-            math.sqrt(_AREA * shape) / size[0],
-            *(longest / side for longest, side in zip(_LONGEST, size, strict=True)),
-        )
+        scale = face_scale(size)
         map_width, map_height = size[0] * scale, size[1] * scale
 
-        limits = _luminance_limits(lit)
-        ticks = _luminance_ticks(limits)
+        limits = luminance_limits([lit])
+        ticks = luminance_ticks(limits)
         lengths = length_ticks(size[1], units, inches_per_unit=scale, apart=0.36)
         tick = TICK + TICK_PAD / 72
         left = PAD + tick + 0.02 + max(text_width(f"{length:g}", look.TICK) for length in lengths)
@@ -195,9 +196,9 @@ class FacePlan:
             shares = text_width("99.5 %", look.TICK) + TICK + 0.08
             # The last tick's and the last stripe's label may reach beyond the map by half.
             width = left + max(column, map_width + max(shares, stripe_width / 2)) + PAD
-        width = max(width, _LEAST_WIDTH)
+        width = max(width, LEAST_WIDTH)
 
-        heading = Heading.wrapped(title, [*_which_face(cabinet, lit), *facts], width - 2 * PAD)
+        heading = Heading.wrapped(title, [*which_face(cabinet, lit), *facts], width - 2 * PAD)
         modules = marked_modules(cabinet, scale=map_width / box.width)
         entries = _key(lit, modules)
         beside = not horizontal and width - left - column > 3.0
@@ -220,7 +221,7 @@ class FacePlan:
         return FacePlan(
             cabinet=cabinet,
             lit=lit,
-            drawn=DrawnMap.of(lit.luminance, units, sources=len(cabinet.sources(lit.side))),
+            drawn=DrawnMap.of(lit.luminance, units, sources=lit.direct.sources),
             modules=modules,
             units=units,
             heading=heading,
@@ -240,8 +241,21 @@ class FacePlan:
         )
 
 
-def _which_face(cabinet: Cabinet, lit: LitFace) -> list[str]:
-    """Say which of two faces is drawn, and from where it is seen."""
+def face_scale(size: tuple[float, float]) -> float:
+    """Inches of paper for one of the unit, for a face of a width and height in that unit."""
+    width, height = size
+    return min(math.sqrt(_AREA * width / height) / width, _LONGEST[0] / width, _LONGEST[1] / height)
+
+
+def which_face(cabinet: Cabinet, lit: LitFace) -> list[str]:
+    """Say which of two faces is drawn, and from where it is seen; nothing of a single one.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    lit : LitFace
+        One of its faces.
+    """
     if not cabinet.double_sided:
         return []
     alike = "; the two faces are lit as mirror images" if cabinet.mirrored_faces else ""
@@ -250,14 +264,16 @@ def _which_face(cabinet: Cabinet, lit: LitFace) -> list[str]:
     return [f"front face, seen from in front{alike}"]
 
 
-def _luminance_limits(lit: LitFace) -> tuple[float, float]:
-    top = lit.evenness.brightest.value
-    bottom = min(lit.evenness.darkest.value, (1 - LEAST_RANGE) * top)
+def luminance_limits(faces: Sequence[LitFace]) -> tuple[float, float]:
+    """Ends of the axis that the luminance of several faces is drawn on. [cd/m²]"""
+    top = max(lit.evenness.brightest.value for lit in faces)
+    bottom = min(*(lit.evenness.darkest.value for lit in faces), (1 - LEAST_RANGE) * top)
     room = 0.02 * (top - bottom)
     return max(bottom - room, 0.0), top + room
 
 
-def _luminance_ticks(limits: tuple[float, float]) -> list[float]:
+def luminance_ticks(limits: tuple[float, float]) -> list[float]:
+    """Round luminances between the ends of an axis, a few. [cd/m²]"""
     ticks = MaxNLocator(nbins=4, steps=[1, 2, 2.5, 5, 10]).tick_values(*limits)
     # Ten digits do away with the last bits of a multiple of a tenth.
     return [float(f"{tick:.10g}") for tick in ticks if limits[0] <= tick <= limits[1]]
