@@ -24,9 +24,11 @@ __all__ = [
     "LABEL",
     "LIMIT",
     "MUTED",
+    "NIGHT",
     "NUMBER",
     "OWN",
     "PAPER",
+    "RETAINER",
     "SETTINGS",
     "TICK",
     "TINT",
@@ -52,6 +54,10 @@ TINT: Final = "#f1f3f5"
 HIDDEN: Final = "#dde1e5"
 """What the retainer hides."""
 PAPER: Final = "#ffffff"
+NIGHT: Final = "#0a0a0a"
+"""Around a lit sign that is shown as the eye would see it."""
+RETAINER: Final = "#323232"
+"""Its retainer, which gives no light."""
 LIMIT: Final = "#a3341f"
 """The line that must not be crossed."""
 FEASIBLE: Final = "#d5e8df"

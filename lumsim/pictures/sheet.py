@@ -33,6 +33,7 @@ __all__ = [
     "key_rows",
     "length_ticks",
     "plain_number",
+    "round_length",
 ]
 
 PAD = 0.3
@@ -171,6 +172,23 @@ def length_ticks(
     step = next((step for step in _STEPS[units] if step * inches_per_unit >= apart), _STEPS[units][-1])
     first = math.ceil(start / step - 1e-9)
     return [i * step for i in range(first, math.floor(extent / step + 1e-9) + 1)]
+
+
+def round_length(longest: float, units: Units) -> float:
+    """Pick the longest of the lengths that axes are stepped in.
+
+    Parameters
+    ----------
+    longest : float
+        It may be no longer than this. [the unit]
+    units : {"in", "mm"}
+
+    Returns
+    -------
+    float
+        [the unit]
+    """
+    return max((step for step in _STEPS[units] if step <= longest), default=_STEPS[units][0])
 
 
 def plain_number(value: float, digits: int = 3) -> str:
