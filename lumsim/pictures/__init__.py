@@ -13,6 +13,7 @@ Files:
     face_map.py      the lit face with what stands out on it, and the profile across the rows
     face_profiles.py the luminance of a face across and along its rows, as numbers
     seen_face.py     the lit face as the eye would see it, in greys
+    profiles.py      luminance across the rows and along them
     pitch_curve.py   evenness against row pitch, ready to draw
     row_counts.py    row counts in the strip above a picture
     pitch_search.py  evenness against row pitch, and row pitch against depth
