@@ -14,6 +14,9 @@ Files:
     face_profiles.py the luminance of a face across and along its rows, as numbers
     seen_face.py     the lit face as the eye would see it, in greys
     profiles.py      luminance across the rows and along them
+    section_rays.py  modules of a section across the rows, and rays that fan from them
+    section_layout.py  where everything goes in the picture of a section
+    cabinet_section.py  a section through the cabinet, true to scale, with the luminance outside
     pitch_curve.py   evenness against row pitch, ready to draw
     row_counts.py    row counts in the strip above a picture
     pitch_search.py  evenness against row pitch, and row pitch against depth

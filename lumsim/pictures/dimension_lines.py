@@ -12,7 +12,7 @@ from lumsim.pictures.dimensions import NUMBER_LINE, Chain, Number
 from lumsim.pictures.lettering import text_width
 from lumsim.pictures.sheet import Mark, Sheet
 
-__all__ = ["BEFORE_LINE", "DIMENSION", "Axis", "DimensionSide", "draw_chain"]
+__all__ = ["BEFORE_LINE", "DIMENSION", "GROUND", "Axis", "DimensionSide", "draw_chain"]
 
 Axis = Literal["x", "y"]
 """Along which distances are told."""
@@ -23,7 +23,7 @@ _EXTENSION: Final = Mark(line=look.HAIR, line_width=0.5)
 """From what is measured to the dimension line."""
 _TICK: Final = 0.035
 """Half of the stroke across a line's ends. [in]"""
-_GROUND: Final = {"facecolor": look.PAPER, "edgecolor": "none", "pad": 0.8}
+GROUND: Final = {"facecolor": look.PAPER, "edgecolor": "none", "pad": 0.8}
 """Under a number beside its line, which lines to what is measured may cross."""
 BEFORE_LINE: Final = 0.2
 """From what is drawn before it to a dimension line. [in]"""
@@ -90,10 +90,10 @@ def draw_chain(sheet: Sheet, side: DimensionSide, chain: Chain, out: float, name
                 up="top" if below else "center",
                 rotation=90 if below else 0,
             )
-            written.set_bbox(_GROUND)
+            written.set_bbox(GROUND)
         elif number.beside:
             side.line(sheet, (number.of, out), (number.at, out + 0.08), DIMENSION)
-            _write(sheet, side, number.at, out + 0.09 + NUMBER_LINE / 2, number.text).set_bbox(_GROUND)
+            _write(sheet, side, number.at, out + 0.09 + NUMBER_LINE / 2, number.text).set_bbox(GROUND)
 
 
 def _broken(
