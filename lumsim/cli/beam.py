@@ -31,18 +31,20 @@ def beam(
     changes: Changes = [],
     picture: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="Draw the beam as a polar curve (.png, .svg).", show_default=False),
+        typer.Option(
+            metavar="FILE", help="Draw the beam as a polar curve (.png, .svg, .pdf).", show_default=False
+        ),
     ] = None,
     json: Json = False,
 ) -> None:
     """Tell of a beam: its peak, its beam and field angle, where its lumens go, and what its file holds."""
     from lumsim.errors import InputError
     from lumsim.report.beam_text import ToldBeam, beam_facts, beam_text, beams_document, module_beams
-    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
+    from lumsim.report.files import PICTURE_SUFFIXES, refuse_ending, refuse_unwritable, write_whole
     from lumsim.report.json_text import as_json
 
     if picture is not None:
-        refuse_ending(picture, ".png", ".svg", option="--picture", what="a picture")
+        refuse_ending(picture, *PICTURE_SUFFIXES, option="--picture", what="a picture")
         refuse_unwritable(picture)
     if file.suffix.lower() == ".toml":
         from lumsim.study.reading import read_study

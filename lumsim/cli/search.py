@@ -88,7 +88,7 @@ def search(
         typer.Option(
             metavar="FILE",
             help="Draw evenness against row pitch, and row pitch against depth where depths are asked for; of the "
-            "plane a map of max/min (.png, .svg).",
+            "plane a map of max/min (.png, .svg, .pdf).",
             show_default=False,
         ),
     ] = None,
@@ -291,10 +291,10 @@ def _asked(
 def _refuse_files(asked: SearchAsked, picture: Path | None, save: Path | None, csv: Path | None) -> None:
     """Refuse files that no question fills, before the work."""
     from lumsim.errors import InputError
-    from lumsim.report.files import refuse_ending
+    from lumsim.report.files import PICTURE_SUFFIXES, refuse_ending
 
     if picture is not None:
-        refuse_ending(picture, ".png", ".svg", option="--picture", what="a picture")
+        refuse_ending(picture, *PICTURE_SUFFIXES, option="--picture", what="a picture")
         if len({"pitch", "plane"} & set(asked.questions)) != 1:
             raise InputError(
                 "--picture draws the widest row pitch or the plane: ask --for pitch, or --for plane"

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "MAP_SUFFIXES",
+    "PICTURE_SUFFIXES",
     "map_bytes",
     "refuse_ending",
     "refuse_no_folder",
@@ -27,7 +28,10 @@ __all__ = [
     "write_whole",
 ]
 
-MAP_SUFFIXES = (".png", ".svg", ".csv", ".npz")
+PICTURE_SUFFIXES = (".png", ".svg", ".pdf")
+"""How a picture can be written."""
+
+MAP_SUFFIXES = (*PICTURE_SUFFIXES, ".csv", ".npz")
 """How a map of the face can be written."""
 
 

@@ -110,7 +110,7 @@ def test_a_picture_is_the_same_every_time_and_replaces_what_is_there(file: Path,
             ("--set", "cabinet.depth=5 in"),
             'put it into a study with beam = { file = "module.ies" } to try changes',
         ),
-        (("--picture", "beam.pdf"), "written as .png or .svg"),
+        (("--picture", "beam.jpg"), "written as .png or .svg or .pdf"),
         (("--picture", "nowhere/beam.png"), "there is no folder"),
     ],
 )

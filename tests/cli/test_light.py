@@ -156,13 +156,64 @@ def test_maps_hold_what_json_tells(study: Path, tmp_path: Path) -> None:
 
 
 def test_pictures_are_written_by_their_ending(study: Path, tmp_path: Path) -> None:
-    """A .png begins with the PNG signature (PNG specification, 5.2), a .svg is SVG, and each is told on stderr."""
-    png, svg = tmp_path / "face.png", tmp_path / "face.svg"
-    called = lumsim("light", study, "--json", "--map", png, "--map", svg)
+    """A .png begins with the PNG signature (PNG specification, 5.2), a .svg is SVG, a .pdf is PDF; stderr tells all."""
+    png, svg, pdf = (tmp_path / f"face.{ending}" for ending in ("png", "svg", "pdf"))
+    called = lumsim("light", study, "--json", "--map", png, "--map", svg, "--map", pdf)
     assert png.read_bytes().startswith(b"\x89PNG\r\n\x1a\n")
     assert "<svg" in svg.read_text(encoding="utf-8")
+    assert pdf.read_bytes().startswith(b"%PDF-1.")
     assert called.document["schema"] == 2
-    assert f"wrote {png}\nwrote {svg}\n" in called.err
+    assert f"wrote {png}\nwrote {svg}\nwrote {pdf}\n" in called.err
+
+
+def test_each_kind_of_picture_can_be_had_in_one_run(study: Path, tmp_path: Path) -> None:
+    """--seen, --section and --profiles write their pictures beside each other, each told on stderr, stdout as ever."""
+    files = {
+        option: tmp_path / name
+        for option, name in (
+            ("--seen", "seen.png"),
+            ("--section", "section.svg"),
+            ("--profiles", "profiles.pdf"),
+        )
+    }
+    arguments = [part for pair in files.items() for part in pair]
+    called = lumsim("light", study, "--direct-only", *arguments, "--section", tmp_path / "section.png")
+    assert files["--seen"].read_bytes().startswith(b"\x89PNG")
+    assert "<svg" in files["--section"].read_text(encoding="utf-8")
+    assert files["--profiles"].read_bytes().startswith(b"%PDF-1.")
+    assert (tmp_path / "section.png").read_bytes().startswith(b"\x89PNG")
+    assert called.err.count("wrote ") == 4
+    assert called.out == lumsim("light", study, "--direct-only").out
+
+
+@pytest.mark.parametrize("option", ["--seen", "--section", "--profiles"])
+def test_a_side_holds_for_each_kind_of_picture(option: str, unequal: Path, tmp_path: Path) -> None:
+    """The two faces' pictures differ, and without a side it is the worse face's, to the last byte."""
+    written = {}
+    for side in ("front", "rear", ""):
+        file = tmp_path / f"face{side}.svg"
+        lumsim("light", unequal, "--direct-only", option, file, *(["--side", side] if side else []))
+        written[side] = file.read_bytes()
+    assert written[""] == written["rear"] != written["front"]
+
+
+@pytest.mark.parametrize("option", ["--seen", "--section", "--profiles"])
+@pytest.mark.parametrize(
+    ("file", "said"),
+    [
+        ("face.csv", "a picture is written as .png or .svg or .pdf"),
+        ("nowhere/face.png", "cannot be written: there is no folder"),
+    ],
+)
+def test_a_picture_that_cannot_be_written_is_refused_before_the_work(
+    option: str, file: str, said: str, study: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another ending, with the option it was given to, and a missing folder are refused before anything is lit."""
+    monkeypatch.setattr(answering, "answer", no_answer)
+    called = lumsim("light", study, option, tmp_path / file)
+    assert (called.status, called.out) == (2, "")
+    assert said in called.err
+    assert option in called.err or "folder" in said
 
 
 @pytest.fixture
@@ -238,8 +289,8 @@ def no_answer(*_: object) -> None:
 @pytest.mark.parametrize(
     ("map_file", "said"),
     [
-        ("face.txt", "a map is written as .png, .svg, .csv, .npz"),
-        ("face", "a map is written as .png, .svg, .csv, .npz"),
+        ("face.txt", "a map is written as .png, .svg, .pdf, .csv, .npz"),
+        ("face", "a map is written as .png, .svg, .pdf, .csv, .npz"),
         ("nowhere/face.csv", "cannot be written: there is no folder"),
         ("folder.csv", "is a folder: name a file"),
     ],

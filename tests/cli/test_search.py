@@ -97,7 +97,10 @@ def test_a_picture_is_drawn_of_the_search(study: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("picture", "said"),
-    [("pitch.jpg", "a picture is written as .png or .svg"), ("nowhere/pitch.png", "there is no folder")],
+    [
+        ("pitch.jpg", "a picture is written as .png or .svg or .pdf"),
+        ("nowhere/pitch.png", "there is no folder"),
+    ],
 )
 def test_a_picture_that_cannot_be_written_is_refused_before_the_work(
     picture: str, said: str, study: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

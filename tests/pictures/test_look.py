@@ -14,7 +14,8 @@ from lumsim.pictures import look
 from lumsim.pictures.face_map import draw_face
 from lumsim.pictures.lettering import Taken, drawable, is_within, text_width, wrapped
 from lumsim.pictures.sheet import length_ticks, plain_number
-from lumsim.pictures.writing import picture_bytes
+from lumsim.pictures.writing import SUFFIXES, picture_bytes
+from lumsim.report.files import PICTURE_SUFFIXES
 from lumsim.simulation import Simulation, simulate
 from tests.cabinets import DIRECT, shop_sign
 
@@ -122,6 +123,11 @@ def test_a_pdf_file_is_the_same_from_another_process(sign: Simulation) -> None:
         for seed in ("1", "2")
     }
     assert len(printed) == 1
+
+
+def test_the_command_line_takes_what_can_be_written() -> None:
+    """The endings that options of the command line take are those that pictures are written with."""
+    assert PICTURE_SUFFIXES == SUFFIXES
 
 
 @pytest.mark.parametrize("suffix", [".gif", ".jpg", "png", ""])

@@ -348,7 +348,7 @@ def test_a_real_search_is_drawn_with_the_same_bytes_twice() -> None:
     """What the search returns is what the picture takes, and the same answer gives the same file."""
     cabinet = in_rows(0.6, 0.4, 0.15, rows=2, modules=4)
     answer = widest_row_pitch(cabinet, 0, STRIPES, mark=Fraction(1, 1000), lighting=DIRECT)
-    for suffix in (".png", ".svg"):
+    for suffix in (".png", ".svg", ".pdf"):
         one, other = (
             picture_bytes(
                 draw_pitch_search(

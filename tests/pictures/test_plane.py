@@ -404,7 +404,7 @@ def searched(plane: Made) -> Plane:
     )
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_a_search_s_plane_is_drawn_with_the_same_bytes_twice(suffix: str) -> None:
     """What the search returns is what the picture takes, and the same plane gives the same file."""
     one, other = (picture_bytes(drawn(plane), suffix) for plane in (searched(made()), made()))

@@ -177,7 +177,7 @@ def test_rings_are_round_and_few(peak: float) -> None:
     assert f"{step:e}"[:3] in {"1.0", "2.0", "2.5", "5.0"}
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_the_same_beam_is_the_same_file(suffix: str) -> None:
     """Two pictures of one beam are equal byte by byte."""
     one, other = (picture_bytes(drawn(BEAMS["lens"]), suffix) for _ in range(2))

@@ -18,7 +18,7 @@ EDGES = SMALL.replace('z = "0.5 in"\npitch = "4 in"', 'on = "left"\ncount = 1\nt
 """The small study, 12 by 16 in, with four modules on its left return and three on its top one."""
 
 
-@pytest.mark.parametrize("suffix", [".png", ".svg"])
+@pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
 def test_modules_on_returns_are_marked_on_the_edge(suffix: str) -> None:
     """Each module stands where its return is, left of the face or above it, and the picture can be written."""
     figure = drawn(answer(study_from_text(EDGES), direct_only=True))
