@@ -17,6 +17,8 @@ Files:
     section_rays.py  modules of a section across the rows, and rays that fan from them
     section_layout.py  where everything goes in the picture of a section
     cabinet_section.py  a section through the cabinet, true to scale, with the luminance outside
+    comparison_plan.py  where everything goes where several faces stand side by side
+    comparison.py    several faces side by side: as seen, in colours, their profiles on one axis
     pitch_curve.py   evenness against row pitch, ready to draw
     row_counts.py    row counts in the strip above a picture
     pitch_search.py  evenness against row pitch, and row pitch against depth

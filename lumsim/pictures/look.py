@@ -93,6 +93,7 @@ _LINES: Final[tuple[tuple[str, LineStyle], ...]] = (
     ("#b4561c", (0, (5, 1.5, 1, 1.5))),
     ("#4f7f24", (0, (1.2, 1.2))),
     ("#86489a", (0, (5, 1.5, 1, 1.5, 1, 1.5))),
+    ("#6e6a12", (0, (9, 3))),
 )
 """Told apart by their dashes where the colours cannot be seen."""
 
