@@ -13,6 +13,7 @@ Files:
     search.py    a study's questions of pitch, depth, rows and modules; a folder of studies
     tolerance.py sensitivity and tolerance
     sheet.py     the build sheet
+    compare.py   studies side by side
     beam.py      a photometric file; a beam in figures and as a polar curve
 
 Nothing heavy is imported at the top of any of them: `--help` is instant.

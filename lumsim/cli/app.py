@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 from lumsim import __version__
 from lumsim.cli.beam import beam
 from lumsim.cli.check import check
+from lumsim.cli.compare import compare
 from lumsim.cli.light import light
 from lumsim.cli.messages import say
 from lumsim.cli.new import new
@@ -81,7 +82,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search, tolerance, sheet, beam):
+for command in (new, check, light, search, tolerance, sheet, compare, beam):
     app.command(name=command.__name__)(command)
 
 

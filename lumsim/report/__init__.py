@@ -20,6 +20,11 @@ Files:
     search_document.py  a search's answers as one JSON document
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV
     tolerance_document.py  the same as one JSON document
+    compare_built.py  what several studies build otherwise
+    compare_numbers.py  their numbers, and how each differs from the first
+    compare_text.py  both as text, with verdicts and warnings
+    compare_document.py  the same as one JSON document
+    compare_picture.py  the same as what a picture is drawn from
     cautions.py    what every build sheet says in plain sight
     columns.py     tables for people: columns, rows that are alike together, numbers in a list
     assembly_text.py  what to cut, hold and power, as text

@@ -36,7 +36,16 @@ from lumsim.uniformity.names import NAMES, SHARES, percent
 from lumsim.uniformity.requirement import LIMITS, Judged, Verdict
 from lumsim.units import Units, format_length, format_size
 
-__all__ = ["cabinet_text", "light_text", "numbers_told", "picture_facts", "verdict_line"]
+__all__ = [
+    "cabinet_text",
+    "exactness",
+    "light_text",
+    "numbers_told",
+    "picture_facts",
+    "returns_words",
+    "verdict_line",
+    "watts_of",
+]
 
 _EXPLAINED = {
     "max_to_min": "whole visible face, dark edges and corners included",
@@ -96,7 +105,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         told_from, inside = "half as fine a mesh", f"{simulation.patches} patches inside; "
     lines.append(
         f"Computed on {len(simulation.luminance.x)} by {len(simulation.luminance.y)} points of "
-        f"{face_words(simulation)}, extremes polished; {inside}told from {told_from}, {_exactness(simulation)}"
+        f"{face_words(simulation)}, extremes polished; {inside}told from {told_from}, {exactness(simulation)}"
     )
     lines += extra
     told = [*study.remarks, *warnings(simulation, units)]
@@ -111,7 +120,7 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     return "\n".join(lines)
 
 
-def _exactness(simulation: Simulation) -> str:
+def exactness(simulation: Simulation) -> str:
     """By how much the numbers may be off; max/min apart where it is much less exact than the others."""
     errors = [lit.error for lit in simulation.faces]
     extremes = max(one.max_to_min for one in errors)
@@ -145,7 +154,7 @@ def cabinet_text(study: Study) -> list[str]:
     cabinet = study.cabinet
     box = cabinet.box
     emitters = cabinet.emitters()
-    shown_returns = _returns(box)
+    shown_returns = returns_words(box)
     lines = [
         study.title,
         (
@@ -174,7 +183,7 @@ def cabinet_text(study: Study) -> list[str]:
     return lines
 
 
-def _returns(box: Box) -> str:
+def returns_words(box: Box) -> str:
     """Reflectance of the returns, one by one where they are not all the same."""
     sides = ("left", "right", "bottom", "top")
     each = {side: f"{getattr(box, f'{side}_return_reflectance'):g}" for side in sides}
@@ -198,12 +207,18 @@ def _face_lines(cabinet: Cabinet, units: Units) -> list[str]:
 
 
 def _power(study: Study) -> str:
+    watts = watts_of(study.cabinet)
+    return "" if watts is None else f", {watts:.4g} W"
+
+
+def watts_of(cabinet: Cabinet) -> float | None:
+    """Power of all modules, in watts; None where that of some is not told, or modules are listed."""
     watts = 0.0
-    for group in study.cabinet.groups:
+    for group in cabinet.groups:
         if not isinstance(group, Rows) or group.module.watts is None:
-            return ""
+            return None
         watts += group.module.watts * group.rows.count * group.modules.count
-    return f", {watts:.4g} W"
+    return watts
 
 
 def picture_facts(simulation: Simulation, side: Side | None = None) -> tuple[str, ...]:

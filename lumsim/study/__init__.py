@@ -24,6 +24,7 @@ Files:
     building.py        form → Cabinet and Requirement; what does not fit is refused
     further.py         what else is wrong with a study whose form is refused
     reading.py         file and ``--set`` → Study; every problem at once
+    alternatives.py    files, and changes of the first, to hold side by side
     toml_edits.py      keys of a TOML text changed, the rest kept as it was written
     saving.py          an answer of a search as a study file again
     starter.py         a commented study to start from
@@ -37,6 +38,7 @@ Files:
     searching.py       ``search``: each question answered, likewise
     tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
     sheeting.py        ``sheet``: what to mark out and wire, and the light that is left, likewise
+    comparing.py       ``compare``: several studies lit and held side by side, likewise
 
 Three lines of Python::
 

@@ -58,6 +58,18 @@ def test_the_sheet_of_the_demo_prints_what_is_shown() -> None:
     assert "\n".join(shown("sheet")) in printed
 
 
+def test_the_comparison_of_the_demo_prints_what_is_shown() -> None:
+    """Line by line the demo held against itself with wider rows reads as in the README, its numbers to a last digit."""
+    command = ("compare", ROOT / "studies" / "larkspur-library.toml", "--also", 'rows.pitch="12 in"')
+    lines = shown("compare")
+    printed = lumsim(*command).out.splitlines()
+    start = printed.index(lines[0])
+    printed = printed[start : start + len(lines)]
+    assert words(printed) == words(lines)
+    for one, other in zip(numbers(printed), numbers(lines), strict=True):
+        assert abs(one - other) <= max(0.1, 0.005 * abs(other))
+
+
 def test_the_double_sided_demo_prints_what_is_shown() -> None:
     """Each line shown of the two faces stands in the text of the command above it, with these words."""
     command = ("light", ROOT / "studies" / "heron-quay.toml", "--set", 'rows.z="3 in"')
