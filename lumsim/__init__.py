@@ -4,7 +4,8 @@ A study file says what is built; lumsim works out the light on the face, judges 
 for the widest row pitch that is still even. The folders follow the path of that work. Each imports only
 from floors below it (the number in front), which the import-linter contracts in ``pyproject.toml`` hold.
 
-    10 cli/         parse, call one function, print; one file per command
+    11 cli/         parse, call one function, print; one file per command
+    10 paper/       results → pages: PDFs set in type
     9 report/       results → text a person reads, JSON, CSV and NPZ files
     8 study/        TOML file ↔ cabinet and question; ``answer`` is what everything above calls
     7 pictures/     matplotlib, and only here; takes results, computes nothing

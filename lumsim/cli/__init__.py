@@ -14,6 +14,7 @@ Files:
     tolerance.py sensitivity and tolerance
     sheet.py     the build sheet
     compare.py   studies side by side
+    submittal.py the paper that justifies a spacing
     beam.py      a photometric file; a beam in figures and as a polar curve
 
 Nothing heavy is imported at the top of any of them: `--help` is instant.

@@ -19,6 +19,7 @@ from lumsim.cli.new import new
 from lumsim.cli.search import search
 from lumsim.cli.sheet import sheet
 from lumsim.cli.statuses import BAD_INPUT, INTERRUPTED, MET
+from lumsim.cli.submittal import submittal
 from lumsim.cli.tolerance import tolerance
 from lumsim.errors import LumsimError
 
@@ -82,7 +83,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search, tolerance, sheet, compare, beam):
+for command in (new, check, light, search, tolerance, sheet, compare, submittal, beam):
     app.command(name=command.__name__)(command)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from io import BytesIO
 
 from matplotlib.figure import Figure
@@ -9,7 +10,7 @@ from matplotlib.figure import Figure
 from lumsim.errors import InputError
 from lumsim.pictures import look
 
-__all__ = ["SUFFIXES", "picture_bytes"]
+__all__ = ["SUFFIXES", "PdfPicture", "pdf_picture", "picture_bytes"]
 
 SUFFIXES = (".png", ".svg", ".pdf")
 """The kinds of picture files that can be written."""
@@ -52,3 +53,25 @@ def picture_bytes(figure: Figure, suffix: str) -> bytes:
             facecolor=look.PAPER,
         )
     return buffer.getvalue()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PdfPicture:
+    """A picture as a PDF file to be set in a page."""
+
+    pdf: bytes
+    width: float
+    """[in]"""
+    height: float
+    """[in]"""
+
+
+def pdf_picture(figure: Figure) -> PdfPicture:
+    """A figure as a PDF file, with its size.
+
+    Parameters
+    ----------
+    figure : Figure
+    """
+    width, height = (float(side) for side in figure.get_size_inches())
+    return PdfPicture(pdf=picture_bytes(figure, ".pdf"), width=width, height=height)

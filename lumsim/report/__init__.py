@@ -26,6 +26,7 @@ Files:
     compare_document.py  the same as one JSON document
     compare_picture.py  the same as what a picture is drawn from
     cautions.py    what every build sheet says in plain sight
+    submittal_document.py  what a submittal says as one JSON document
     columns.py     tables for people: columns, rows that are alike together, numbers in a list
     assembly_text.py  what to cut, hold and power, as text
     upkeep_text.py what a sign costs and how it is kept up, as text

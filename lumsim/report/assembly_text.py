@@ -113,7 +113,7 @@ def _rolls(plan: CuttingPlan, *, proven: bool = True) -> str:
 def _left(plan: CuttingPlan) -> str:
     if not plan.leftovers:
         return "nothing is left"
-    longest = "" if len(plan.leftovers) == 1 else f", {plan.leftovers[0]} in the longest"
+    longest = "" if len(plan.leftovers) == 1 else f", the longest of {plan.leftovers[0]}"
     return f"{plural(plan.modules_left, 'module')} left in {plural(len(plan.leftovers), 'piece')}{longest}"
 
 

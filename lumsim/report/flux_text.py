@@ -6,11 +6,28 @@ from lumsim.report.numbers import significant
 from lumsim.simulation import Simulation
 from lumsim.uniformity.names import percent
 
-__all__ = ["flux_lines"]
+__all__ = ["flux_lines", "flux_rows", "straight_words"]
 
 
 def flux_lines(simulation: Simulation) -> list[str]:
-    """Where the lumens went: through each face and absorbed in each, in the returns, modules and back.
+    """Where the lumens went, as text; see ``flux_rows``.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    """
+    told = flux_rows(simulation)
+    emitted = simulation.ledger.emitted
+    width = max(len(title) for title, _, _ in told) + 1
+    lines = ["Where the lumens went"]
+    for title, flux, more in told:
+        share = f"{significant(flux, 4):>8} lm {flux / emitted * 100:>5.1f} %"
+        lines.append(f"  {title:<{width}}{share}{more}")
+    return [*lines, straight_words(simulation)]
+
+
+def flux_rows(simulation: Simulation) -> list[tuple[str, float, str]]:
+    """Where the lumens went: through each face and absorbed in each, in the returns, modules and back; each with more.
 
     Two faces that are mirror images share their lines; returns are told one by one where their reflectances
     are not all the same.
@@ -47,12 +64,7 @@ def flux_lines(simulation: Simulation) -> list[str]:
         told.append(("thrown back, not followed", ledger.not_followed, ""))
     elif not cabinet.double_sided:
         told.append(("absorbed in the back", ledger.absorbed_back, ""))
-    width = max(len(title) for title, _, _ in told) + 1
-    lines = ["Where the lumens went"]
-    for title, flux, more in told:
-        share = f"{significant(flux, 4):>8} lm {flux / ledger.emitted * 100:>5.1f} %"
-        lines.append(f"  {title:<{width}}{share}{more}")
-    return [*lines, _straight(simulation)]
+    return told
 
 
 def _visible(flux: float, parts: str) -> str:
@@ -68,7 +80,8 @@ def _each_return(simulation: Simulation) -> str:
     return ": " + ", ".join(each)
 
 
-def _straight(simulation: Simulation) -> str:
+def straight_words(simulation: Simulation) -> str:
+    """How much of the light on the visible face came straight from the modules."""
     if simulation.rear is None or simulation.cabinet.mirrored_faces:
         which = "the visible face" if simulation.rear is None else "each visible face"
         return f"Of the light on {which} {percent(simulation.direct_share)} came straight from the modules"

@@ -38,6 +38,7 @@ from lumsim.units import Units, format_length, format_size
 
 __all__ = [
     "cabinet_text",
+    "evenness_rows",
     "exactness",
     "light_text",
     "numbers_told",
@@ -73,26 +74,10 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         Lines to put before the warnings and the verdict.
     """
     units = study.units
-    even = simulation.evenness
     lines = [*cabinet_text(study), "", *evenness_heading(simulation, units)]
-    judged = {one.name: one for one in simulation.verdict.judged}
-    along, across = (
-        (even.ripple_x, even.ripple_y)
-        if simulation.spots.direction == "horizontal"
-        else (even.ripple_y, even.ripple_x)
-    )
-    for name, title in NAMES.items():
-        if name in LUMINANCE_LIMITS:
-            continue
-        if name in judged:
-            actual, limit = limit_words(judged[name])
-            value = f"{actual}  (limit {LIMITS[name]} {limit}: {'met' if judged[name].met else 'NOT met'})"
-        else:
-            number = {"ripple_along": along, "ripple_across": across}.get(name)
-            number = getattr(even, name) if number is None else number
-            value = percent(number) if name in SHARES else ratio(number)
-        explained = _EXPLAINED[name].format(window=format_length(even.window, units))
-        lines.append(f"  {title:<20}{value:<7} {explained}".rstrip())
+    for title, value, limit, explained in evenness_rows(simulation, units):
+        number = f"{value}  ({limit})" if limit else value
+        lines.append(f"  {title:<20}{number:<7} {explained}".rstrip())
     both = both_faces_lines(simulation)
     lines += ["", *both] if both else []
     lines += ["", *_luminance_lines(simulation, units)]
@@ -118,6 +103,38 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
         f"  {_sentence(LIMITS_OF_THE_MODEL)}",
     ]
     return "\n".join(lines)
+
+
+def evenness_rows(simulation: Simulation, units: Units) -> list[tuple[str, str, str, str]]:
+    """Each number on the worse face's evenness: its name, itself, its limit and how it stands to it, what it is.
+
+    Parameters
+    ----------
+    simulation : Simulation
+    units : {"in", "mm"}
+    """
+    even = simulation.evenness
+    judged = {one.name: one for one in simulation.verdict.judged}
+    along, across = (
+        (even.ripple_x, even.ripple_y)
+        if simulation.spots.direction == "horizontal"
+        else (even.ripple_y, even.ripple_x)
+    )
+    rows = []
+    for name, title in NAMES.items():
+        if name in LUMINANCE_LIMITS:
+            continue
+        state = ""
+        if name in judged:
+            value, limit = limit_words(judged[name])
+            state = f"limit {LIMITS[name]} {limit}: {'met' if judged[name].met else 'NOT met'}"
+        else:
+            number = {"ripple_along": along, "ripple_across": across}.get(name)
+            number = getattr(even, name) if number is None else number
+            value = percent(number) if name in SHARES else ratio(number)
+        explained = _EXPLAINED[name].format(window=format_length(even.window, units))
+        rows.append((title, value, state, explained))
+    return rows
 
 
 def exactness(simulation: Simulation) -> str:

@@ -22,7 +22,7 @@ from lumsim.study.reading import Study
 from lumsim.study.searching import PlaneAnswer, SearchAnswer
 from lumsim.units import Units
 
-__all__ = ["layout_part", "outcome_part", "search_document"]
+__all__ = ["layout_part", "outcome_part", "plane_part", "search_document"]
 
 
 def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer]) -> dict[str, Any]:
@@ -40,7 +40,7 @@ def search_document(study: Study, answers: Sequence[SearchAnswer | PlaneAnswer])
         "light": light_followed(answers[0].own),
         "own_layout": _own(answers[0].own, study.units),
         "answers": [
-            _plane(study, one) if isinstance(one, PlaneAnswer) else _answer(study, one) for one in answers
+            plane_part(study, one) if isinstance(one, PlaneAnswer) else _answer(study, one) for one in answers
         ],
         "warnings": [followed(answers[0].own), *study.remarks],
     }
@@ -139,7 +139,14 @@ def _looked_at(one: Tried) -> dict[str, Any]:
     }
 
 
-def _plane(study: Study, answer: PlaneAnswer) -> dict[str, Any]:
+def plane_part(study: Study, answer: PlaneAnswer) -> dict[str, Any]:
+    """The plane of row pitch and depth.
+
+    Parameters
+    ----------
+    study : Study
+    answer : PlaneAnswer
+    """
     plane: Plane = answer.plane
     return {
         "question": "plane",

@@ -31,6 +31,7 @@ __all__ = [
     "sheet_blocks",
     "sheet_csv",
     "sheet_text",
+    "sheet_verdict",
     "sheet_warnings",
     "why_no_voltages",
 ]
@@ -62,7 +63,7 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     told = sheet_warnings(study, answer)
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
-    lines += ["", _verdict(answer)]
+    lines += ["", sheet_verdict(answer)]
     rests_on = [
         followed(answer.own),
         *([] if answer.assembly.wired is None else [WIRE_AS_TAKEN]),
@@ -308,7 +309,13 @@ def _lost(one: Failure) -> str:
     return f"{one.loss.what} {'comes apart' if one.loss.kind == 'joint' else 'dead'}"
 
 
-def _verdict(answer: SheetAnswer) -> str:
+def sheet_verdict(answer: SheetAnswer) -> str:
+    """One line: whether it can be built as asked, and whether the face as built meets the requirement.
+
+    Parameters
+    ----------
+    answer : SheetAnswer
+    """
     light = light_followed(answer.own)
     built = "as built" if answer.assembly.wired is not None else "with every module at its rated voltage"
     if answer.dark:

@@ -37,6 +37,7 @@ Files:
     usual_depths.py    the depths that are searched where a user names none
     searching.py       ``search``: each question answered, likewise
     tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
+    submitting.py      ``submit``: all that a submittal rests on, likewise
     sheeting.py        ``sheet``: what to mark out and wire, and the light that is left, likewise
     comparing.py       ``compare``: several studies lit and held side by side, likewise
 
