@@ -39,7 +39,7 @@ SEEN = (
 )
 
 CHECKS = (
-    "lumsim's own tests hold it against numbers from outside, each with its source: closed forms of point "
+    "The tests of lumsim hold it against numbers from outside, each with its source: closed forms of point "
     "sources and of endless rows and lattices; published view factors and the cavity table of the IES; the "
     "ladder of a fed string and the wire table of NEC chapter 9; its README lists check, source, expected and "
     "got"

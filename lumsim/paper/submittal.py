@@ -29,6 +29,7 @@ from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
 from lumsim.report.search_text import plane_facts
 from lumsim.report.sheet_text import sheet_blocks, sheet_verdict, sheet_warnings
+from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
 from lumsim.study.submitting import SubmittalAnswer
 
@@ -61,11 +62,11 @@ def submittal_paper(study: Study, answer: SubmittalAnswer) -> Paper:
         author=block.prepared_by,
         sections=[
             Section(title="Requirement and verdict", parts=_verdict_parts(study, answer)),
-            Section(title="What is proposed", parts=_proposed(study)),
+            Section(title="What is proposed", parts=_proposed(study, answer)),
             Section(title="Inputs, and where each comes from", parts=_inputs(study), new_page=True),
             Section(title="Section and plan", parts=_plan(study, answer), new_page=True),
             Section(title="The lit face", parts=_face(study, answer), new_page=True),
-            Section(title="Numbers", parts=_numbers(study, answer), new_page=True),
+            Section(title="Numbers", parts=_numbers(study, answer)),
             Section(
                 title="Row pitch and depth around this design", parts=_plane(study, answer), new_page=True
             ),
@@ -87,7 +88,8 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     told = [verdict_line(own)]
     if sheet.on_wire is not None or sheet.dark or sheet.assembly.refused:
         told.append(sheet_verdict(sheet))
-    text = ". ".join(told) + "."
+    # What stands before the colon of each is said by the head and the foot of the page.
+    text = " ".join(_sentence(one.partition("): ")[2]) for one in told)
     if not decides.judged:
         parts.append(Verdict(state="none", head="Nothing is required", text=text))
     elif answer.met:
@@ -113,7 +115,7 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     return parts
 
 
-def _proposed(study: Study) -> list[Part]:
+def _proposed(study: Study, answer: SubmittalAnswer) -> list[Part]:
     """What is built, as the text of a lit sign tells it."""
     rows: list[list[str]] = []
     for line in cabinet_text(study)[1:]:
@@ -124,7 +126,30 @@ def _proposed(study: Study) -> list[Part]:
             rows.append([label, text])
         else:
             rows[-1][1] += f"; {text}"
-    return [Table(block=Block(head="", heads=["", ""], rows=rows), widths=(0, 1))]
+    return [
+        Table(block=Block(head="", heads=["", ""], rows=rows), widths=(0, 1)),
+        _as_seen(study, answer, answer.own.worse),
+    ]
+
+
+def _which(own: Simulation, lit: LitFace) -> str:
+    if own.rear is None:
+        return "The face"
+    return "Each face" if own.cabinet.mirrored_faces else f"The {lit.side} face"
+
+
+def _as_seen(study: Study, answer: SubmittalAnswer, lit: LitFace) -> Picture:
+    own = answer.own
+    which = _which(own, lit)
+    figure = draw_seen_face(
+        own, title=study.title, units=study.units, facts=picture_facts(own, lit.side), side=lit.side
+    )
+    return Picture(
+        picture=pdf_picture(figure),
+        caption=f"{which} as the eye would see it, where a screen or a print shows ratios true.",
+        told=f"{which} in greys, in the dark",
+        height=0.4,
+    )
 
 
 def _inputs(study: Study) -> list[Part]:
@@ -174,11 +199,10 @@ def _face(study: Study, answer: SubmittalAnswer) -> list[Part]:
     parts: list[Part] = []
     alike = own.cabinet.mirrored_faces
     for lit in own.faces[:1] if alike else own.faces:
-        which = "Each face" if alike else f"The {lit.side} face" if own.rear is not None else "The face"
+        which = _which(own, lit)
         title, facts, side = study.title, picture_facts(own, lit.side), lit.side
         levels = [significant(one.value, 4) for one in (lit.evenness.darkest, lit.evenness.brightest)]
         seen = draw_face(own, title=title, units=units, facts=facts, side=side)
-        as_seen = draw_seen_face(own, title=title, units=units, facts=facts, side=side)
         profiles = draw_profiles(own, title=title, units=units, facts=facts, side=side)
         parts += [
             Picture(
@@ -186,12 +210,7 @@ def _face(study: Study, answer: SubmittalAnswer) -> list[Part]:
                 caption=f"{which} in false colours, with contour lines, hot and dark spots, and its profile.",
                 told=f"{which}: map of luminance, {levels[0]} to {levels[1]} cd/m²",
             ),
-            Picture(
-                picture=pdf_picture(as_seen),
-                caption=f"{which} as the eye would see it, where a screen or a print shows ratios true.",
-                told=f"{which} in greys, in the dark",
-                height=0.55,
-            ),
+            *([] if lit is own.worse or alike else [_as_seen(study, answer, lit)]),
             Picture(
                 picture=pdf_picture(profiles),
                 caption=f"{which}: luminance across the rows and along them.",
