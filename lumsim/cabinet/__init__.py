@@ -10,6 +10,7 @@ Files:
     rows.py         Rows and ListedModules: a group of rows of one kind of module
     sources.py      every LED of placed modules as a point that shines into a half space
     cabinet.py      Cabinet: box, one face or two, and rows; refuses what does not fit
+    pitches.py      the one pitch of its rows, and of modules along them, where there is one
     overlaps.py     modules that take the same room; openings that stick out of the cabinet
     ageing.py       the same cabinet aged: less lumens, dirt inside
 

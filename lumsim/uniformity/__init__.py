@@ -9,6 +9,8 @@ Files:
     evenness.py         max/min, stripes, edge dimming, spot contrast, ripple, min/mean, variation, nine points
     numerical_error.py  how far those numbers may be off by computing
     spots.py            hot and dark spots by prominence; stripes along the rows
+    gratings.py         rows and modules as gratings: the modulation of their first harmonic
+    threshold.py        the contrast threshold of the eye, and over which distances it is passed
     names.py            what those numbers are called
     requirement.py      what is good enough, and by how much a face meets it
 

@@ -9,7 +9,7 @@ from scipy.interpolate import RectBivariateSpline, make_interp_spline
 
 from lumsim.uniformity.face_map import DEGREE, Array, FaceMap
 
-__all__ = ["RunningIntegral", "Window", "least_stretch_mean"]
+__all__ = ["RunningIntegral", "Window", "least_stretch_mean", "panels"]
 
 
 def _integrated(samples: Array, coordinate: Array, axis: int) -> Array:
@@ -95,8 +95,8 @@ class RunningIntegral:
         By Gauss-Legendre panels of two details, for the square of the map has twice as fine detail as the map.
         """
         x0, x1, y0, y1 = self._bounds
-        x, wx = _panels(x0, x1, 2 * detail)
-        y, wy = _panels(y0, y1, 2 * detail)
+        x, wx = panels(x0, x1, 2 * detail)
+        y, wy = panels(y0, y1, 2 * detail)
         mean = self.mean()
         from_mean = self._plain(y, x) + (self._level - mean)
         return float(np.sqrt(wy @ from_mean**2 @ wx)) / mean
@@ -131,16 +131,29 @@ class RunningIntegral:
         places shrink to a line or a point and the mean is taken along that.
         """
         x0, x1, y0, y1 = window.centres
-        x, wx = _panels(x0, x1, 4 * detail)
-        y, wy = _panels(y0, y1, 4 * detail)
+        x, wx = panels(x0, x1, 4 * detail)
+        y, wy = panels(y0, y1, 4 * detail)
         return self._level + float(wy @ (self.square(x, y, window, grid=True) - self._level) @ wx)
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
-def _panels(start: float, end: float, length: float) -> tuple[Array, Array]:
-    """Nodes and weights (summing to 1) of composite Gauss-Legendre quadrature."""
+def panels(start: float, end: float, length: float) -> tuple[Array, Array]:
+    """Nodes and weights (summing to 1) of composite Gauss-Legendre quadrature.
+
+    Parameters
+    ----------
+    start, end : float
+        [m]
+    length : float
+        Of a panel, at most; eight nodes each. [m]
+
+    Returns
+    -------
+    nodes, weights : (n,) arrays
+        [m], [1]
+    """
     count = max(1, int(np.ceil((end - start) / length)))
     edges = np.linspace(start, end, count + 1)
     half = np.diff(edges) / 2

@@ -15,6 +15,7 @@ from tests.published import (
     electrical_by_lumsim,
     photometric_by_lumsim,
     reflected_by_lumsim,
+    seeing_by_lumsim,
     values,
 )
 from tests.published.values import Published
@@ -23,13 +24,14 @@ CHECKS = {
     **by_lumsim.CHECKS,
     **reflected_by_lumsim.CHECKS,
     **photometric_by_lumsim.CHECKS,
+    **seeing_by_lumsim.CHECKS,
     **electrical_by_lumsim.CHECKS,
 }
 
 
 def read_published() -> list[Published]:
-    """Every number from outside: direct light, light thrown back, photometric files, wire and supplies."""
-    files = ("values.toml", "reflected.toml", "photometric.toml", "electrical.toml")
+    """Every number from outside: light, light thrown back, photometric files, what is seen, wire and supplies."""
+    files = ("values.toml", "reflected.toml", "photometric.toml", "seeing.toml", "electrical.toml")
     return [one for file in files for one in values.read_published(file)]
 
 
