@@ -33,6 +33,7 @@ Files:
     assembly_document.py  both as parts of a JSON document
     sheet_text.py  a build sheet as text, its modules as CSV
     sheet_document.py  the same as one JSON document
+    seeing_text.py what the eye may notice from the distances that a study names
     levels.py      luminance limits, ageing, films, lumens for a luminance
     points.py      points and depths given on the command line; the light at points
     beam_text.py   a beam and its photometric file, as text and as a document

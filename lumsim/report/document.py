@@ -14,6 +14,7 @@ from lumsim.report.levels import aged_part, level_document
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
 from lumsim.report.rows_text import beam_document
+from lumsim.report.seeing_text import viewing_document
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
 from lumsim.uniformity.extremes import Extreme
@@ -45,11 +46,11 @@ def light_document(
         "study": study_part(study),
         "light": light_followed(simulation),
         "face": worse.side,
-        **_seen(worse, simulation.patches),
+        **_seen(study, simulation, worse),
         "faces": None
         if simulation.rear is None
         else {
-            one.side: {**_seen(one, simulation.patches), "flux": _flux_of_face(one)}
+            one.side: {**_seen(study, simulation, one), "flux": _flux_of_face(one)}
             for one in simulation.faces
         },
         "flux": {
@@ -76,7 +77,7 @@ def light_document(
     }
 
 
-def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
+def _seen(study: Study, simulation: Simulation, lit: LitFace) -> dict[str, Any]:
     """What is seen of one face, and how it is judged."""
     even, spots, face_map = lit.evenness, lit.spots, lit.luminance
     behind = lit.illuminance(1.0)
@@ -112,6 +113,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             }
             for stripe in spots.stripes
         ],
+        "viewing": viewing_document(study, simulation, lit),
         "requirement": requirement_part(lit.verdict),
         "requirement_met": lit.verdict.met if lit.verdict.judged else None,
         "grid": {
@@ -120,7 +122,7 @@ def _seen(lit: LitFace, patches: int) -> dict[str, Any]:
             "step_x_m": face_map.steps[0],
             "step_y_m": face_map.steps[1],
             "finest_detail_m": face_map.detail,
-            "patches_inside": patches,
+            "patches_inside": simulation.patches,
         },
         "numerical_error": {
             "max_to_min": lit.error.max_to_min,

@@ -56,7 +56,9 @@ _LEVELS: dict[str, Callable[[Evenness], float]] = {
     "darkest": lambda even: even.darkest.value,
 }
 
-_AGED = ("face", "illuminance", "luminance", "uniformity", "flux", "requirement", "requirement_met", "faces")
+_AGED = (
+    "face", "illuminance", "luminance", "uniformity", "viewing", "flux", "requirement", "requirement_met", "faces",
+)  # fmt: skip
 
 
 def study_lines(study: Study) -> list[str]:

@@ -29,6 +29,7 @@ from lumsim.report.levels import (
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant, spared
 from lumsim.report.rows_text import rows_lines
+from lumsim.report.seeing_text import viewing_head, viewing_lines
 from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -83,6 +84,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += ["", *_luminance_lines(simulation, units)]
     lines += ["", *level_lines(study, simulation)]
     lines += ["", *spot_lines(simulation.worse, units)]
+    noticed = viewing_lines(study, simulation)
+    lines += ["", *noticed] if noticed else []
     lines += ["", *flux_lines(simulation)]
     told_from = "every other point"
     inside = ""
@@ -191,7 +194,7 @@ def cabinet_text(study: Study) -> list[str]:
         + ("both faces" if cabinet.double_sided else "face")
         + _power(study)
     )
-    lines += study_lines(study)
+    lines += [*study_lines(study), *viewing_head(study)]
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
     lines += [f"  note      {note}" for note in study.notes]

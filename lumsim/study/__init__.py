@@ -32,6 +32,8 @@ Files:
     questions.py       what a study asks of a search
     sheet_asked.py     what a study says of wire, supplies and how modules take their current
     build_asked.py     what a study says of strings, supports, supplies, small parts, costs, service
+    viewing_form.py    from how far off a study's sign is looked at
+    viewing.py         what the eye may then notice
     spread.py          what a study says of how built signs differ from it
     answering.py       ``answer``: the study's cabinet lit, as the command line, notebooks and tests call it
     usual_depths.py    the depths that are searched where a user names none

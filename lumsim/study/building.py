@@ -23,6 +23,7 @@ from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
 from lumsim.study.sheet_asked import SheetAsked, sheet_asked
 from lumsim.study.spread import ToleranceAsked, tolerance_asked
+from lumsim.study.viewing_form import viewing_asked
 from lumsim.uniformity.requirement import LIMITS, Requirement
 
 __all__ = ["Built", "build"]
@@ -39,6 +40,8 @@ class Built:
     tolerance: ToleranceAsked
     sheet: SheetAsked
     building: BuildAsked
+    viewing: tuple[float, ...]
+    """distances that are asked for, rising [m]"""
 
 
 def build(
@@ -76,6 +79,7 @@ def build(
     kinds = built_kinds(form.modules, folder, note, problems)
     cabinet = _cabinet(form, kinds.modules, folder, note, problems if of_lists is None else of_lists)
     _refuse_luminance(form, note)
+    viewing = viewing_asked(form.viewing, form.units, note)
     if cabinet is None or refused:
         return None
     search = search_asked(form.search, form.units, cabinet, note)
@@ -107,6 +111,7 @@ def build(
         tolerance=tolerance,
         sheet=sheet,
         building=building,
+        viewing=viewing,
     )
 
 

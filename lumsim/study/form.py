@@ -40,6 +40,7 @@ from lumsim.study.values import (
     Tilt,
     Turn,
 )
+from lumsim.study.viewing_form import ViewingForm
 from lumsim.uniformity.requirement import MOST_LUMINANCE
 from lumsim.units import parse_length
 
@@ -321,6 +322,7 @@ class StudyForm(Table):
     rows: Annotated[list[RowsForm], Field(min_length=1)] = Field(description="one or more groups of rows")
     requirement: RequirementForm = RequirementForm()
     ageing: AgeingForm = AgeingForm()
+    viewing: ViewingForm = ViewingForm()
     search: SearchForm = SearchForm()
     tolerance: ToleranceForm = ToleranceForm()
     power: PowerForm = PowerForm()

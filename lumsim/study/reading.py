@@ -78,6 +78,8 @@ class Study:
     """of a submittal"""
     inputs: tuple[Input, ...]
     """what it says, key by key, and where that comes from"""
+    viewing: tuple[float, ...] = ()
+    """distances from which the eye may notice rows and modules, rising; none: not asked [m]"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -214,6 +216,7 @@ def study_from_text(
         building=built.building,
         title_block=title_block(form.submittal),
         inputs=inputs,
+        viewing=built.viewing,
     )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import Protocol
 
 from lumsim.study.key_lines import KeyPath
-from lumsim.units import Units, format_length, parse_length
+from lumsim.units import METRES_PER_FOOT, Units, format_length, parse_length
 
-__all__ = ["EXAMPLES", "LISTS", "Report", "length_shown"]
+__all__ = ["EXAMPLES", "LISTS", "Report", "distance_shown", "length_shown"]
 
 EXAMPLES: dict[str | int, str] = {
     "cabinet": "a table [cabinet] with width, height and depth",
@@ -32,6 +33,7 @@ EXAMPLES: dict[str | int, str] = {
 
 LISTS: dict[str | int, str] = {
     "supplies_at": '[["12 in", "6 in"], ["60 in", "6 in"]]',
+    "distances": '["10 ft", "120 m"]',
     "light": "[[9, 0.2], [12, 1.0]]",
     "directions": '["horizontal", "vertical"]',
     "staggered": "[false, true]",
@@ -65,3 +67,21 @@ def length_shown(length: Fraction, units: Units) -> str:
     """
     printed = format_length(length, units)
     return printed if parse_length(printed) == length else f"{printed} ({float(length * 1000):.6g} mm)"
+
+
+def distance_shown(metres: float, units: Units) -> str:
+    """Return how far off something is looked at as printed, ``9.84 ft``, ``120 m``: three digits, and all whole ones.
+
+    Feet and metres, for nobody paces out inches or millimetres.
+
+    Parameters
+    ----------
+    metres : float
+        More than 0. [m]
+    units : {"in", "mm"}
+        Of the study: feet for inches, metres for millimetres.
+    """
+    number = metres / float(METRES_PER_FOOT) if units == "in" else metres
+    decimals = max(0, 2 - math.floor(math.log10(number)))
+    text = f"{number:.{decimals}f}"
+    return f"{text.rstrip('0').rstrip('.') if decimals else text} {'ft' if units == 'in' else 'm'}"

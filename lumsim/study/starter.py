@@ -69,6 +69,9 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # maintenance_factor = 0.70   # on the lumens of every module
 # dirt_factor = 0.90          # on the reflectances inside; transmittance stays
 
+# [viewing]                   # what the eye may notice from there: told, and not judged
+# distances = {distances}
+
 # [search]                    # what `lumsim search` is to answer; without a question the widest row pitch
 # step = {step}             # what a layout to build is rounded to
 # [search.depth]              # the least depth for these rows
@@ -118,6 +121,7 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 in"',
         "long": '"1/4 in"',
         "short": '"1/4 in"',
+        "distances": '["10 ft", "400 ft"]',
         "step": '"1/2 in"',
         "within": '["3 in", "12 in"]',
         "row_pitches": '["4 in", "14 in"]',
@@ -142,6 +146,7 @@ _VALUES: dict[Units, dict[str, str]] = {
         "none": '"0 mm"',
         "long": '"6 mm"',
         "short": '"6 mm"',
+        "distances": '["3 m", "120 m"]',
         "step": '"10 mm"',
         "within": '["75 mm", "300 mm"]',
         "row_pitches": '["100 mm", "350 mm"]',

@@ -21,6 +21,7 @@ __all__ = [
     "BeamPoint",
     "Count",
     "CutOff",
+    "Distance",
     "Faces",
     "Flag",
     "Led",
@@ -46,19 +47,26 @@ LENGTH_SCHEMA = {
 }
 
 
-def _length(text: object) -> Fraction:
+MOST_DISTANCE = 10_000.0
+"""From which a sign may be looked at. [m]"""
+
+
+def _length(
+    text: object, most: float = LARGEST_SIZE, example: str = "12 in", other: str = "300 mm"
+) -> Fraction:
     if isinstance(text, Fraction):
         return text
     if not isinstance(text, str):
         if isinstance(text, int | float) and not isinstance(text, bool) and 1e-4 <= abs(text) < 1e6:
+            units = example.partition(" ")[2], other.partition(" ")[2]
             raise ValueError(
-                f'a length needs its unit and quotes, got the bare number {text}: write "{text:.10g} in" or '
-                f'"{text:.10g} mm"'
+                f"a length needs its unit and quotes, got the bare number {text}: write "
+                f'"{text:.10g} {units[0]}" or "{text:.10g} {units[1]}"'
             )
-        raise ValueError(f'must be a length in quotes such as "12 in" or "300 mm", got {text!r}')
+        raise ValueError(f'must be a length in quotes such as "{example}" or "{other}", got {text!r}')
     length = parse_length(text)
-    if not abs(length) <= LARGEST_SIZE:
-        raise ValueError(f"must be at most {LARGEST_SIZE:g} m, got {text}")
+    if not abs(length) <= most:
+        raise ValueError(f"must be at most {most:g} m, got {text}")
     return length
 
 
@@ -67,6 +75,13 @@ def _size(text: object) -> Fraction:
     if not length > 0:
         raise ValueError(f"must be more than 0, got {text}")
     return length
+
+
+def _distance(text: object) -> Fraction:
+    distance = _length(text, MOST_DISTANCE, "10 ft", "3 m")
+    if not distance > 0:
+        raise ValueError(f"must be more than 0, got {text}")
+    return distance
 
 
 def _at_least_nothing(text: object) -> Fraction:
@@ -164,6 +179,16 @@ Size = Annotated[Fraction, BeforeValidator(_size), WithJsonSchema(LENGTH_SCHEMA)
 
 Length = Annotated[Fraction, BeforeValidator(_at_least_nothing), WithJsonSchema(LENGTH_SCHEMA)]
 """A length of 0 or more. [m]"""
+
+Distance = Annotated[
+    Fraction,
+    BeforeValidator(_distance),
+    WithJsonSchema(
+        LENGTH_SCHEMA
+        | {"description": 'a length with its unit, such as "10 ft" or "120 m"', "examples": ["10 ft", "3 m"]}
+    ),
+]
+"""From a face to an eye, above 0 and at most ``MOST_DISTANCE``. [m]"""
 
 Angle = Annotated[
     float,

@@ -147,7 +147,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     limits = text
     for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "wanted_luminance", "[ageing]",
                 "maintenance_factor", "dirt_factor", "film_transmittance", "[tolerance]", "signs", "flux_scatter",
-                "placing", "row_sag", "depth", "bow", "dead_modules"):  # fmt: skip
+                "placing", "row_sag", "depth", "bow", "dead_modules", "[viewing]", "distances"):  # fmt: skip
         assert f"\n# {key} " in limits
         limits = limits.replace(f"\n# {key} ", f"\n{key} ")
     put_in = study_from_text(limits)
@@ -161,6 +161,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     assert put_in.requirement.wanted_luminance == 300
     assert put_in.ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)
     assert put_in.cabinet.face.film_transmittance == 0.3
+    assert len(put_in.viewing) == 2
     assert put_in.tolerance.signs == 1000
     assert put_in.tolerance.spread.kinds == (
         "flux_scatter",
