@@ -34,7 +34,8 @@ Files:
     sheet_text.py  a build sheet as text, its modules as CSV
     sheet_document.py  the same as one JSON document
     seeing_text.py what the eye may notice from the distances that a study names
-    levels.py      luminance limits, ageing, films, lumens for a luminance
+    levels.py      luminance, ageing, films, lumens for a luminance
+    luminance_limits.py  limits on luminance, how far to dim, what helps
     points.py      points and depths given on the command line; the light at points
     beam_text.py   a beam and its photometric file, as text and as a document
     document.py    a lit cabinet as one JSON document

@@ -11,7 +11,7 @@ from lumsim.beams.zones import light_by_direction
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.orientation import RETURNS, Mount
 from lumsim.cabinet.rows import Rows
-from lumsim.report.levels import LUMINANCE_LIMITS
+from lumsim.report.luminance_limits import LUMINANCE_LIMITS
 from lumsim.simulation import Simulation
 from lumsim.uniformity.names import percent
 from lumsim.uniformity.requirement import Judged

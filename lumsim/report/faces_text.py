@@ -56,10 +56,12 @@ def both_faces_lines(simulation: Simulation) -> list[str]:
         return []
     faces = simulation.faces
     limited = {one.name for one in simulation.worse.verdict.judged}
-    told = {*ALWAYS_TOLD, *UNITS}  # the mean has a row of its own
+    told = {*ALWAYS_TOLD, *UNITS}  # luminance has rows of its own
     names = [*ALWAYS_TOLD, *(name for name in NAMES if name in limited and name not in told)]
     rows = [(NAMES[name], [_number(lit, name) for lit in faces]) for name in names]
     rows.append(("mean [cd/m²]", [significant(lit.evenness.mean, 4) for lit in faces]))
+    if "darkest_luminance" in limited:
+        rows.append(("lowest [cd/m²]", [significant(lit.evenness.darkest_luminance, 4) for lit in faces]))
     if limited:
         rows.append(("requirement", ["met" if lit.verdict.met else "NOT met" for lit in faces]))
     lines = [f"{'Both faces':<22}{faces[0].side:>9}{faces[1].side:>9}"]

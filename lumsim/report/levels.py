@@ -1,21 +1,19 @@
-"""Luminance limits, ageing, films, and lumens for a wanted luminance, as text and as parts of a JSON document."""
+"""Luminance, ageing, films, and lumens for a wanted luminance, as text and as parts of a JSON document."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from typing import Any
 
 from lumsim.cabinet.cabinet import Side
+from lumsim.report.luminance_limits import dimming_part, limit_lines, lumens_per_area, which_words
 from lumsim.report.notes import light_followed
-from lumsim.report.numbers import limit_words, missed_by, ratio, significant
+from lumsim.report.numbers import ratio, significant
 from lumsim.search.trying import Tried
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.levels import (
     Level,
-    LumensNeeded,
     State,
-    dim_share,
     levels,
     lumens_needed,
     luminance_to_reach,
@@ -23,15 +21,12 @@ from lumsim.study.levels import (
 )
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
-from lumsim.uniformity.names import NAMES, SHARES, UNITS, percent
-from lumsim.uniformity.requirement import LIMITS, Judged, standing
+from lumsim.uniformity.names import NAMES, SHARES, percent
+from lumsim.uniformity.requirement import Judged, standing
 
 __all__ = [
-    "LUMINANCE_LIMITS",
     "aged_part",
     "decided_by",
-    "dimming_told",
-    "level_cures",
     "level_document",
     "level_lines",
     "other_state",
@@ -39,12 +34,8 @@ __all__ = [
     "state_words",
     "study_lines",
     "tried_state",
-    "what_limits_luminance",
     "worse_state",
 ]
-
-LUMINANCE_LIMITS = frozenset(UNITS)
-"""Limits on the mean luminance of the visible face."""
 
 FILM = "luminance only; what it throws back inside is not modelled"
 
@@ -84,6 +75,8 @@ def study_lines(study: Study) -> list[str]:
     ]
     if told:
         lines.append(f"  luminance {', '.join(told)}: mean of the visible face at full output")
+    if asked.darkest_luminance is not None:
+        lines.append(f"  darkest   at least {asked.darkest_luminance:.10g} cd/m² at full output")
     return lines
 
 
@@ -107,9 +100,9 @@ def level_lines(study: Study, simulation: Simulation) -> list[str]:
     simulation : Simulation
         Of the study's cabinet.
     """
-    hundred = _per_area(simulation, lumens_needed(simulation, 100.0))
+    hundred = lumens_per_area(simulation, lumens_needed(simulation, 100.0))
     lines = [
-        *_limit_lines(simulation),
+        *limit_lines(simulation),
         (
             f"Each 100 cd/m² of mean luminance takes {hundred} in this box with this layout"
             f"{_resting_on(simulation)}"
@@ -121,7 +114,7 @@ def level_lines(study: Study, simulation: Simulation) -> list[str]:
         flux = simulation.cabinet.emitters().flux
         average = " on average" if (flux != flux[0]).any() else ""
         lines.append(
-            f"  for {wanted:.10g} cd/m²: {_per_area(simulation, needed)}, {significant(needed.per_module, 4)} lm "
+            f"  for {wanted:.10g} cd/m²: {lumens_per_area(simulation, needed)}, {significant(needed.per_module, 4)} lm "
             f"a module{average} with {len(flux)} of them"
         )
         most = tightest_of(simulation, "max_luminance")
@@ -129,81 +122,12 @@ def level_lines(study: Study, simulation: Simulation) -> list[str]:
             brightest = most[1].actual * needed.total / simulation.ledger.emitted
             if brightest > most[1].limit:
                 lines.append(
-                    f"  but the mean{_which(simulation, most[0])} is then {significant(brightest, 4)} cd/m², "
+                    f"  but the mean{which_words(simulation, most[0])} is then {significant(brightest, 4)} cd/m², "
                     f"above the most allowed of {most[1].limit:.10g} cd/m²"
                 )
     if simulation.aged is not None:
         lines += ["", *_new_and_aged(study, simulation, simulation.aged)]
     return lines
-
-
-def _limit_lines(simulation: Simulation) -> list[str]:
-    lines = []
-    for name in ("max_luminance", "min_luminance"):
-        found = tightest_of(simulation, name)
-        if found is None:
-            continue
-        level, judged = found
-        actual, limit = limit_words(judged)
-        met = "met" if judged.met else f"NOT met, {missed_by(judged)}"
-        lines.append(
-            f"Mean luminance at full output{_which(simulation, level)} {actual} (limit {LIMITS[name]} {limit}: {met})"
-        )
-        if name == "max_luminance":
-            lines += [f"  {told}" for told in dimming_told(simulation)]
-    return lines
-
-
-def dimming_told(simulation: Simulation) -> list[str]:
-    """How far to dim a sign that is lighter than allowed; nothing of any other.
-
-    Parameters
-    ----------
-    simulation : Simulation
-    """
-    found = tightest_of(simulation, "max_luminance")
-    if found is None or found[1].met:
-        return []
-    share, floor = dim_share(found[1].actual, found[1].limit), _least_share(simulation)
-    if floor is None:
-        return [f"dimmed to {_share(share)} or less it is met; dimming changes no ratio"]
-    if floor <= share:
-        return [
-            f"dimmed to between {_share(floor)} and {_share(share)} both limits are met; dimming changes no ratio"
-        ]
-    least = min(levels(simulation), key=lambda one: one.mean)
-    return [
-        (
-            f"dimmed to {_share(share)} or less it is met, but the mean{_which(simulation, least)} is then "
-            f"{significant(share * least.mean, 4)} cd/m², below the least required: no output meets both"
-        )
-    ]
-
-
-def _least_share(simulation: Simulation) -> float | None:
-    """The share of full output from which the least luminance required is met, rounded up; None: none is required."""
-    found = tightest_of(simulation, "min_luminance")
-    if found is None:
-        return None
-    share = found[1].limit / found[1].actual
-    step = 10.0 ** (math.floor(math.log10(share)) - 2)
-    return math.ceil(share / step) * step
-
-
-def _no_output_meets_both(simulation: Simulation) -> bool:
-    """Whether the most luminance allowed and the least required lie nearer together than the states and faces do."""
-    most, least = tightest_of(simulation, "max_luminance"), tightest_of(simulation, "min_luminance")
-    if most is None or least is None:
-        return False
-    return most[1].limit / most[1].actual < least[1].limit / least[1].actual
-
-
-def _which(simulation: Simulation, level: Level) -> str:
-    """Of which face and in which state, where there are several."""
-    side = "" if simulation.rear is None else f" of the {level.lit.side} face"
-    if simulation.cabinet.mirrored_faces:
-        side = " of each face"
-    return side + ("" if simulation.aged is None else f" when {level.state}")
 
 
 def _resting_on(simulation: Simulation) -> str:
@@ -215,17 +139,6 @@ def _resting_on(simulation: Simulation) -> str:
     if simulation.reflected is None:
         told.append("by direct light only")
     return f" ({', '.join(told)})" if told else ""
-
-
-def _per_area(simulation: Simulation, needed: LumensNeeded) -> str:
-    face = "face" if simulation.rear is None else "one face"
-    metre, foot = (significant(value, 4) for value in (needed.per_area, needed.per_square_foot))
-    return f"{metre} lm per m² of {face} ({foot} lm per ft²)"
-
-
-def _share(share: float) -> str:
-    """A share to dim to in per cent, with the three digits it has: rounding it here could lift it again."""
-    return f"{share * 100:.3g} %"
 
 
 def _new_and_aged(study: Study, new: Simulation, old: Simulation) -> list[str]:
@@ -301,37 +214,6 @@ def other_state(simulation: Simulation) -> tuple[State, list[Judged]]:
     return state, [one for one in other.verdict.judged if not one.met]
 
 
-def level_cures(simulation: Simulation) -> list[str]:
-    """What helps a mean luminance that misses its limit, on whatever face and in whatever state."""
-    if _no_output_meets_both(simulation):
-        states = "new and aged" if simulation.aged is not None else "front and rear"
-        told = f"no output and no other modules meet both limits on luminance: {states} lie further apart than these"
-        return [f"{told}; move a limit, or make the two more alike"]
-    cures = []
-    too_bright = tightest_of(simulation, "max_luminance")
-    if too_bright is not None and not too_bright[1].met:
-        share = dim_share(too_bright[1].actual, too_bright[1].limit)
-        cures.append(f"against too much light dim to {_share(share)}, or fewer or weaker modules")
-    too_dark = tightest_of(simulation, "min_luminance")
-    if too_dark is not None and not too_dark[1].met:
-        needed = lumens_needed(simulation, too_dark[1].limit)
-        cures.append(f"against too little light more lumens, {_per_area(simulation, needed)}")
-    return cures
-
-
-def what_limits_luminance(name: str) -> str:
-    """What keeps a search from meeting a limit on luminance.
-
-    Parameters
-    ----------
-    name : str
-        ``max_luminance`` or ``min_luminance``.
-    """
-    if name == "max_luminance":
-        return "too much light: dim the sign (which changes no ratio), or take weaker modules or a darker face or film"
-    return "too little light: modules of more lumens, or closer along the rows, or a whiter inside"
-
-
 # --- JSON --------------------------------------------------------------------------------------------------
 
 
@@ -349,7 +231,7 @@ def level_document(study: Study, simulation: Simulation) -> dict[str, Any]:
     needed = None if wanted is None else lumens_needed(simulation, wanted)
     return {
         "requirement_met": simulation.met if simulation.verdict.judged else None,
-        "dimming": _dimming(simulation),
+        "dimming": dimming_part(simulation),
         "film": _film(simulation),
         "lumens_for_luminance": {
             "wanted_cd_m2": wanted,
@@ -368,19 +250,6 @@ def level_document(study: Study, simulation: Simulation) -> dict[str, Any]:
 def _film(simulation: Simulation) -> dict[str, Any] | None:
     passed = {side: face.film_transmittance for side, face in simulation.cabinet.faces}
     return None if min(passed.values()) == 1 else {"transmittance": passed, "note": f"film: {FILM}"}
-
-
-def _dimming(simulation: Simulation) -> dict[str, Any] | None:
-    found = tightest_of(simulation, "max_luminance")
-    if found is None or found[1].met:
-        return None
-    level, judged = found
-    return {
-        "dim_to": dim_share(judged.actual, judged.limit),
-        "face": level.lit.side,
-        "state": level.state,
-        "note": "limits are judged at full output; dimming changes no ratio",
-    }
 
 
 def aged_part(study: Study, document: dict[str, Any]) -> dict[str, Any]:

@@ -17,15 +17,14 @@ from lumsim.report.faces_text import (
 )
 from lumsim.report.flux_text import flux_lines
 from lumsim.report.levels import (
-    LUMINANCE_LIMITS,
     decided_by,
-    level_cures,
     level_lines,
     other_state,
     state_words,
     study_lines,
     worse_state,
 )
+from lumsim.report.luminance_limits import LUMINANCE_LIMITS, level_cures
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant, spared
 from lumsim.report.rows_text import rows_lines

@@ -6,14 +6,9 @@ from collections.abc import Callable, Sequence
 
 from lumsim.report.counting import counting_warnings
 from lumsim.report.layout_text import counted, length_found
-from lumsim.report.levels import (
-    LUMINANCE_LIMITS,
-    decided_by,
-    dimming_told,
-    tried_state,
-    what_limits_luminance,
-)
+from lumsim.report.levels import decided_by, tried_state
 from lumsim.report.light_text import cabinet_text, numbers_told
+from lumsim.report.luminance_limits import LUMINANCE_LIMITS, dimming_told, what_limits_luminance
 from lumsim.report.notes import (
     LIMITS_OF_THE_MODEL,
     LITTLE,

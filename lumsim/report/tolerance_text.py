@@ -17,6 +17,7 @@ from lumsim.search.spread import ModulePlace, Spread, module_places
 from lumsim.search.tolerance import CONFIDENCE, INTERVAL, Tolerance
 from lumsim.study.reading import Study
 from lumsim.study.tolerating import ToleranceAnswer
+from lumsim.uniformity.evenness import LEVELS
 from lumsim.uniformity.names import NAMES, SHARES, percent
 from lumsim.units import METRES_PER_INCH, Units, format_length
 
@@ -216,7 +217,7 @@ def _told(one: DeadModule) -> str:
 
 
 def _number(name: str, value: float) -> str:
-    if name == "mean":
+    if name in LEVELS:
         return f"{significant(value, 4)} cd/m²"
     return f"{100 * value:.1f} %" if name in SHARES else f"{value:.3f}"
 

@@ -17,7 +17,7 @@ from lumsim.errors import InputError
 from lumsim.light.interior import Interior
 from lumsim.light.lit_inside import light_inside
 from lumsim.simulation import Lighting
-from lumsim.uniformity.evenness import Evenness, numbers_asked
+from lumsim.uniformity.evenness import LEVELS, Evenness, numbers_asked
 from lumsim.uniformity.face_map import FaceMap
 from lumsim.uniformity.prominence import RowsRun
 from lumsim.uniformity.requirement import (
@@ -269,7 +269,7 @@ class Trials:
                 found += [
                     (
                         side,
-                        {name: value * (factor if name == "mean" else 1) for name, value in numbers.items()},
+                        {name: value * (factor if name in LEVELS else 1) for name, value in numbers.items()},
                         None if even is None else even.scaled(factor),
                         True,
                     )

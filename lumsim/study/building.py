@@ -116,12 +116,14 @@ def build(
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:
-    least, most = form.requirement.min_luminance, form.requirement.max_luminance
-    if least is not None and most is not None and least > most:
-        report(
-            ("requirement", "min_luminance"),
-            f"{least:.10g} cd/m² is above max_luminance, {most:.10g} cd/m²: no luminance meets both",
-        )
+    most = form.requirement.max_luminance
+    for name in ("min_luminance", "darkest_luminance"):
+        least = getattr(form.requirement, name)
+        if least is not None and most is not None and least > most:
+            report(
+                ("requirement", name),
+                f"{least:.10g} cd/m² is above max_luminance, {most:.10g} cd/m²: no luminance meets both",
+            )
 
 
 def _cabinet(

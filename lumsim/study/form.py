@@ -269,6 +269,9 @@ class RequirementForm(Table):
     min_luminance: Luminance | None = Field(
         default=None, description="mean of the visible face at full output, in cd/m², at least"
     )
+    darkest_luminance: Luminance | None = Field(
+        default=None, description="lowest of the visible face at full output, in cd/m², at least"
+    )
     wanted_luminance: Luminance | None = Field(
         default=None,
         description="mean of the visible face in cd/m², for which the lumens it takes are told; not judged",

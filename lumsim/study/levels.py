@@ -101,7 +101,7 @@ class LumensNeeded:
     """What a mean luminance takes in this box with this layout, in lumens of new modules."""
 
     luminance: float
-    """mean of the darker face, of an aged cabinet when aged [cd/m²]"""
+    """mean, or lowest, of the darker face, of an aged cabinet when aged [cd/m²]"""
     total: float
     """[lm]"""
     per_area: float
@@ -117,8 +117,10 @@ class LumensNeeded:
         return self.per_area * SQUARE_FOOT
 
 
-def lumens_needed(simulation: Simulation, luminance: float) -> LumensNeeded:
-    """Lumens for a mean luminance: those that there are, times what is wanted over what they give.
+def lumens_needed(
+    simulation: Simulation, luminance: float, *, of: Literal["mean", "darkest_luminance"] = "mean"
+) -> LumensNeeded:
+    """Lumens for a luminance: those that there are, times what is wanted over what they give.
 
     Of two faces the darker one decides, of a cabinet new and aged the aged one.
 
@@ -127,6 +129,8 @@ def lumens_needed(simulation: Simulation, luminance: float) -> LumensNeeded:
     simulation : Simulation
     luminance : float
         Wanted, above 0. [cd/m²]
+    of : {"mean", "darkest_luminance"}
+        Of the whole visible face, or of its darkest place.
 
     Raises
     ------
@@ -135,8 +139,8 @@ def lumens_needed(simulation: Simulation, luminance: float) -> LumensNeeded:
     """
     if not luminance > 0:
         raise InputError(f"a wanted luminance must be more than 0 cd/m², got {luminance:g} cd/m²")
-    darkest = min(levels(simulation), key=lambda one: one.mean)
-    total = simulation.ledger.emitted * luminance / darkest.mean
+    darkest = min(levels(simulation), key=lambda one: getattr(one.lit.evenness, of))
+    total = simulation.ledger.emitted * luminance / getattr(darkest.lit.evenness, of)
     cabinet = simulation.cabinet
     return LumensNeeded(
         luminance=luminance,

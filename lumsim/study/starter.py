@@ -63,6 +63,7 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # hot_spot_contrast = 0.05    # greatest contrast of a stripe or a dot
 # max_luminance = 800         # cd/m², mean of the visible face at full output
 # min_luminance = 200
+# darkest_luminance = 100     # of its darkest place, at least
 # wanted_luminance = 300      # not judged: the lumens that it takes are told
 
 # [ageing]                    # then the requirement must be met new and aged

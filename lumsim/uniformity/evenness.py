@@ -14,6 +14,7 @@ from lumsim.uniformity.prominence import RowsRun, hot_spot_contrast
 from lumsim.uniformity.windows import RunningIntegral, Window, least_stretch_mean
 
 __all__ = [
+    "LEVELS",
     "Evenness",
     "edge_dimming_of",
     "evenness",
@@ -22,6 +23,10 @@ __all__ = [
     "numbers_asked",
     "stripes_of",
 ]
+
+
+LEVELS = frozenset({"mean", "darkest_luminance"})
+"""The numbers that go with the light, in cd/m²: all others are ratios, which it does not change."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +68,11 @@ class Evenness:
     periods: tuple[float, float]
     """how many windows the places of the window's centre span, along x and y; below 1 the stripes number
     does not see a whole period [1]"""
+
+    @property
+    def darkest_luminance(self) -> float:
+        """The lowest luminance. [cd/m²]"""
+        return self.darkest.value
 
     def scaled(self, factor: float) -> Evenness:
         """Return the same face with all its light times a factor: levels change, ratios do not."""
@@ -159,8 +169,8 @@ def numbers_asked(
     window : float
         More than 0. [m]
     names : collection of str
-        Of ``mean``, ``max_to_min``, ``min_to_mean``, ``coefficient_of_variation``, ``stripe_max_to_min``,
-        ``edge_dimming`` and ``hot_spot_contrast``.
+        Of ``mean``, ``darkest_luminance``, ``max_to_min``, ``min_to_mean``, ``coefficient_of_variation``,
+        ``stripe_max_to_min``, ``edge_dimming`` and ``hot_spot_contrast``.
     rows : RowsRun, optional
         As for ``evenness``.
     last_digits : bool
@@ -173,12 +183,12 @@ def numbers_asked(
     """
     integral = RunningIntegral(face)
     found: dict[str, float] = {}
-    if not {"max_to_min", "min_to_mean"}.isdisjoint(names):
+    if not {"max_to_min", "min_to_mean", "darkest_luminance"}.isdisjoint(names):
         top, bottom = extremes_of(face, last_digits=last_digits)
-        found["max_to_min"], found["min_to_mean"] = top.value / bottom.value, bottom.value
+        found["max_to_min"], found["darkest_luminance"] = top.value / bottom.value, bottom.value
     if not {"mean", "min_to_mean"}.isdisjoint(names):
         found["mean"] = integral.mean() if face.mean is None else face.mean
-        found["min_to_mean"] = found.get("min_to_mean", 0.0) / found["mean"]
+        found["min_to_mean"] = found.get("darkest_luminance", 0.0) / found["mean"]
     if "coefficient_of_variation" in names:
         found["coefficient_of_variation"] = integral.variation(face.detail)
     if "stripe_max_to_min" in names:

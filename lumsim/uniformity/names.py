@@ -22,11 +22,14 @@ NAMES: Final[Mapping[str, str]] = MappingProxyType(
         "ripple_along": "ripple along rows",
         "max_luminance": "mean luminance",
         "min_luminance": "mean luminance",
+        "darkest_luminance": "lowest luminance",
     }
 )
 """By the names of ``Evenness`` and of ``LIMITS``, in the order in which they are told; ripple by how the rows run."""
 
-UNITS: Final[Mapping[str, str]] = MappingProxyType({"max_luminance": "cd/m²", "min_luminance": "cd/m²"})
+UNITS: Final[Mapping[str, str]] = MappingProxyType(
+    dict.fromkeys(("max_luminance", "min_luminance", "darkest_luminance"), "cd/m²")
+)
 """Of the numbers that are no plain ratio, by the same names."""
 
 

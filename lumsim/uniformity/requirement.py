@@ -36,6 +36,7 @@ LIMITS = {
     "min_to_mean": "at least",
     "max_luminance": "at most",
     "min_luminance": "at least",
+    "darkest_luminance": "at least",
 }
 """Each number that can be limited, and from which side."""
 
@@ -66,6 +67,8 @@ class Requirement:
     """mean luminance of the visible face at full output, at most [cd/m²]"""
     min_luminance: float | None = None
     """mean luminance of the visible face at full output, at least [cd/m²]"""
+    darkest_luminance: float | None = None
+    """lowest luminance of the visible face at full output, at least [cd/m²]"""
     wanted_luminance: float | None = None
     """mean luminance whose lumens are to be told; nothing is judged by it [cd/m²]"""
     stripe_window: float | None = None
@@ -90,21 +93,19 @@ class Requirement:
             raise InputError(
                 f"min_to_mean must be above 0 and at most 1, got {self.min_to_mean:g}; 1 is perfectly even"
             )
-        for name in ("max_luminance", "min_luminance", "wanted_luminance"):
+        for name in ("max_luminance", "min_luminance", "darkest_luminance", "wanted_luminance"):
             level = getattr(self, name)
             if level is not None and not 0 < level <= MOST_LUMINANCE:
                 raise InputError(
                     f"{name} must be above 0 and at most {MOST_LUMINANCE:g} cd/m², got {level:g} cd/m²"
                 )
-        if (
-            self.min_luminance is not None
-            and self.max_luminance is not None
-            and self.min_luminance > self.max_luminance
-        ):
-            raise InputError(
-                f"min_luminance {self.min_luminance:g} cd/m² is above max_luminance {self.max_luminance:g} cd/m²: "
-                "no luminance meets both"
-            )
+        for name in ("min_luminance", "darkest_luminance"):
+            least = getattr(self, name)
+            if least is not None and self.max_luminance is not None and least > self.max_luminance:
+                raise InputError(
+                    f"{name} {least:g} cd/m² is above max_luminance {self.max_luminance:g} cd/m²: "
+                    "no luminance meets both"
+                )
         if self.stripe_window is not None and not 0 < self.stripe_window < 1e6:
             raise InputError(f"stripe_window must be more than 0 m, got {self.stripe_window:g} m")
         if not 0 < self.spot_contrast < 1:

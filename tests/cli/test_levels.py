@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from lumsim.report.levels import what_limits_luminance
 from lumsim.report.light_text import picture_facts
+from lumsim.report.luminance_limits import what_limits_luminance
 from lumsim.study.answering import answer
 from lumsim.study.reading import read_study
-from tests.cli.called import SMALL, Called, lumsim, small_study
+from tests.cli.called import SMALL, UNEQUAL, Called, lumsim, small_study
 
 
 @pytest.fixture
@@ -148,6 +148,53 @@ def test_between_which_shares_to_dim_is_told(study: Path) -> None:
     low, high = (float(one) / 100 for one in told.groups())
     assert 0.5 <= low < 0.51
     assert 0.79 < high <= 0.8
+
+
+def test_the_darkest_place_is_judged_and_told(study: Path) -> None:
+    """Text, JSON and verdict hold the lowest luminance against its limit, new and aged; what helps is told."""
+    lowest = float(light(study, json=True).document["luminance"]["min_cd_m2"])
+    least = f"requirement.darkest_luminance={0.8 * lowest}"
+    called = light(study, least)
+    assert called.status == 0
+    assert re.search(r"^Lowest luminance at full output [0-9.]+ cd/m² \(limit at least [0-9.]+ cd/m²: met\)$",
+                     called.out, re.MULTILINE)  # fmt: skip
+    assert f"  darkest   at least {0.8 * lowest:.10g} cd/m² at full output" in called.out
+    document = light(study, least, "ageing.maintenance_factor=0.7", json=True).document
+    assert document["requirement"]["darkest_luminance"]["actual"] == pytest.approx(lowest)
+    assert document["aged"]["requirement"]["darkest_luminance"]["actual"] == pytest.approx(0.7 * lowest)
+    assert (document["requirement_met"], document["aged"]["requirement_met"]) == (False, False)
+    missed = light(study, least, "ageing.maintenance_factor=0.7")
+    assert missed.status == 1
+    assert "requirement NOT met; lowest luminance" in missed.out
+    assert "against too little light in the darkest place more lumens, " in missed.out
+    assert "or outer rows nearer the returns" in what_limits_luminance("darkest_luminance")
+
+
+def test_dimming_keeps_the_darkest_place_light_enough(study: Path) -> None:
+    """Between two shares all limits on luminance are met; a lowest near the cap leaves none, and it is said why."""
+    document = light(study, json=True).document
+    mean, lowest = document["luminance"]["mean_cd_m2"], document["luminance"]["min_cd_m2"]
+    cap, low = f"requirement.max_luminance={0.8 * mean}", f"requirement.min_luminance={0.1 * mean}"
+    called = light(study, cap, low, f"requirement.darkest_luminance={0.5 * lowest}")
+    told = re.search(
+        r"dimmed to between ([0-9.]+) % and ([0-9.]+) % all limits on luminance are met", called.out
+    )
+    assert told is not None
+    assert 0.5 <= float(told[1]) / 100 < 0.51
+    called = light(study, cap, f"requirement.darkest_luminance={0.9 * lowest}")
+    assert "is met, but the lowest luminance is then" in called.out
+    assert (
+        "the mean and the darkest place lie further apart than these; move a limit, or make the face more even"
+        in (called.out)
+    )
+
+
+def test_of_two_faces_the_lowest_is_told_where_it_is_limited(tmp_path: Path) -> None:
+    """The table of both faces has a row for it beside the mean's."""
+    unequal = small_study(tmp_path, text=UNEQUAL)
+    assert "lowest [cd/m²]" not in light(unequal).out
+    assert re.search(r"^  lowest \[cd/m²\] +[0-9.]+ +[0-9.]+$", light(unequal, "requirement.darkest_luminance=2").out,
+                     re.MULTILINE)  # fmt: skip
 
 
 def test_lumens_that_break_the_cap_are_told_to(study: Path) -> None:

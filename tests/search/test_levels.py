@@ -53,6 +53,18 @@ def test_a_least_luminance_is_met_by_the_fewest_rows_that_give_it() -> None:
     assert judged.actual == pytest.approx(mean_of(answer.pitch), rel=1e-12)
 
 
+def test_a_darkest_place_asks_for_rows_that_light_it_new_and_aged() -> None:
+    """The answer's darkest place has what is asked for when aged, and a coarser look comes to the same."""
+    least = 1.1 * simulate(with_row_pitch(LOW, 0, HEIGHT), lighting=DIRECT).evenness.darkest.value
+    answer = found(Requirement(darkest_luminance=0.7 * least), Ageing(maintenance_factor=0.7)).exact
+    assert answer is not None
+    assert answer.rows.count == 2
+    (judged,) = answer.verdict.judged
+    lowest = simulate(answer.cabinet, lighting=DIRECT).evenness.darkest.value
+    assert judged.actual == pytest.approx(0.7 * lowest, rel=1e-9)
+    assert lowest >= least * (1 - 1e-12)
+
+
 def test_a_most_luminance_keeps_closer_rows_out() -> None:
     """Two rows are the fewest that are even enough: capped below the least that they give, nothing is answered."""
     even, deep = Requirement(max_to_min=1.6), low(0.25)

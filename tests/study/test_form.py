@@ -145,7 +145,8 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     beam = text.replace('beam = { shape = "lambertian" }\n', "").replace("# beam =", "beam =")
     assert cabinets.exponents(study_from_text(beam).cabinet.emitters())[0] == pytest.approx(0.6461, abs=1e-4)
     limits = text
-    for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "wanted_luminance", "[ageing]",
+    for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "darkest_luminance",
+                "wanted_luminance", "[ageing]",
                 "maintenance_factor", "dirt_factor", "film_transmittance", "[tolerance]", "signs", "flux_scatter",
                 "placing", "row_sag", "depth", "bow", "dead_modules", "[viewing]", "distances"):  # fmt: skip
         assert f"\n# {key} " in limits
@@ -157,6 +158,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
         "edge_dimming",
         "max_luminance",
         "min_luminance",
+        "darkest_luminance",
     }
     assert put_in.requirement.wanted_luminance == 300
     assert put_in.ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)

@@ -73,6 +73,15 @@ def test_what_is_wanted_comes_before_a_least_that_is_missed() -> None:
         assert luminance_to_reach(lit(asked), asked) == reached
 
 
+def test_lumens_for_the_darkest_place_lift_it_to_what_is_asked() -> None:
+    """They are those that there are, times what is asked over the lowest of all faces and states."""
+    one = lit(Requirement(), Ageing(maintenance_factor=0.6))
+    lowest = min(face.evenness.darkest.value for face in one.faces)
+    needed = lumens_needed(one, 50.0, of="darkest_luminance")
+    assert needed.total == pytest.approx(200 * 50 / (0.6 * lowest), rel=1e-12)
+    assert needed.level.state == "aged"
+
+
 @pytest.mark.parametrize("wanted", [0.0, -1.0, float("nan")])
 def test_a_luminance_that_is_none_takes_no_lumens(wanted: float) -> None:
     """Nought, less and NaN are refused."""

@@ -8,7 +8,10 @@ from lumsim.cabinet.ageing import Ageing
 from lumsim.study.reading import study_from_text
 from tests.study.written import SIGN, changed, line_of, problem, problems
 
-LIMITS = ("stripe_max_to_min = 1.2", "max_luminance = 600\nmin_luminance = 200.5\nwanted_luminance = 300")
+LIMITS = (
+    "stripe_max_to_min = 1.2",
+    "max_luminance = 600\nmin_luminance = 200.5\ndarkest_luminance = 2\nwanted_luminance = 300",
+)
 AGED = f"{SIGN}\n[ageing]\nmaintenance_factor = 0.7\ndirt_factor = 0.9\n"
 FILMED = ("visible_border", "film_transmittance = 0.25\nvisible_border")
 
@@ -16,7 +19,11 @@ FILMED = ("visible_border", "film_transmittance = 0.25\nvisible_border")
 def test_they_are_read_as_they_are_written() -> None:
     """Limits, what is wanted, both factors and the film reach cabinet and requirement."""
     study = study_from_text(changed(LIMITS))
-    assert study.requirement.limits == {"max_luminance": 600.0, "min_luminance": 200.5}
+    assert study.requirement.limits == {
+        "max_luminance": 600.0,
+        "min_luminance": 200.5,
+        "darkest_luminance": 2.0,
+    }
     assert study.requirement.wanted_luminance == 300.0
     assert study_from_text(AGED).ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)
     assert study_from_text(changed(FILMED)).cabinet.face.film_transmittance == 0.25
@@ -52,7 +59,7 @@ def test_the_rear_face_has_the_fronts_film_unless_it_names_its_own() -> None:
     assert ("face.rear.film_transmittance", "0.25") in other.defaults
 
 
-@pytest.mark.parametrize("key", ["max_luminance", "min_luminance", "wanted_luminance"])
+@pytest.mark.parametrize("key", ["max_luminance", "min_luminance", "darkest_luminance", "wanted_luminance"])
 @pytest.mark.parametrize(
     ("value", "said"),
     [
@@ -79,6 +86,8 @@ def test_a_least_above_the_most_is_refused_with_other_problems() -> None:
     one = problem(text)
     assert (one.line, one.key) == (line_of(text, "min_luminance"), "requirement.min_luminance")
     assert one.text == "500.25 cd/m² is above max_luminance, 500 cd/m²: no luminance meets both"
+    darkest = ("stripe_max_to_min = 1.2", "max_luminance = 500\ndarkest_luminance = 501")
+    assert problem(changed(darkest)).key == "requirement.darkest_luminance"
     both = problems(changed(limits, ('module = "standard"', 'module = "standart"')))
     assert {one.key for one in both} == {"requirement.min_luminance", "rows.1.module"}
     assert len(problems(changed(limits, ("lumens = 90.0", "lumens = -1")))) == 2

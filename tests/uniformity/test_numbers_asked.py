@@ -14,7 +14,15 @@ from lumsim.uniformity.requirement import Requirement, judge, judge_numbers, nam
 from lumsim.whole_light import light_on_face
 from tests.search.scanned import cabinet
 
-NAMES = ("edge_dimming", "max_to_min", "mean", "stripe_max_to_min", "coefficient_of_variation", "min_to_mean")
+NAMES = (
+    "edge_dimming",
+    "max_to_min",
+    "mean",
+    "stripe_max_to_min",
+    "coefficient_of_variation",
+    "min_to_mean",
+    "darkest_luminance",
+)
 
 
 @pytest.fixture(scope="module", params=[0.001, 0.02], ids=["narrow border", "border"])
@@ -55,6 +63,15 @@ def test_without_the_exact_mean_the_samples_mean_stands() -> None:
     assert quick.mean is None
     assert sign.luminance.mean is not None
     assert evenness(quick, 0.15).mean == pytest.approx(sign.luminance.mean, rel=1e-3)
+
+
+def test_a_lowest_luminance_asked_for_alone_needs_no_mean(lit: FaceMap) -> None:
+    """It is the lowest value of the map, and goes with the light as the mean does."""
+    whole = evenness(lit, 0.17)
+    assert numbers_asked(lit, 0.17, ("darkest_luminance",)) == {
+        "darkest_luminance": pytest.approx(whole.min_to_mean * whole.mean, rel=2e-6)
+    }
+    assert whole.scaled(0.5).darkest_luminance == whole.darkest_luminance / 2
 
 
 def test_numbers_are_judged_as_a_whole_look_is(lit: FaceMap) -> None:

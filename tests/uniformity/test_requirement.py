@@ -9,13 +9,14 @@ import pytest
 
 from lumsim.errors import InputError
 from lumsim.uniformity.evenness import Evenness, evenness
-from lumsim.uniformity.requirement import LIMITS, Requirement, judge, standing
+from lumsim.uniformity.extremes import Extreme
+from lumsim.uniformity.requirement import LIMITS, Requirement, judge, judge_numbers, names_asked, standing
 from tests.uniformity.known_faces import flat
 
 FLAT = evenness(flat(1.0), 0.2)
 
 
-def even(**numbers: float) -> Evenness:
+def even(**numbers: float | Extreme) -> Evenness:
     """Return a face's evenness with some numbers set by hand."""
     return replace(FLAT, **numbers)  # type: ignore[arg-type]
 
@@ -74,7 +75,20 @@ def test_a_least_luminance_above_the_most_is_refused() -> None:
     assert len(Requirement(max_luminance=500, min_luminance=500).limits) == 2
 
 
-@pytest.mark.parametrize("name", ["max_luminance", "min_luminance", "wanted_luminance"])
+def test_the_lowest_luminance_is_judged_on_the_darkest_place() -> None:
+    """Down to and including its limit it is met; above the most luminance allowed it is refused."""
+    asked = Requirement(darkest_luminance=2.0)
+    assert names_asked(asked) == ("darkest_luminance",)
+    for lowest, met in ((2.5, True), (2.0, True), (math.nextafter(2.0, 0), False)):
+        whole = even(darkest=Extreme(value=lowest, x=0.0, y=0.0))
+        (judged,) = judge(whole, asked).judged
+        assert (judged.actual, judged.met) == (lowest, met)
+        assert judge_numbers({"darkest_luminance": lowest}, asked).judged == (judged,)
+    with pytest.raises(InputError, match="darkest_luminance 3 cd/m² is above max_luminance 2 cd/m²"):
+        Requirement(max_luminance=2, darkest_luminance=3)
+
+
+@pytest.mark.parametrize("name", ["max_luminance", "min_luminance", "darkest_luminance", "wanted_luminance"])
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf])
 def test_a_luminance_that_is_none_is_refused(name: str, value: float) -> None:
     """Nought, less, NaN and infinity are refused with their unit."""
