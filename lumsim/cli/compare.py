@@ -42,6 +42,12 @@ def compare(
             show_default=False,
         ),
     ] = [],
+    output: Annotated[
+        Path | None,
+        typer.Option(
+            "-o", "--output", metavar="FILE", help="Write the comparison as pages (.pdf).", show_default=False
+        ),
+    ] = None,
     direct_only: DirectOnly = False,
     fine: Fine = False,
     json: Json = False,
@@ -60,6 +66,9 @@ def compare(
     for path in picture:
         refuse_ending(path, ".png", ".svg", ".pdf", option="--picture", what="a picture")
         refuse_unwritable(path)
+    if output is not None:
+        refuse_ending(output, ".pdf", option="--output", what="a comparison")
+        refuse_unwritable(output)
     comparison = compared(
         read,
         lighting=lighting_of(direct_only=direct_only, fine=fine),
@@ -75,6 +84,12 @@ def compare(
         for path in picture:
             write_whole(path, picture_bytes(figure, path.suffix.lower()))
             say(f"wrote {path}")
+    if output is not None:
+        from lumsim.paper.comparison import comparison_paper
+        from lumsim.paper.typesetting import typeset
+
+        write_whole(output, typeset(comparison_paper(comparison)))
+        say(f"wrote {output}")
     if json:
         from lumsim.report.compare_document import compare_document
         from lumsim.report.json_text import as_json

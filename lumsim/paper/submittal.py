@@ -14,6 +14,7 @@ from lumsim.paper.light_tables import (
     spots_blocks,
 )
 from lumsim.paper.method import method_parts
+from lumsim.paper.sentences import sentence
 from lumsim.paper.title_table import running_head, title_entries
 from lumsim.pictures.assembly_plan import draw_assembly
 from lumsim.pictures.cabinet_section import draw_cabinet_section
@@ -28,6 +29,7 @@ from lumsim.report.light_text import cabinet_text, picture_facts, verdict_line
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
 from lumsim.report.search_text import plane_facts
+from lumsim.report.seeing_text import viewing_blocks
 from lumsim.report.sheet_text import sheet_blocks, sheet_verdict, sheet_warnings
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
@@ -76,7 +78,7 @@ def submittal_paper(study: Study, answer: SubmittalAnswer) -> Paper:
                 new_page=True,
             ),
             Section(title="Build sheet and power", parts=_build(study, answer), new_page=True),
-            Section(title="Cautions", parts=[Items(items=[_sentence(one) for one in CAUTIONS])]),
+            Section(title="Cautions", parts=[Items(items=[sentence(one) for one in CAUTIONS])]),
         ],
     )
 
@@ -89,7 +91,7 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     if sheet.on_wire is not None or sheet.dark or sheet.assembly.refused:
         told.append(sheet_verdict(sheet))
     # What stands before the colon of each is said by the head and the foot of the page.
-    text = " ".join(_sentence(one.partition("): ")[2]) for one in told)
+    text = " ".join(sentence(one.partition("): ")[2]) for one in told)
     if not decides.judged:
         parts.append(Verdict(state="none", head="Nothing is required", text=text))
     elif answer.met:
@@ -111,7 +113,7 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     parts.append(Said(text=SAYS_NO_MORE, note=True))
     told_of = sheet_warnings(study, sheet)
     if told_of:
-        parts += [Said(text="To be borne in mind:"), Items(items=[_sentence(one) for one in told_of])]
+        parts += [Said(text="To be borne in mind:"), Items(items=[sentence(one) for one in told_of])]
     return parts
 
 
@@ -157,7 +159,7 @@ def _inputs(study: Study) -> list[Part]:
         Table(block=block, widths=(6, 4, 3), both_units=False) for block in inputs_blocks(study)
     ]
     if study.notes:
-        parts.append(Items(items=[_sentence(note) for note in study.notes]))
+        parts.append(Items(items=[sentence(note) for note in study.notes]))
     return parts
 
 
@@ -231,6 +233,13 @@ def _numbers(study: Study, answer: SubmittalAnswer) -> list[Part]:
     ]
 
 
+def _noticed(study: Study, answer: SubmittalAnswer) -> list[Section]:
+    """What the eye may notice; nothing where the study names no distance."""
+    blocks = viewing_blocks(study, answer.own)
+    parts = [Table(block=block) for block in blocks]
+    return [Section(title="What the eye may notice", parts=parts)] if blocks else []
+
+
 def _plane(study: Study, answer: SubmittalAnswer) -> list[Part]:
     found = answer.plane
     if found is None:
@@ -260,7 +269,3 @@ def _plane(study: Study, answer: SubmittalAnswer) -> list[Part]:
 
 def _build(study: Study, answer: SubmittalAnswer) -> list[Part]:
     return [Table(block=block) for block in sheet_blocks(study, answer.sheet)]
-
-
-def _sentence(text: str) -> str:
-    return f"{text[0].upper()}{text[1:].rstrip('.')}."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lumsim.report.columns import columns
+from lumsim.report.columns import Block
 from lumsim.report.numbers import significant
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.levels import Level, levels
@@ -14,7 +14,7 @@ from lumsim.study.viewing import Grating, Viewed, viewed
 from lumsim.uniformity.threshold import SeenAt
 from lumsim.units import Units, format_close
 
-__all__ = ["MODEL", "NOTE", "viewing_document", "viewing_head", "viewing_lines"]
+__all__ = ["MODEL", "NOTE", "viewing_blocks", "viewing_document", "viewing_head", "viewing_lines"]
 
 MODEL = "contrast threshold of Barten (2003)"
 """What it is told by."""
@@ -47,17 +47,40 @@ def viewing_lines(study: Study, simulation: Simulation) -> list[str]:
     simulation : Simulation
         Of the study's cabinet.
     """
+    blocks = viewing_blocks(study, simulation)
+    if not blocks:
+        return []
+    first, *others = blocks
+    lines = [first.head]
+    for block in others:
+        lines += [f"  {line}" for line in block.lines]
+    return [*lines, *(f"  {note}" for note in first.notes)]
+
+
+def viewing_blocks(study: Study, simulation: Simulation) -> list[Block]:
+    """The same as blocks: what is told and what it is worth, then each grating; nothing where no distance is named.
+
+    Parameters
+    ----------
+    study : Study
+    simulation : Simulation
+        Of the study's cabinet.
+    """
     if not study.viewing:
         return []
-    lines = [f"What the eye may notice, by the {MODEL}: information, no requirement"]
+    blocks = [
+        Block(
+            head=f"What the eye may notice, by the {MODEL}: information, no requirement",
+            notes=[f"{NOTE[0].upper()}{NOTE[1:]}"],
+        )
+    ]
     for level in levels(simulation):
         if level.lit.side == "rear" and simulation.cabinet.mirrored_faces:
             continue
         seen = viewed(simulation.cabinet, level.lit, study.viewing)
         which = _which(simulation, level)
-        for grating in seen.gratings:
-            lines += _grating_lines(grating, seen, which, study.units)
-    return [*lines, f"  {NOTE[0].upper()}{NOTE[1:]}"]
+        blocks += [_grating(grating, seen, which, study.units) for grating in seen.gratings]
+    return blocks
 
 
 def _which(simulation: Simulation, level: Level) -> str:
@@ -69,13 +92,13 @@ def _which(simulation: Simulation, level: Level) -> str:
     return f", {', '.join(told)}" if told else ""
 
 
-def _grating_lines(grating: Grating, seen: Viewed, which: str, units: Units) -> list[str]:
+def _grating(grating: Grating, seen: Viewed, which: str, units: Units) -> Block:
     name = _NAMES[grating.of]
     if grating.modulation is None:
-        return [f"  {name}{which}: not told: {grating.why_not}"]
+        return Block(head=f"{name}{which}: not told: {grating.why_not}")
     assert grating.pitch is not None
     head = (
-        f"  {name}{which}: {grating.of} {format_close(grating.pitch, units, within=1e-4)} on centre, "
+        f"{name}{which}: {grating.of} {format_close(grating.pitch, units, within=1e-4)} on centre, "
         f"modulation {_percent(grating.modulation)} at {significant(seen.face.luminance, 4)} cd/m²"
     )
     rows = [
@@ -87,24 +110,28 @@ def _grating_lines(grating: Grating, seen: Viewed, which: str, units: Units) -> 
         ]
         for one in grating.seen
     ]
-    table = columns(["from", "cycles a degree", "threshold", "modulation is"], rows)
-    return [head, *(f"  {line}" for line in table), *_stretch_lines(grating, name, seen, units)]
+    return Block(
+        head=head,
+        heads=["from", "cycles a degree", "threshold", "modulation is"],
+        rows=rows,
+        notes=_stretches(grating, name, seen, units),
+    )
 
 
-def _stretch_lines(grating: Grating, name: str, seen: Viewed, units: Units) -> list[str]:
+def _stretches(grating: Grating, name: str, seen: Viewed, units: Units) -> list[str]:
     nearest, farthest = seen.distances[0], seen.distances[-1]
     if nearest == farthest:
         return []
     near, far = distance_shown(nearest, units), distance_shown(farthest, units)
     if not grating.above:
-        return [f"    {name} are below the threshold of seeing all the way from {near} to {far}"]
+        return [f"{name} are below the threshold of seeing all the way from {near} to {far}"]
     told = []
     for begin, end in grating.above:
         if (begin, end) == (nearest, farthest):
-            return [f"    {name} are above the threshold of seeing all the way from {near} to {far}"]
+            return [f"{name} are above the threshold of seeing all the way from {near} to {far}"]
         told.append(f"between {distance_shown(begin, units)} and {distance_shown(end, units)}")
     where = " and ".join(told)
-    return [f"    {name} are above the threshold of seeing {where}, elsewhere from {near} to {far} below it"]
+    return [f"{name} are above the threshold of seeing {where}, elsewhere from {near} to {far} below it"]
 
 
 def _times(one: SeenAt) -> str:
