@@ -21,6 +21,9 @@ from lumsim.study.comparing import Comparison
 
 __all__ = ["comparison_paper"]
 
+MOST_BESIDE = 2
+"""Studies whose differences stand in one table with the numbers. [1]"""
+
 
 def comparison_paper(comparison: Comparison) -> Paper:
     """All pages of a comparison; its title block is the first study's.
@@ -90,18 +93,25 @@ def _block(comparison: Comparison, head: str, rows: Sequence[tuple[str, Sequence
 
 
 def _numbers(comparison: Comparison) -> list[Part]:
-    letters = [one.letter for one in comparison.others]
+    first, others = comparison.first.letter, [one.letter for one in comparison.others]
     rows = number_rows(comparison)
-    parts: list[Part] = [
-        Table(block=_block(comparison, "Each study", [(row.label, row.cells) for row in rows])),
-        Table(
-            block=Block(
-                head=f"Against {comparison.first.letter}",
-                heads=["", *letters],
-                rows=[[row.label, *row.against] for row in rows if any(row.against)],
-            )
-        ),
-    ]
+    against = [f"{letter} against {first}" for letter in others]
+    parts: list[Part] = []
+    if len(others) <= MOST_BESIDE:
+        heads = ["", first, *others, *against]
+        cells = [[row.label, *row.cells, *row.against] for row in rows]
+        parts.append(Table(block=Block(head="", heads=heads, rows=cells)))
+    else:
+        parts += [
+            Table(block=_block(comparison, "Each study", [(row.label, row.cells) for row in rows])),
+            Table(
+                block=Block(
+                    head=f"Against {first}",
+                    heads=["", *others],
+                    rows=[[row.label, *row.against] for row in rows if any(row.against)],
+                )
+            ),
+        ]
     parts += [
         Said(text=f"{one.letter}: {exactness(one.simulation)}", note=True) for one in comparison.studies
     ]

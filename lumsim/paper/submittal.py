@@ -69,9 +69,8 @@ def submittal_paper(study: Study, answer: SubmittalAnswer) -> Paper:
             Section(title="Section and plan", parts=_plan(study, answer), new_page=True),
             Section(title="The lit face", parts=_face(study, answer), new_page=True),
             Section(title="Numbers", parts=_numbers(study, answer)),
-            Section(
-                title="Row pitch and depth around this design", parts=_plane(study, answer), new_page=True
-            ),
+            *_noticed(study, answer),
+            Section(title="Row pitch and depth around this design", parts=_plane(study, answer)),
             Section(
                 title="How it was computed, and how exact it is",
                 parts=method_parts(study, answer),
