@@ -122,12 +122,12 @@ def test_of_bad_input_json_has_nothing_on_stdout(
     ("command", "arguments"),
     [
         ("light", ["--at", "99 in; 1 in"]),
-        ("light", ["--map", "face.pdf"]),
+        ("light", ["--map", "face.gif"]),
         ("search", ["--group", "3"]),
         ("search", ["--depths", "6"]),
         ("search", ["--set", "requirement.stripe_max_to_min="]),
         ("beam", ["--module", "none"]),
-        ("beam", ["--picture", "beam.pdf"]),
+        ("beam", ["--picture", "beam.gif"]),
     ],
 )
 def test_of_bad_options_json_has_nothing_on_stdout(
