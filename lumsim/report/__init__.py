@@ -33,6 +33,7 @@ Files:
     assembly_document.py  both as parts of a JSON document
     sheet_text.py  a build sheet as text, its modules as CSV
     sheet_document.py  the same as one JSON document
+    named_text.py  named limits and how a sign stands to them
     seeing_text.py what the eye may notice from the distances that a study names
     levels.py      luminance, ageing, films, lumens for a luminance
     luminance_limits.py  limits on luminance, how far to dim, what helps

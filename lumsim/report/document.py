@@ -11,6 +11,7 @@ from lumsim.cabinet.modules import Module
 from lumsim.cabinet.rows import ListedModules, Rows
 from lumsim.report.json_text import SCHEMA
 from lumsim.report.levels import aged_part, level_document
+from lumsim.report.named_text import named_document
 from lumsim.report.notes import followed, light_followed, warnings
 from lumsim.report.points import PointAnswer, of_points
 from lumsim.report.rows_text import beam_document
@@ -72,6 +73,7 @@ def light_document(
         },
         "points": _points(simulation, points),
         **level_document(study, simulation),
+        "named_limits": named_document(study, simulation),
         "aged": None if simulation.aged is None else aged_part(study, light_document(study, simulation.aged)),
         "warnings": [followed(simulation), *study.remarks, *warnings(simulation, study.units)],
     }
@@ -155,6 +157,7 @@ def study_part(study: Study) -> dict[str, Any]:
         "changes": list(study.changes),
         "defaults": dict(study.defaults),
         "notes": list(study.notes),
+        "named_limits": [one.limit.name for one in study.named_limits],
         "width_m": cabinet.box.width,
         "height_m": cabinet.box.height,
         "depth_m": cabinet.box.depth,

@@ -25,6 +25,7 @@ from lumsim.report.levels import (
     worse_state,
 )
 from lumsim.report.luminance_limits import LUMINANCE_LIMITS, level_cures
+from lumsim.report.named_text import named_head, named_lines
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant, spared
 from lumsim.report.rows_text import rows_lines
@@ -82,6 +83,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += ["", *both] if both else []
     lines += ["", *_luminance_lines(simulation, units)]
     lines += ["", *level_lines(study, simulation)]
+    named = named_lines(study, simulation)
+    lines += ["", *named] if named else []
     lines += ["", *spot_lines(simulation.worse, units)]
     noticed = viewing_lines(study, simulation)
     lines += ["", *noticed] if noticed else []
@@ -193,7 +196,7 @@ def cabinet_text(study: Study) -> list[str]:
         + ("both faces" if cabinet.double_sided else "face")
         + _power(study)
     )
-    lines += [*study_lines(study), *viewing_head(study)]
+    lines += [*study_lines(study), *named_head(study), *viewing_head(study)]
     if study.defaults:
         lines.append("  defaults  " + ", ".join(f"{key} = {value}" for key, value in study.defaults))
     lines += [f"  note      {note}" for note in study.notes]

@@ -32,6 +32,7 @@ Files:
     questions.py       what a study asks of a search
     sheet_asked.py     what a study says of wire, supplies and how modules take their current
     build_asked.py     what a study says of strings, supports, supplies, small parts, costs, service
+    naming.py          the limits that a study names, together with its own
     viewing_form.py    from how far off a study's sign is looked at
     viewing.py         what the eye may then notice
     spread.py          what a study says of how built signs differ from it

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
 from lumsim.cabinet.box import Box, Obstruction
-from lumsim.cabinet.cabinet import Cabinet
+from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.cabinet.modules import Module
 from lumsim.cabinet.places import MOST_PLACES, Places, listed, place
 from lumsim.cabinet.rows import ListedModules, Rows
@@ -19,6 +20,7 @@ from lumsim.study.key_lines import KeyPath
 from lumsim.study.listing import kind_named, listed_modules
 from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
+from lumsim.study.naming import NamedAsked, limits_together, named_asked
 from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
 from lumsim.study.sheet_asked import SheetAsked, sheet_asked
@@ -35,6 +37,10 @@ class Built:
 
     cabinet: Cabinet
     requirement: Requirement
+    """the tightest of own and named limits"""
+    own_limits: Mapping[str, float]
+    """what the study itself asks for, by the names of ``LIMITS``"""
+    named_limits: tuple[NamedAsked, ...]
     kinds: Kinds
     search: SearchAsked
     tolerance: ToleranceAsked
@@ -82,6 +88,10 @@ def build(
     viewing = viewing_asked(form.viewing, form.units, note)
     if cabinet is None or refused:
         return None
+    own_limits = {name: limit for name in LIMITS if (limit := getattr(form.requirement, name)) is not None}
+    names = form.requirement.named_limits or []
+    named = named_asked(names, _visible_areas(form), note)
+    limits = limits_together(own_limits, named, names, note)
     search = search_asked(form.search, form.units, cabinet, note)
     tolerance = tolerance_asked(form.tolerance, cabinet, note)
     used = {kind.name for group in cabinet.groups for kind in group.emitters().kinds}
@@ -96,7 +106,7 @@ def build(
     if refused:
         return None
     requirement = Requirement(
-        **{name: getattr(form.requirement, name) for name in LIMITS},
+        **limits,
         wanted_luminance=form.requirement.wanted_luminance,
         stripe_window=None
         if form.requirement.stripe_window is None
@@ -106,6 +116,8 @@ def build(
     return Built(
         cabinet=cabinet,
         requirement=requirement,
+        own_limits=own_limits,
+        named_limits=named,
         kinds=kinds,
         search=search,
         tolerance=tolerance,
@@ -113,6 +125,18 @@ def build(
         building=building,
         viewing=viewing,
     )
+
+
+def _visible_areas(form: StudyForm) -> dict[Side, Fraction]:
+    """Of each face, exactly. [m²]"""
+    front, rear = form.face.visible_border, form.face.rear
+    borders: dict[Side, Fraction] = {"front": front}
+    if form.cabinet.faces == 2:
+        borders["rear"] = front if rear is None or rear.visible_border is None else rear.visible_border
+    return {
+        side: (form.cabinet.width - 2 * border) * (form.cabinet.height - 2 * border)
+        for side, border in borders.items()
+    }
 
 
 def _refuse_luminance(form: StudyForm, report: Report) -> None:

@@ -12,6 +12,7 @@ from pydantic import ConfigDict, Field
 
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
+from lumsim.study.naming import LimitName
 from lumsim.study.search_form import SearchForm
 from lumsim.study.sheet_form import (
     CostsForm,
@@ -275,6 +276,10 @@ class RequirementForm(Table):
     wanted_luminance: Luminance | None = Field(
         default=None,
         description="mean of the visible face in cd/m², for which the lumens it takes are told; not judged",
+    )
+    named_limits: Annotated[list[LimitName], Field(min_length=1)] | None = Field(
+        default=None,
+        description="limits from standards and statutes, by name; of these and the study's own the tightest are judged",
     )
     stripe_window: Size | None = Field(
         default=None,

@@ -6,7 +6,7 @@ import difflib
 import re
 import tomllib
 import typing
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from lumsim.study.form import StudyForm
 from lumsim.study.further import look_further
 from lumsim.study.inputs import Input, check_origins, inputs_of
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
+from lumsim.study.naming import NamedAsked
 from lumsim.study.questions import SearchAsked
 from lumsim.study.reports import EXAMPLES, LISTS
 from lumsim.study.sheet_asked import SheetAsked
@@ -56,6 +57,7 @@ class Study:
     """the file it was read from"""
     cabinet: Cabinet
     requirement: Requirement
+    """the tightest of its own limits and the named ones"""
     defaults: tuple[tuple[str, str], ...]
     """keys that the study leaves out, and what they are then, as printed"""
     notes: tuple[str, ...] = ()
@@ -78,6 +80,10 @@ class Study:
     """of a submittal"""
     inputs: tuple[Input, ...]
     """what it says, key by key, and where that comes from"""
+    own_limits: Mapping[str, float]
+    """what the study itself asks for, by the names of ``LIMITS``"""
+    named_limits: tuple[NamedAsked, ...] = ()
+    """what the limits that it names ask for"""
     viewing: tuple[float, ...] = ()
     """distances from which the eye may notice rows and modules, rising; none: not asked [m]"""
 
@@ -216,6 +222,8 @@ def study_from_text(
         building=built.building,
         title_block=title_block(form.submittal),
         inputs=inputs,
+        own_limits=built.own_limits,
+        named_limits=built.named_limits,
         viewing=built.viewing,
     )
 

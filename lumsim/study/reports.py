@@ -34,6 +34,7 @@ EXAMPLES: dict[str | int, str] = {
 LISTS: dict[str | int, str] = {
     "supplies_at": '[["12 in", "6 in"], ["60 in", "6 in"]]',
     "distances": '["10 ft", "120 m"]',
+    "named_limits": '["england-2007"]',
     "light": "[[9, 0.2], [12, 1.0]]",
     "directions": '["horizontal", "vertical"]',
     "staggered": "[false, true]",

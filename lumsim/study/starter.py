@@ -64,6 +64,7 @@ stripe_max_to_min = 1.2       # stripes: luminance against its mean over one row
 # max_luminance = 800         # cd/m², mean of the visible face at full output
 # min_luminance = 200
 # darkest_luminance = 100     # of its darkest place, at least
+# named_limits = ["england-2007"]   # of a statute or standard, besides: README lists them
 # wanted_luminance = 300      # not judged: the lumens that it takes are told
 
 # [ageing]                    # then the requirement must be met new and aged

@@ -12,6 +12,7 @@ Files:
     gratings.py         rows and modules as gratings: the modulation of their first harmonic
     threshold.py        the contrast threshold of the eye, and over which distances it is passed
     names.py            what those numbers are called
+    named_limits.py     limits from standards and statutes, each with its source and mark
     requirement.py      what is good enough, and by how much a face meets it
 
 Imports kernels; imported by simulation. Never imports light.

@@ -13,6 +13,7 @@ from itertools import groupby
 from tests.published import (
     by_lumsim,
     electrical_by_lumsim,
+    limits_by_lumsim,
     photometric_by_lumsim,
     reflected_by_lumsim,
     seeing_by_lumsim,
@@ -25,13 +26,21 @@ CHECKS = {
     **reflected_by_lumsim.CHECKS,
     **photometric_by_lumsim.CHECKS,
     **seeing_by_lumsim.CHECKS,
+    **limits_by_lumsim.CHECKS,
     **electrical_by_lumsim.CHECKS,
 }
 
 
 def read_published() -> list[Published]:
-    """Every number from outside: light, light thrown back, photometric files, what is seen, wire and supplies."""
-    files = ("values.toml", "reflected.toml", "photometric.toml", "seeing.toml", "electrical.toml")
+    """Every number from outside: light, light thrown back, photometric files, what is seen and allowed, wire."""
+    files = (
+        "values.toml",
+        "reflected.toml",
+        "photometric.toml",
+        "seeing.toml",
+        "limits.toml",
+        "electrical.toml",
+    )
     return [one for file in files for one in values.read_published(file)]
 
 

@@ -146,7 +146,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
     assert cabinets.exponents(study_from_text(beam).cabinet.emitters())[0] == pytest.approx(0.6461, abs=1e-4)
     limits = text
     for key in ("max_to_min", "edge_dimming", "max_luminance", "min_luminance", "darkest_luminance",
-                "wanted_luminance", "[ageing]",
+                "wanted_luminance", "named_limits", "[ageing]",
                 "maintenance_factor", "dirt_factor", "film_transmittance", "[tolerance]", "signs", "flux_scatter",
                 "placing", "row_sag", "depth", "bow", "dead_modules", "[viewing]", "distances"):  # fmt: skip
         assert f"\n# {key} " in limits
@@ -161,6 +161,7 @@ def test_what_a_starter_study_shows_in_comments_can_be_put_in(units: Units) -> N
         "darkest_luminance",
     }
     assert put_in.requirement.wanted_luminance == 300
+    assert (put_in.requirement.max_luminance, put_in.own_limits["max_luminance"]) == (600, 800)
     assert put_in.ageing == Ageing(maintenance_factor=0.7, dirt_factor=0.9)
     assert put_in.cabinet.face.film_transmittance == 0.3
     assert len(put_in.viewing) == 2
