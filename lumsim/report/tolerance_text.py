@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from lumsim.cabinet.cabinet import Cabinet
+from lumsim.report.columns import columns
 from lumsim.report.levels import decided_by
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
@@ -250,12 +251,16 @@ def _built_lines(study: Study, answer: ToleranceAnswer) -> list[str]:
             f"  meet it        {_share(found.share)} of them, {found.meeting} of {len(found.signs)}; of all signs so "
             f"built {_share(least)} to {_share(most)} with {percent(CONFIDENCE)} confidence ({INTERVAL})"
         )
-    lines += ["", f"  {'':<15}{'5 % below':<11}{'half below':<12}{'95 % below':<12}as drawn"]
     drawn = answer.own.deciding.worse.evenness
-    for name in found.signs[0].numbers:
-        low, middle, high = (_number(name, one) for one in found.percentiles(name))
-        own = _number(name, float(getattr(drawn, name)))
-        lines.append(f"  {called(name):<15}{low:<11}{middle:<12}{high:<12}{own}")
+    rows = [
+        [
+            f"{called(name):<13}",
+            *(_number(name, one) for one in found.percentiles(name)),
+            _number(name, float(getattr(drawn, name))),
+        ]
+        for name in found.signs[0].numbers
+    ]
+    lines += ["", *columns(["", "5 % below", "half below", "95 % below", "as drawn"], rows)]
     return [*lines, "", *_worst_lines(study, found)]
 
 

@@ -170,6 +170,16 @@ def test_the_darkest_place_is_judged_and_told(study: Path) -> None:
     assert "or outer rows nearer the returns" in what_limits_luminance("darkest_luminance")
 
 
+def test_a_lowest_luminance_of_built_signs_stands_in_columns(study: Path) -> None:
+    """Names and luminances are as wide as they are: no two run into each other."""
+    called = lumsim(
+        "tolerance", study, "--direct-only", "--signs=3", "--set=requirement.darkest_luminance=2",
+        "--set=tolerance.flux_scatter=0.05",
+    )  # fmt: skip
+    assert re.search(r"^  lowest luminance  ([0-9.]+ cd/m²  ){3}[0-9.]+ cd/m²$", called.out, re.MULTILINE)
+    assert re.search(r"^  max/min + {6}[0-9.]+ +[0-9.]+ +[0-9.]+ +[0-9.]+$", called.out, re.MULTILINE)
+
+
 def test_dimming_keeps_the_darkest_place_light_enough(study: Path) -> None:
     """Between two shares all limits on luminance are met; a lowest near the cap leaves none, and it is said why."""
     document = light(study, json=True).document
