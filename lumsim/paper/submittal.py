@@ -26,6 +26,7 @@ from lumsim.pictures.writing import pdf_picture
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.columns import Block
 from lumsim.report.light_text import cabinet_text, picture_facts, verdict_line
+from lumsim.report.named_text import named_lines
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
 from lumsim.report.search_text import plane_facts
@@ -109,6 +110,9 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
                 widths=(2, 2, 2, 2, 1),
             )
         )
+    named = [line.strip() for line in named_lines(study, own)]
+    if named:
+        parts += [Said(text=named[0]), Items(items=[sentence(line) for line in named[1:]])]
     parts.append(Said(text=SAYS_NO_MORE, note=True))
     told_of = sheet_warnings(study, sheet)
     if told_of:
