@@ -14,7 +14,7 @@ from lumsim.report.columns import Block
 from lumsim.report.compare_built import built_rows
 from lumsim.report.compare_numbers import number_rows, requirement_rows
 from lumsim.report.compare_picture import shown_comparison
-from lumsim.report.compare_text import remarks_rows, units_told
+from lumsim.report.compare_text import alike_together, remarks_rows, units_told
 from lumsim.report.light_text import exactness, verdict_line
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed
 from lumsim.study.comparing import Comparison
@@ -58,7 +58,7 @@ def comparison_paper(comparison: Comparison) -> Paper:
                         told="Each lit face in greys and in false colours, and the profiles across the rows",
                     )
                 ],
-                new_page=True,
+                landscape=True,
             ),
             Section(title="What it rests on", parts=_rests_on(comparison)),
         ],
@@ -128,5 +128,11 @@ def _built(comparison: Comparison) -> list[Part]:
 
 def _rests_on(comparison: Comparison) -> list[Part]:
     told = [f"{letters}: {text}" for letters, text in remarks_rows(comparison)]
-    followed_by = dict.fromkeys(followed(one.simulation) for one in comparison.studies)
-    return [Items(items=[sentence(text) for text in (*told, *followed_by, LIMITS_OF_THE_MODEL)])]
+    told += [
+        f"{letters}: {text}"
+        for letters, text in alike_together(
+            (one.letter, followed(one.simulation)) for one in comparison.studies
+        )
+    ]
+    files = [f"{one.letter}: {one.name}, from {one.study.source}" for one in comparison.studies]
+    return [Items(items=[sentence(text) for text in (*files, *told, LIMITS_OF_THE_MODEL)])]

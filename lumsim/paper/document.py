@@ -48,8 +48,6 @@ class Picture:
     caption: str
     told: str
     """in words, for those who cannot see it"""
-    height: float = 1.0
-    """share of a page's height at most [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +77,8 @@ class Section:
     title: str
     parts: Sequence[Part]
     new_page: bool = False
+    landscape: bool = False
+    """whether its pages lie on their side, as wide pictures need"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from lumsim.report.flux_text import flux_rows, straight_words
 from lumsim.report.light_text import evenness_rows
 from lumsim.report.numbers import limit_told, limit_words, significant, spared
 from lumsim.simulation import LitFace, Simulation
+from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import Verdict
 from lumsim.uniformity.spots import MOST_TOLD, Spot
@@ -111,6 +112,7 @@ def spots_blocks(lit: LitFace, units: Units) -> list[Block]:
     """
     spots = lit.spots
     least = f"contrast {percent(spots.least_contrast)} or more"
+    even = lit.evenness
     blocks = []
     if spots.stripes:
         side = "bottom" if spots.direction == "horizontal" else "left"
@@ -134,22 +136,30 @@ def spots_blocks(lit: LitFace, units: Units) -> list[Block]:
         )
     else:
         blocks.append(Block(head=f"No stripe of {least}"))
-    hot = () if spots.lone_peak(lit.evenness) else spots.hot
-    for kind, found, unlisted in (
-        ("hot", hot, spots.hot_not_listed if hot else 0),
-        ("dark", spots.dark, spots.dark_not_listed),
-    ):
-        blocks.append(_spots(kind, found, unlisted, least, units))
+    beside = " beside the stripes" if spots.stripes else ""
+    if spots.lone_peak(even):
+        blocks.append(Block(head=f"No hot spot of {least} beside the brightest place"))
+    else:
+        blocks.append(_spots("hot", spots.hot, spots.hot_not_listed, f"{beside}, {least}", units, even))
+    blocks.append(_spots("dark", spots.dark, spots.dark_not_listed, f"{beside}, {least}", units, even))
     return blocks
 
 
-def _spots(kind: str, found: tuple[Spot, ...], unlisted: int, least: str, units: Units) -> Block:
+def _spots(
+    kind: str, found: tuple[Spot, ...], unlisted: int, which: str, units: Units, even: Evenness
+) -> Block:
     count = len(found) + unlisted
     if not found:
-        return Block(head=f"No {kind} spot of {least}")
+        beside, _, least = which.rpartition(", ")
+        return Block(head=f"No {kind} spot of {least}{beside}")
+    far, own, other = (
+        (even.darkest.value, "brightest", "darkest")
+        if kind == "hot"
+        else (even.brightest.value, "darkest", "brightest")
+    )
     shown = found[:MOST_TOLD]
     return Block(
-        head=f"{kind.capitalize()} spots, {least}: {count}",
+        head=f"{kind.capitalize()} spots{which}: {count}",
         heads=["number", "from left", "from bottom", "luminance", "contrast"],
         rows=[
             [
@@ -157,9 +167,15 @@ def _spots(kind: str, found: tuple[Spot, ...], unlisted: int, least: str, units:
                 format_length(spot.x, units),
                 format_length(spot.y, units),
                 f"{significant(spot.luminance, 4)} cd/m²",
-                percent(spot.contrast),
+                percent(spot.contrast)
+                + (f", the {own} place, against the {other}" if spot.saddle == far else ""),
             ]
             for number, spot in enumerate(shown, start=1)
         ],
-        notes=[f"and {count - len(shown)} more"] if count > len(shown) else [],
+        notes=[
+            "of each other spot against the saddle on the way to a "
+            + ("brighter" if kind == "hot" else "darker")
+            + " one",
+            *([f"and {count - len(shown)} more"] if count > len(shown) else []),
+        ],
     )

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 
 from lumsim import __version__
 from lumsim.paper.document import Items, Part, Said, Table
+from lumsim.paper.sentences import sentence
 from lumsim.report.columns import Block
+from lumsim.report.light_text import rounded_up
+from lumsim.report.notes import followed
 from lumsim.report.numbers import significant
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -33,13 +36,14 @@ THROWN_BACK = (
 NOT_FOLLOWED = "Light thrown back is not followed in this paper."
 
 SEEN = (
-    "Luminance seen from in front is the illuminance behind the face × its transmittance / π. Extremes are "
-    "looked for on a grid fine against throw and pitch, over the whole visible face with its edges and "
+    "Luminance seen from in front is the illuminance behind the face × the transmittance of sheet and film / π. "
+    "Extremes are looked for on a grid fine against throw and pitch, over the whole visible face with its edges and "
     "corners, and then polished to the point."
 )
 
 CHECKS = (
-    "The tests of lumsim hold it against numbers from outside, each with its source: closed forms of point "
+    "The tests of lumsim hold it against numbers from outside, or derived from published formulas, each with its "
+    "source: closed forms of point "
     "sources and of endless rows and lattices; published view factors and the cavity table of the IES; the "
     "ladder of a fed string and the wire table of NEC chapter 9; its README lists check, source, expected and "
     "got"
@@ -64,10 +68,10 @@ LIMITS_OF_THE_METHOD: tuple[str, ...] = (
         "modelled."
     ),
     (
-        "Modules of a kind are alike. Made and built signs differ from drawings; how much that may matter is "
+        "Modules of a kind are made alike. Made and built signs differ from drawings; how much that may matter is "
         "what a tolerance study and a mock-up are for."
     ),
-    ("Colour, glare, flicker, heat, the strength of supports and codes are not looked at."),
+    ("Colour, glare, flicker, heat, the strength of supports and whether codes are kept are not looked at."),
 )
 
 
@@ -89,9 +93,13 @@ def method_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     parts += [
         Said(text=f"{CHECKS}. Computed by lumsim {__version__}."),
         Said(text="Limits of the method"),
-        Items(items=LIMITS_OF_THE_METHOD),
+        Items(items=(*_direct_only(own), *LIMITS_OF_THE_METHOD)),
     ]
     return parts
+
+
+def _direct_only(own: Simulation) -> list[str]:
+    return [] if own.reflected is not None else [sentence(followed(own))]
 
 
 def _grid_block(own: Simulation, units: Units) -> Block:
@@ -101,10 +109,10 @@ def _grid_block(own: Simulation, units: Units) -> Block:
         ["points of the face", f"{len(face.x)} × {len(face.y)}"],
         ["between them", f"{format_length(step_x, units)} along x, {format_length(step_y, units)} along y"],
         ["patches of the inside", str(own.patches) if own.patches else "none: direct light only"],
-        ["max/min may be off by", f"{error.max_to_min * 100:.2g} %"],
-        ["stripes may be off by", f"{error.stripe_max_to_min * 100:.2g} %"],
-        ["edge dimming may be off by", f"{error.edge_dimming * 100:.2g} %"],
-        ["mean luminance may be off by", f"{error.mean * 100:.2g} %"],
+        ["max/min may be off by", rounded_up(error.max_to_min)],
+        ["stripes may be off by", rounded_up(error.stripe_max_to_min)],
+        ["edge dimming may be off by", rounded_up(error.edge_dimming)],
+        ["mean luminance may be off by", rounded_up(error.mean)],
         ["lumens unaccounted for", f"{abs(ledger.balance_error) * 100:.2g} % of those given"],
     ]
     if own.reflected is not None:

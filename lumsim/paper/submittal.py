@@ -65,13 +65,17 @@ def submittal_paper(study: Study, answer: SubmittalAnswer) -> Paper:
         author=block.prepared_by,
         sections=[
             Section(title="Requirement and verdict", parts=_verdict_parts(study, answer)),
-            Section(title="What is proposed", parts=_proposed(study, answer)),
+            Section(title="What is proposed", parts=_proposed(study)),
             Section(title="Inputs, and where each comes from", parts=_inputs(study), new_page=True),
-            Section(title="Section and plan", parts=_plan(study, answer), new_page=True),
-            Section(title="The lit face", parts=_face(study, answer), new_page=True),
-            Section(title="Numbers", parts=_numbers(study, answer)),
+            Section(title="Section and plan", parts=_plan(study, answer), landscape=True),
+            Section(title="The lit face", parts=_face(study, answer), landscape=True),
+            Section(title="Numbers", parts=_numbers(study, answer), new_page=True),
             *_noticed(study, answer),
-            Section(title="Row pitch and depth around this design", parts=_plane(study, answer)),
+            Section(
+                title="Row pitch and depth around this design",
+                parts=_plane(study, answer),
+                landscape=answer.plane is not None,
+            ),
             Section(
                 title="How it was computed, and how exact it is",
                 parts=method_parts(study, answer),
@@ -92,15 +96,16 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
         told.append(sheet_verdict(sheet))
     # What stands before the colon of each is said by the head and the foot of the page.
     text = " ".join(sentence(one.partition("): ")[2]) for one in told)
+    by = "as computed" if own.reflected is not None else "as computed by direct light only"
     if not decides.judged:
         parts.append(Verdict(state="none", head="Nothing is required", text=text))
     elif answer.met:
-        parts.append(Verdict(state="met", head="The requirement is met, as computed", text=text))
+        parts.append(Verdict(state="met", head=f"The requirement is met, {by}", text=text))
     else:
-        parts.append(Verdict(state="missed", head="The requirement is NOT met, as computed", text=text))
+        parts.append(Verdict(state="missed", head=f"The requirement is NOT met, {by}", text=text))
     if decides.judged:
         state = "" if own.aged is None else ", in the state that decides, new or aged"
-        parts.append(Table(block=requirement_block(decides, f"Each limit{state}"), widths=(2, 2, 2, 2, 1)))
+        parts.append(Table(block=requirement_block(decides, f"Limits{state}"), widths=(2, 2, 2, 2, 1)))
     if sheet.on_wire is not None and sheet.built.deciding.verdict.judged:
         parts.append(
             Table(
@@ -120,12 +125,12 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     return parts
 
 
-def _proposed(study: Study, answer: SubmittalAnswer) -> list[Part]:
+def _proposed(study: Study) -> list[Part]:
     """What is built, as the text of a lit sign tells it."""
     rows: list[list[str]] = []
     for line in cabinet_text(study)[1:]:
         label, text = line[2:12].strip(), line[12:].strip()
-        if label in {"defaults", "tried", "note"}:
+        if label == "defaults":
             continue
         if label or not rows:
             rows.append([label, text])
@@ -133,7 +138,6 @@ def _proposed(study: Study, answer: SubmittalAnswer) -> list[Part]:
             rows[-1][1] += f"; {text}"
     return [
         Table(block=Block(head="", heads=["", ""], rows=rows), widths=(0, 1)),
-        _as_seen(study, answer, answer.own.worse),
     ]
 
 
@@ -153,7 +157,6 @@ def _as_seen(study: Study, answer: SubmittalAnswer, lit: LitFace) -> Picture:
         picture=pdf_picture(figure),
         caption=f"{which} as the eye would see it, where a screen or a print shows ratios true.",
         told=f"{which} in greys, in the dark",
-        height=0.4,
     )
 
 
@@ -175,7 +178,6 @@ def _plan(study: Study, answer: SubmittalAnswer) -> list[Part]:
             caption="Section across the rows, the same scale both ways, with rays of the modules and the luminance "
             "outside.",
             told="Section through the cabinet with its modules, their throw, rays, and the luminance of the face",
-            height=0.8,
         )
     ]
     try:
@@ -215,15 +217,13 @@ def _face(study: Study, answer: SubmittalAnswer) -> list[Part]:
                 caption=f"{which} in false colours, with contour lines, hot and dark spots, and its profile.",
                 told=f"{which}: map of luminance, {levels[0]} to {levels[1]} cd/m²",
             ),
-            *([] if lit is own.worse or alike else [_as_seen(study, answer, lit)]),
+            _as_seen(study, answer, lit),
             Picture(
                 picture=pdf_picture(profiles),
                 caption=f"{which}: luminance across the rows and along them.",
                 told=f"{which}: profiles of luminance across the rows and along them",
-                height=0.75,
             ),
         ]
-    parts += [Table(block=block) for block in spots_blocks(own.worse, units)]
     return parts
 
 
@@ -233,6 +233,7 @@ def _numbers(study: Study, answer: SubmittalAnswer) -> list[Part]:
         Table(block=evenness_block(own, units), widths=(2, 1, 5)),
         Table(block=luminance_block(own, units), widths=(1, 1, 1, 3)),
         Table(block=flux_block(own), widths=(3, 1, 1, 3)),
+        *(Table(block=block) for block in spots_blocks(own.worse, units)),
     ]
 
 

@@ -55,6 +55,7 @@ def typeset(paper: Paper) -> bytes:
             {
                 "title": section.title,
                 "new_page": section.new_page,
+                "landscape": section.landscape,
                 "parts": [_part(part, paper.units, files) for part in section.parts],
             }
             for section in paper.sections
@@ -95,7 +96,6 @@ def _part(part: Part, units: Units, files: dict[str, bytes]) -> dict[str, Any]:
                 "is": "picture",
                 "caption": part.caption,
                 "told": part.told,
-                "share": part.height,
             }
         case Drawing():
             return {**_file(part.picture, files), "is": "drawing", "told": part.told}

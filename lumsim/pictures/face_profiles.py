@@ -73,7 +73,7 @@ def cuts_along(
 ) -> tuple[Cut | None, Cut | None]:
     """Luminance along the brightest row, and along the darkest line between rows.
 
-    The brightest row is the one with the highest mean along it, the darkest line the one with the lowest between the
+    The brightest row is the one with the highest mean along it, the darkest line the deepest valley between the
     outermost rows; edges, which are dark for another reason, do not count. Of equals the first.
 
     Parameters
@@ -89,7 +89,7 @@ def cuts_along(
     brightest : Cut or None
         None where no row lies behind the visible face.
     darkest : Cut or None
-        None where no two rows have any of the visible face between them.
+        None where there is no valley between rows.
     """
     across, along = profiles_of(lit, drawn)
 
@@ -107,7 +107,11 @@ def cuts_along(
         # Straight lines between samples would favour a row that lies on one.
         means = make_interp_spline(across.places, across.mean, k=3)(lines)
         brightest = cut_at(float(lines[_first_least(-means)]))
-    between = np.nonzero((across.places > row_lines[0]) & (across.places < row_lines[-1]))[0]
+    mean = across.mean
+    # A valley: beside the outermost row the fall towards the dark edge is none.
+    valley = (mean[1:-1] < mean[:-2]) & (mean[1:-1] <= mean[2:])
+    inside = (across.places[1:-1] > row_lines[0]) & (across.places[1:-1] < row_lines[-1])
+    between = np.nonzero(valley & inside)[0] + 1
     if len(between):
         darkest = cut_at(float(across.places[between[_first_least(across.mean[between])]]))
     return brightest, darkest

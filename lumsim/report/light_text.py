@@ -45,6 +45,7 @@ __all__ = [
     "numbers_told",
     "picture_facts",
     "returns_words",
+    "rounded_up",
     "verdict_line",
     "watts_of",
 ]
@@ -148,18 +149,24 @@ def exactness(simulation: Simulation) -> str:
     extremes = max(one.max_to_min for one in errors)
     others = max(max(one.stripe_max_to_min, one.edge_dimming, one.mean) for one in errors)
     if extremes > 4 * others and extremes > EXACT:
-        return f"max/min may be off by {_rounded_up(extremes)}, the other numbers by {_rounded_up(others)}"
+        return f"max/min may be off by {rounded_up(extremes)}, the other numbers by {rounded_up(others)}"
     worst = max(extremes, others)
     trust = "" if worst <= LARGELY_EXACT else ": the last digits are not to be trusted"
-    return f"these numbers may be off by {_rounded_up(worst)}{trust}"
+    return f"these numbers may be off by {rounded_up(worst)}{trust}"
 
 
 EXACT, LARGELY_EXACT = 1e-3, 1e-2
 """Error of max/min that is not told apart, and error of any number from which its last digits mean nothing. [1]"""
 
 
-def _rounded_up(share: float) -> str:
-    """A share as a step that a reader can take in, never less than it is."""
+def rounded_up(share: float) -> str:
+    """A share as a step that a reader can take in, never less than it is.
+
+    Parameters
+    ----------
+    share : float
+        [1]
+    """
     for step in (1e-4, 2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2):
         if share <= step:
             return f"{step * 100:g} %"

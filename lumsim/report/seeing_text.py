@@ -21,7 +21,8 @@ MODEL = "contrast threshold of Barten (2003)"
 
 NOTE = (
     "the threshold is that of a trained observer at leisure, for the first harmonic of the ripple at the face's mean "
-    "luminance; it is information and no requirement: nothing is judged by it"
+    "luminance, of which beside dark edges some 0.4 % may be the edge's own; it is information and no requirement: "
+    "nothing is judged by it"
 )
 """What it is worth."""
 

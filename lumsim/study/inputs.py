@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import typing
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -33,7 +34,7 @@ class Input:
     what: str
     """what the key means; empty for a default"""
     value: str
-    """in the study's units, or as written where these would round it"""
+    """in the study's units, or as written where these would round it and in feet"""
     si: str
     """the same in SI; empty where that is what ``value`` says"""
     line: int | None
@@ -167,7 +168,8 @@ def _told(value: object, raw: object, units: Units, unit: str) -> tuple[str, str
     """A value in the study's units and, where that is another, in SI."""
     if isinstance(value, Fraction):
         printed = format_length(value, units)
-        exact = printed if parse_length(printed) == value else str(raw)
+        in_feet = re.search(r"ft|foot|feet|['′]", str(raw)) is not None
+        exact = str(raw) if in_feet or parse_length(printed) != value else printed
         return exact, f"{float(value):.6g} m"
     if isinstance(value, list | tuple) and isinstance(raw, list | tuple):
         each = [_told(one, given, units, unit) for one, given in zip(value, raw, strict=True)]

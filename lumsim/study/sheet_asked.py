@@ -105,7 +105,7 @@ def _defaults(
         "feed_at": power.feed_at,
         "feed_length": format_length(length_or_default(power, "feed_length", units), units),
         "feed_wire": power.feed_wire,
-        "wire_temperature": f"{power.wire_temperature:g}",
+        "wire_temperature": f"{power.wire_temperature:g} °C",
     }
     return (
         *((f"power.{key}", value) for key, value in told.items() if key not in given),

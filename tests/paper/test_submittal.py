@@ -84,6 +84,8 @@ def tell_the_same(told: Told) -> None:
         assert f"{significant(one['flux']['through_face_lm'], 4)} lm" in paper.text
     state = {True: "is met", False: "is NOT met", None: "Nothing is required"}[document["met"]]
     assert state in paper.pages[0]
+    if document["met"] is not None:
+        assert "as computed by direct light only" in paper.pages[0]
     for name, one in light["requirement"].items():
         assert f"{one['value']:g}" in paper.pages[0], name
 

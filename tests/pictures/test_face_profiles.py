@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from lumsim.pictures.face_profiles import cuts_along, profiles_of
 from lumsim.simulation import simulate
+from lumsim.study.answering import answer
+from lumsim.study.reading import read_study
 from tests.cabinets import DIRECT, in_rows
 from tests.pictures.signs_lit import BORDERED, SIGNS, lit
 
@@ -82,3 +84,13 @@ def test_a_row_behind_the_retainer_has_no_cut() -> None:
     """A single row that the retainer hides is not on the visible face."""
     face = simulate(in_rows(0.3, 0.3, 0.1, rows=1, modules=3, face=BORDERED), lighting=DIRECT).front
     assert cuts_along(face, (0.01,)) == (None, None)
+
+
+def test_fall_to_the_edge_is_no_dark_line() -> None:
+    """Where luminance only falls from the middle to the edges, no line between rows is told as a dark one."""
+    study = read_study("studies/tannery-row.toml")
+    lit = answer(study, direct_only=True).worse
+    across, _ = profiles_of(lit)
+    steps = np.sign(np.diff(across.mean))
+    assert (np.diff(steps[steps != 0]) != 0).sum() == 1
+    assert cuts_along(lit, study.cabinet.row_lines)[1] is None
