@@ -86,27 +86,23 @@ def submit(
         Where a wire cannot carry its string.
     """
 
-    def part(start: float, share: float) -> Progress | None:
-        if progress is None:
-            return None
-        tell = progress
-        # Only the last part ends the line of progress.
-        return lambda done, what: tell(min(start + share * done, 1.0 if start + share >= 1 else 0.999), what)
+    def tell(done: float, what: str) -> None:
+        if progress is not None:
+            progress(done, what)
+
+    def part(start: float, share: float) -> Progress:
+        # That a part is done is no news: the next one tells where it is.
+        return lambda done, what: tell(start + share * done, what) if done < 1 else None
 
     answer = sheet(study, lighting=lighting, progress=part(0.0, SHEET_SHARE))
-    meshes: tuple[Meshed, ...] = ()
-    if not lighting.direct_only:
-        meshes = tuple(
-            Meshed(
-                patches_in_depth=count,
-                simulation=answer.own
-                if count == lighting.patches_in_depth
-                else simulate(
-                    study.cabinet, study.requirement, lighting=replace(lighting, patches_in_depth=count)
-                ),
-            )
-            for count in (COARSE, USUAL, FINE)
-        )
+    meshes: list[Meshed] = []
+    for number, count in enumerate(() if lighting.direct_only else (COARSE, USUAL, FINE)):
+        tell(SHEET_SHARE + MESH_SHARE * number / 3, f"mesh {number + 1} of 3")
+        by_mesh = answer.own
+        if count != lighting.patches_in_depth:
+            finer = replace(lighting, patches_in_depth=count)
+            by_mesh = simulate(study.cabinet, study.requirement, lighting=finer)
+        meshes.append(Meshed(patches_in_depth=count, simulation=by_mesh))
     plane, why = None, "not asked for"
     if with_plane:
         asked = asked_for(study.search, ["plane"])
@@ -124,6 +120,5 @@ def submit(
             why = ""
         except InputError as error:
             why = str(error)
-    if progress is not None:
-        progress(1.0, "done")
-    return SubmittalAnswer(sheet=answer, meshes=meshes, plane=plane, no_plane=why)
+    tell(1.0, "done")
+    return SubmittalAnswer(sheet=answer, meshes=tuple(meshes), plane=plane, no_plane=why)
