@@ -32,7 +32,11 @@ date = 2026-03-09
 "face.transmittance" = "sample, measured"
 """
 SMALLEST = SIGN.replace('"48 in"', '"6 in"').replace('"24 in"', '"6 in"').replace('"6 in"', '"5 in"')
-WIDEST = SIGN.replace('"48 in"', '"288 in"').replace("max_to_min = 1.2", "max_to_min = 1.0001")
+WIDEST = (
+    SIGN.replace('"48 in"', '"144 in"')
+    .replace('"24 in"', '"12 in"')
+    .replace("max_to_min = 1.2", "max_to_min = 1.0001")
+)
 TWO_FACED = """
 title = "Ferry stop"
 units = "mm"
