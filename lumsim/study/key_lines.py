@@ -23,11 +23,12 @@ _BLANK: Final = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*")
 _SPACES: Final = re.compile(r"[ \t]*")
 _TO_LINE_END: Final = re.compile(r"[^\n]*")
 _BARE_KEY: Final = re.compile(r"""[^\s.=,\[\]{}#"']+""")
-_ONE_LINE_STRING: Final = re.compile(r""""(?:[^"\\\n]|\\[^\n])*+"|'[^'\n]*'""")
+_ONE_LINE_STRING: Final = re.compile(r""""[^"\\\n]*(?:\\[^\n][^"\\\n]*)*"|'[^'\n]*'""")
+# No possessive quantifiers: before Python 3.11.5 they are at odds with alternatives within them.
 # A closing run of up to five quotes: the first two may belong to the string.
 TOML_STRING: Final = re.compile(
-    r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'
-    r"|'''(?:[^']|'(?!''))*+'{3,5}"
+    r'"""[^"\\]*(?:(?:\\.|"(?!""))[^"\\]*)*"{3,5}'
+    r"|'''[^']*(?:'(?!'')[^']*)*'{3,5}"
     rf"|{_ONE_LINE_STRING.pattern}",
     re.DOTALL,
 )
