@@ -97,7 +97,9 @@ def _verdict_parts(study: Study, answer: SubmittalAnswer) -> list[Part]:
     # What stands before the colon of each is said by the head and the foot of the page.
     text = " ".join(sentence(one.partition("): ")[2]) for one in told)
     by = "as computed" if own.reflected is not None else "as computed by direct light only"
-    if not decides.judged:
+    if sheet.dark or sheet.assembly.refused:
+        parts.append(Verdict(state="missed", head="It is NOT to be built as asked", text=text))
+    elif not decides.judged:
         parts.append(Verdict(state="none", head="Nothing is required", text=text))
     elif answer.met:
         parts.append(Verdict(state="met", head=f"The requirement is met, {by}", text=text))

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from lumsim.paper.document import Table
+from lumsim.paper.document import Table, Verdict
 from lumsim.paper.method import method_parts
 from lumsim.paper.submittal import submittal_paper
 from lumsim.paper.typesetting import typeset
@@ -222,3 +222,18 @@ def test_what_the_eye_may_notice() -> None:
     _, paper = on_paper(TWO_FACED)
     assert "What the eye may notice" in paper.text
     assert "information and no requirement" in paper.text
+
+
+def test_sign_that_cannot_be_built_as_asked() -> None:
+    """A sign whose strings no roll holds is not told as met, also where nothing is required of its face."""
+    short = SIGN.replace(
+        "lumens = 90.0", "lumens = 90.0\n\n[modules.standard.string]\nroll_modules = 4\nmost_joints = 0"
+    )
+    asked = short.replace("[requirement]\nstripe_max_to_min = 1.2\n", "")
+    study = study_from_text(asked, shown="sign.toml")
+    answer = submit(study, lighting=Lighting(direct_only=True), with_plane=False)
+    verdict = next(
+        part for part in submittal_paper(study, answer).sections[0].parts if isinstance(part, Verdict)
+    )
+    assert (verdict.state, verdict.head) == ("missed", "It is NOT to be built as asked")
+    assert "NOT to be built as asked: see cutting" in verdict.text
