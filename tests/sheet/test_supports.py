@@ -91,6 +91,8 @@ def tried_all(
     marks = [
         one for one in marks if broken([one], along, interval, replace(kept, from_end=10**6 * FT), ends) == []
     ]
+    # All sets of more marks would take minutes.
+    assume(len(marks) <= 14)
     for count in range(1, len(marks) + 1):
         good = [
             one
