@@ -59,12 +59,12 @@ def compare(
     # Before the imports below, which compile what is not yet compiled.
     say_if_compiling()
     from lumsim.report.compare_text import compare_text
-    from lumsim.report.files import refuse_ending, refuse_unwritable, write_whole
+    from lumsim.report.files import PICTURE_SUFFIXES, refuse_ending, refuse_unwritable, write_whole
     from lumsim.study.answering import lighting_of
     from lumsim.study.comparing import compare as compared
 
     for path in picture:
-        refuse_ending(path, ".png", ".svg", ".pdf", option="--picture", what="a picture")
+        refuse_ending(path, *PICTURE_SUFFIXES, option="--picture", what="a picture")
         refuse_unwritable(path)
     if output is not None:
         refuse_ending(output, ".pdf", option="--output", what="a comparison")

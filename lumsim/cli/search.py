@@ -342,29 +342,17 @@ def _saved(source: Path, target: Path, changes: list[str], study: Study, layout:
 def _draw(picture: Path, study: Study, answers: list[SearchAnswer | PlaneAnswer]) -> None:
     """Draw the widest row pitch, or the plane."""
     from lumsim.pictures.pitch_search import draw_pitch_search
-    from lumsim.pictures.plane import EndlessRows, draw_plane
+    from lumsim.pictures.plane import draw_plane
     from lumsim.pictures.writing import picture_bytes
     from lumsim.report.files import write_whole
-    from lumsim.report.search_text import plane_facts, search_facts
+    from lumsim.report.plane_picture import shown_plane
+    from lumsim.report.search_text import search_facts
     from lumsim.study.searching import PlaneAnswer, SearchAnswer
 
     plane = next((one for one in answers if isinstance(one, PlaneAnswer)), None)
     found = next((one for one in answers if isinstance(one, SearchAnswer) and one.question == "pitch"), None)
     if plane is not None:
-        figure = draw_plane(
-            plane.plane,
-            title=study.title,
-            units=study.units,
-            requirement=study.requirement,
-            own_pitch=study.cabinet.groups[plane.group].row_pitch,
-            own_depth=study.cabinet.box.depth,
-            infinite=EndlessRows(
-                limit=plane.endless_limit,
-                pitches=[float(pitch) for pitch in plane.plane.pitches],
-                depths=plane.endless_depths,
-            ),
-            facts=plane_facts(study, plane),
-        )
+        figure = draw_plane(plane.plane, **shown_plane(study, plane))
     elif found is not None:
         figure = draw_pitch_search(
             (found.at_depth, *found.against_depth),

@@ -12,7 +12,6 @@ Files:
     method.py        how it was computed, how exact it is, what it leaves out
     submittal.py     the paper that justifies a spacing
     comparison.py    several studies side by side
-    sentences.py     words that stand by themselves
 
 The words and numbers are those of report; nothing is computed here. Imported by cli.
 """

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from lumsim import __version__
 from lumsim.paper.document import Items, Paper, Part, Picture, Said, Section, Table, Verdict
-from lumsim.paper.sentences import sentence
 from lumsim.paper.title_table import running_head, title_entries
 from lumsim.pictures.comparison import draw_comparison
 from lumsim.pictures.writing import pdf_picture
@@ -17,6 +16,7 @@ from lumsim.report.compare_picture import shown_comparison
 from lumsim.report.compare_text import alike_together, remarks_rows, units_told
 from lumsim.report.light_text import exactness, verdict_line
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed
+from lumsim.report.sentences import sentence
 from lumsim.study.comparing import Comparison
 
 __all__ = ["comparison_paper"]

@@ -7,6 +7,7 @@ from lumsim.report.faces_text import evenness_heading, outside_heading
 from lumsim.report.flux_text import flux_rows, straight_words
 from lumsim.report.light_text import evenness_rows
 from lumsim.report.numbers import limit_told, limit_words, significant, spared
+from lumsim.report.spots_text import MOST_STRIPES, ends_of
 from lumsim.simulation import LitFace, Simulation
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES, percent
@@ -123,7 +124,7 @@ def spots_blocks(lit: LitFace, units: Units) -> list[Block]:
                 f"{significant(stripe.luminance, 4)} cd/m²",
                 percent(stripe.contrast),
             ]
-            for stripe in spots.stripes[: 2 * MOST_TOLD]
+            for stripe in spots.stripes[:MOST_STRIPES]
         ]
         more = len(spots.stripes) - len(rows)
         blocks.append(
@@ -152,11 +153,7 @@ def _spots(
     if not found:
         beside, _, least = which.rpartition(", ")
         return Block(head=f"No {kind} spot of {least}{beside}")
-    far, own, other = (
-        (even.darkest.value, "brightest", "darkest")
-        if kind == "hot"
-        else (even.brightest.value, "darkest", "brightest")
-    )
+    far_end, own, other = ends_of(kind, even)
     shown = found[:MOST_TOLD]
     return Block(
         head=f"{kind.capitalize()} spots{which}: {count}",
@@ -168,7 +165,7 @@ def _spots(
                 format_length(spot.y, units),
                 f"{significant(spot.luminance, 4)} cd/m²",
                 percent(spot.contrast)
-                + (f", the {own} place, against the {other}" if spot.saddle == far else ""),
+                + (f", the {own} place, against the {other}" if spot.saddle == far_end else ""),
             ]
             for number, spot in enumerate(shown, start=1)
         ],

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from lumsim import __version__
 from lumsim.paper.document import Items, Part, Said, Table
-from lumsim.paper.sentences import sentence
 from lumsim.report.columns import Block
 from lumsim.report.light_text import rounded_up
 from lumsim.report.notes import followed
 from lumsim.report.numbers import significant
+from lumsim.report.sentences import sentence
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
 from lumsim.study.submitting import Meshed, SubmittalAnswer

@@ -14,12 +14,11 @@ from lumsim.paper.light_tables import (
     spots_blocks,
 )
 from lumsim.paper.method import method_parts
-from lumsim.paper.sentences import sentence
 from lumsim.paper.title_table import running_head, title_entries
 from lumsim.pictures.assembly_plan import draw_assembly
 from lumsim.pictures.cabinet_section import draw_cabinet_section
 from lumsim.pictures.face_map import draw_face
-from lumsim.pictures.plane import EndlessRows, draw_plane
+from lumsim.pictures.plane import draw_plane
 from lumsim.pictures.profiles import draw_profiles
 from lumsim.pictures.seen_face import draw_seen_face
 from lumsim.pictures.writing import pdf_picture
@@ -29,8 +28,9 @@ from lumsim.report.light_text import cabinet_text, picture_facts, verdict_line
 from lumsim.report.named_text import named_lines
 from lumsim.report.notes import light_followed
 from lumsim.report.numbers import significant
-from lumsim.report.search_text import plane_facts
+from lumsim.report.plane_picture import shown_plane
 from lumsim.report.seeing_text import viewing_blocks
+from lumsim.report.sentences import sentence
 from lumsim.report.sheet_text import sheet_blocks, sheet_verdict, sheet_warnings
 from lumsim.simulation import LitFace, Simulation
 from lumsim.study.reading import Study
@@ -250,20 +250,7 @@ def _plane(study: Study, answer: SubmittalAnswer) -> list[Part]:
     found = answer.plane
     if found is None:
         return [Said(text=f"No plane of row pitch and depth: {answer.no_plane}")]
-    figure = draw_plane(
-        found.plane,
-        title=study.title,
-        units=study.units,
-        requirement=study.requirement,
-        own_pitch=study.cabinet.groups[found.group].row_pitch,
-        own_depth=study.cabinet.box.depth,
-        infinite=EndlessRows(
-            limit=found.endless_limit,
-            pitches=[float(pitch) for pitch in found.plane.pitches],
-            depths=found.endless_depths,
-        ),
-        facts=plane_facts(study, found),
-    )
+    figure = draw_plane(found.plane, **shown_plane(study, found))
     return [
         Picture(
             picture=pdf_picture(figure),

@@ -9,7 +9,6 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from lumsim import __version__
 from lumsim.paper.both_units import in_both_units
 from lumsim.paper.document import Drawing, Items, Paper, Part, Picture, Said, Table, Verdict
 from lumsim.pictures.writing import PdfPicture
@@ -49,7 +48,6 @@ def typeset(paper: Paper) -> bytes:
         "running": paper.running,
         "foot": paper.foot,
         "author": paper.author or "",
-        "version": __version__,
         "title_block": [list(entry) for entry in paper.title_block],
         "sections": [
             {

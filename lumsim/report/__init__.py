@@ -16,6 +16,8 @@ Files:
     search_text.py a search's answers as text
     layout_text.py a layout that a search found, in words
     side_by_side.py what was found exactly and to build, with what is to spare
+    plane_picture.py  the plane of row pitch and depth as what is drawn
+    sentences.py   words that stand by themselves
     plane_text.py  the plane of row pitch and depth as text and as CSV
     search_document.py  a search's answers as one JSON document
     tolerance_text.py  sensitivity and tolerance as text, built signs as CSV

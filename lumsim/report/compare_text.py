@@ -12,6 +12,7 @@ from lumsim.report.faces_text import face_words
 from lumsim.report.light_text import exactness, numbers_told, verdict_line, watts_of
 from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
+from lumsim.report.sentences import sentence
 from lumsim.study.comparing import Compared, Comparison
 from lumsim.uniformity.names import NAMES
 from lumsim.units import Units, format_size
@@ -57,8 +58,8 @@ def compare_text(comparison: Comparison) -> str:
         lines += ["", *(f"WARNING {letters}: {text}" for letters, text in told)]
     lines.append("")
     lines += [verdict_line(one.simulation).replace("VERDICT", f"VERDICT {one.letter}", 1) for one in studies]
-    lines += [f"  {_sentence(text)}" for text in _lettered(comparison, lambda one: followed(one.simulation))]
-    return "\n".join([*lines, f"  {_sentence(LIMITS_OF_THE_MODEL)}"])
+    lines += [f"  {sentence(text)}" for text in _lettered(comparison, lambda one: followed(one.simulation))]
+    return "\n".join([*lines, f"  {sentence(LIMITS_OF_THE_MODEL)}"])
 
 
 def units_told(comparison: Comparison) -> list[str]:
@@ -201,7 +202,3 @@ def _lettered(comparison: Comparison, told_of: Callable[[Compared], str]) -> lis
 
 def _exactness(comparison: Comparison) -> list[str]:
     return _lettered(comparison, lambda one: exactness(one.simulation.deciding))
-
-
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."

@@ -30,6 +30,7 @@ from lumsim.report.notes import LIMITS_OF_THE_MODEL, followed, light_followed, w
 from lumsim.report.numbers import limit_words, missed_by, ratio, significant, spared
 from lumsim.report.rows_text import rows_lines
 from lumsim.report.seeing_text import viewing_head, viewing_lines
+from lumsim.report.sentences import sentence
 from lumsim.report.spots_text import spot_lines
 from lumsim.simulation import Simulation
 from lumsim.study.reading import Study
@@ -105,8 +106,8 @@ def light_text(study: Study, simulation: Simulation, *, extra: Sequence[str] = (
     lines += [
         "",
         verdict_line(simulation),
-        f"  {_sentence(followed(simulation))}",
-        f"  {_sentence(LIMITS_OF_THE_MODEL)}",
+        f"  {sentence(followed(simulation))}",
+        f"  {sentence(LIMITS_OF_THE_MODEL)}",
     ]
     return "\n".join(lines)
 
@@ -171,10 +172,6 @@ def rounded_up(share: float) -> str:
         if share <= step:
             return f"{step * 100:g} %"
     return percent(share)
-
-
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:] + "."
 
 
 def cabinet_text(study: Study) -> list[str]:

@@ -12,6 +12,7 @@ from lumsim.report.columns import Block, grouped, plural, rows_told
 from lumsim.report.light_text import cabinet_text, numbers_told
 from lumsim.report.notes import LIMITS_OF_THE_SHEET, followed, light_followed, warnings
 from lumsim.report.numbers import ratio, significant
+from lumsim.report.sentences import sentence
 from lumsim.report.tables import table_bytes
 from lumsim.report.upkeep_text import upkeep_blocks
 from lumsim.sheet.assembly import Assembly, string_length
@@ -59,7 +60,7 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
     for block in sheet_blocks(study, answer):
         lines += ["", *block.lines]
     lines.append("")
-    lines += [*_defaults_line(study), "CAUTIONS", *(f"  {text[0].upper()}{text[1:]}." for text in CAUTIONS)]
+    lines += [*_defaults_line(study), "CAUTIONS", *(f"  {sentence(text)}" for text in CAUTIONS)]
     told = sheet_warnings(study, answer)
     if told:
         lines += ["", *(f"WARNING: {text}" for text in told)]
@@ -69,7 +70,7 @@ def sheet_text(study: Study, answer: SheetAnswer) -> str:
         *([] if answer.assembly.wired is None else [WIRE_AS_TAKEN]),
         LIMITS_OF_THE_SHEET,
     ]
-    lines += [f"  {text[0].upper()}{text[1:]}." for text in rests_on]
+    lines += [f"  {sentence(text)}" for text in rests_on]
     return "\n".join(lines)
 
 

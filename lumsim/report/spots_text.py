@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from lumsim.report.numbers import significant
 from lumsim.simulation import LitFace
+from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import percent
 from lumsim.uniformity.spots import MOST_TOLD, Spot
 from lumsim.units import Units, format_length
 
-__all__ = ["spot_lines"]
+__all__ = ["MOST_STRIPES", "ends_of", "spot_lines"]
 
 MOST_STRIPES = 2 * MOST_TOLD
 """Stripes that the text shows; JSON lists all. [1]"""
@@ -55,6 +56,27 @@ def _stripe_lines(lit: LitFace, units: Units) -> list[str]:
     return lines
 
 
+def ends_of(kind: str, even: Evenness) -> tuple[float, str, str]:
+    """What the first spot of a kind is held against, since nothing passes it: how much, and both ends' names.
+
+    Parameters
+    ----------
+    kind : {"hot", "dark"}
+    even : Evenness
+        Of the face.
+
+    Returns
+    -------
+    far_end : float
+        [cd/m²]
+    own, other : str
+        What the spot itself is, and what it is held against.
+    """
+    if kind == "hot":
+        return even.darkest.value, "brightest", "darkest"
+    return even.brightest.value, "darkest", "brightest"
+
+
 def _kind_lines(
     kind: str, found: tuple[Spot, ...], not_listed: int, lit: LitFace, units: Units, which: str
 ) -> list[str]:
@@ -63,12 +85,7 @@ def _kind_lines(
         beside, _, least = which.rpartition(", ")
         return [f"No {kind} spot of {least}{beside}"]
     lines = [f"{kind.capitalize()} spots{which} ({count})"]
-    even = lit.evenness
-    far_end, own, other = (
-        (even.darkest.value, "brightest", "darkest")
-        if kind == "hot"
-        else (even.brightest.value, "darkest", "brightest")
-    )
+    far_end, own, other = ends_of(kind, lit.evenness)
     for number, spot in enumerate(found[:MOST_TOLD], start=1):
         # Nothing passes the highest peak: its contrast is held against the other end.
         told = (
