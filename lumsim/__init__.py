@@ -6,6 +6,7 @@ from floors below it (the number in front), which the import-linter contracts in
 
     11 cli/         parse, call one function, print; one file per command
     10 paper/       results → pages: PDFs set in type
+    10 page/        a sign at every setting → one HTML file to play with
     9 report/       results → text a person reads, JSON, CSV and NPZ files
     8 study/        TOML file ↔ cabinet and question; ``answer`` is what everything above calls
     7 pictures/     matplotlib, and only here; takes results, computes nothing

@@ -15,6 +15,7 @@ Files:
     sheet.py     the build sheet
     compare.py   studies side by side
     submittal.py the paper that justifies a spacing
+    page.py      a sign at every setting, as one HTML file
     beam.py      a photometric file; a beam in figures and as a polar curve
 
 Nothing heavy is imported at the top of any of them: `--help` is instant.

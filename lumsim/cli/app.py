@@ -16,6 +16,7 @@ from lumsim.cli.compare import compare
 from lumsim.cli.light import light
 from lumsim.cli.messages import say
 from lumsim.cli.new import new
+from lumsim.cli.page import page
 from lumsim.cli.search import search
 from lumsim.cli.sheet import sheet
 from lumsim.cli.statuses import BAD_INPUT, INTERRUPTED, MET
@@ -83,7 +84,7 @@ def _root(
     """How far apart may the LED rows of a box sign be before its face shows stripes?"""
 
 
-for command in (new, check, light, search, tolerance, sheet, compare, submittal, beam):
+for command in (new, check, light, search, tolerance, sheet, compare, submittal, page, beam):
     app.command(name=command.__name__)(command)
 
 

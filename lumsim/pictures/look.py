@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, Final, Literal
 
 import matplotlib as mpl
-from matplotlib.colors import Colormap
+from matplotlib.colors import Colormap, to_hex
 
 __all__ = [
     "BAND",
@@ -35,6 +35,7 @@ __all__ = [
     "TITLE",
     "WIDEST",
     "LineStyle",
+    "colour_at",
     "colour_map",
     "drawing",
     "ink_on",
@@ -137,6 +138,11 @@ def colour_map() -> Colormap:
        vision deficiency", PLoS ONE 13(7), 2018: cividis.
     """
     return mpl.colormaps["cividis"]
+
+
+def colour_at(share: float) -> str:
+    """Return the colour map's colour at a share of its length, as ``#rrggbb``."""
+    return to_hex(colour_map()(share))
 
 
 def ink_on(share: float) -> str:

@@ -5,6 +5,7 @@ Files:
     values.py          lengths, angles, numbers as they stand in a study
     sheet_form.py      the keys that `lumsim sheet` works by
     submittal_form.py  the keys of a submittal's title block
+    page_form.py       the keys of the [page] table
     defaults.py        what a study leaves out, as a result must show it
     inputs.py          what a study says, key by key, and where it comes from
     table.py           a table of which every key is known
@@ -41,6 +42,7 @@ Files:
     searching.py       ``search``: each question answered, likewise
     tolerating.py      ``tolerance``: how numbers move, and how signs come out built, likewise
     submitting.py      ``submit``: all that a submittal rests on, likewise
+    paging.py          which settings a page lets its reader choose, and their cabinets
     sheeting.py        ``sheet``: what to mark out and wire, and the light that is left, likewise
     comparing.py       ``compare``: several studies lit and held side by side, likewise
 

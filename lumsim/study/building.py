@@ -21,6 +21,7 @@ from lumsim.study.listing import kind_named, listed_modules
 from lumsim.study.modules import Kinds, built_kinds
 from lumsim.study.mounts import built_rows, direction_of, extents, mount_of, on_return, span_of
 from lumsim.study.naming import NamedAsked, limits_together, named_asked
+from lumsim.study.page_form import PageAsked, page_asked
 from lumsim.study.questions import SearchAsked, search_asked
 from lumsim.study.reports import Report, length_shown
 from lumsim.study.sheet_asked import SheetAsked, sheet_asked
@@ -48,6 +49,7 @@ class Built:
     building: BuildAsked
     viewing: tuple[float, ...]
     """distances that are asked for, rising [m]"""
+    page: PageAsked
 
 
 def build(
@@ -86,6 +88,7 @@ def build(
     cabinet = _cabinet(form, kinds.modules, folder, note, problems if of_lists is None else of_lists)
     _refuse_luminance(form, note)
     viewing = viewing_asked(form.viewing, form.units, note)
+    page = page_asked(form.page, form.units, note)
     if cabinet is None or refused:
         return None
     own_limits = {name: limit for name in LIMITS if (limit := getattr(form.requirement, name)) is not None}
@@ -124,6 +127,7 @@ def build(
         sheet=sheet,
         building=building,
         viewing=viewing,
+        page=page,
     )
 
 

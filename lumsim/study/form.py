@@ -13,6 +13,7 @@ from pydantic import ConfigDict, Field
 from lumsim.beams.closed import LARGEST_EXPONENT, LARGEST_WIDTH
 from lumsim.cabinet.modules import MOST_LEDS
 from lumsim.study.naming import LimitName
+from lumsim.study.page_form import PageForm
 from lumsim.study.search_form import SearchForm
 from lumsim.study.sheet_form import (
     CostsForm,
@@ -341,6 +342,7 @@ class StudyForm(Table):
     costs: CostsForm = CostsForm()
     service: ServiceForm = ServiceForm()
     submittal: SubmittalForm = SubmittalForm()
+    page: PageForm = PageForm()
     obstruction: list[ObstructionForm] = Field(default=[], description="things inside that cast shadows")
 
 

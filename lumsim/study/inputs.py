@@ -21,7 +21,7 @@ from lumsim.units import Units, format_length, parse_length
 
 __all__ = ["Input", "check_origins", "inputs_of"]
 
-LEFT_OUT = frozenset({"title", "units", "search", "tolerance", "submittal"})
+LEFT_OUT = frozenset({"title", "units", "search", "tolerance", "submittal", "page"})
 """Tables that say nothing of the sign."""
 
 

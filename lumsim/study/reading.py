@@ -26,6 +26,7 @@ from lumsim.study.further import look_further
 from lumsim.study.inputs import Input, check_origins, inputs_of
 from lumsim.study.key_lines import KeyPath, dotted, key_lines
 from lumsim.study.naming import NamedAsked
+from lumsim.study.page_form import PageAsked
 from lumsim.study.questions import SearchAsked
 from lumsim.study.reports import EXAMPLES, LISTS
 from lumsim.study.sheet_asked import SheetAsked
@@ -86,6 +87,8 @@ class Study:
     """what the limits that it names ask for"""
     viewing: tuple[float, ...] = ()
     """distances from which the eye may notice rows and modules, rising; none: not asked [m]"""
+    page: PageAsked
+    """what the reader of its page may choose"""
 
 
 def read_study(path: str | Path, *, changes: Sequence[str] = ()) -> Study:
@@ -225,6 +228,7 @@ def study_from_text(
         own_limits=built.own_limits,
         named_limits=built.named_limits,
         viewing=built.viewing,
+        page=built.page,
     )
 
 

@@ -34,6 +34,8 @@ EXAMPLES: dict[str | int, str] = {
 LISTS: dict[str | int, str] = {
     "supplies_at": '[["12 in", "6 in"], ["60 in", "6 in"]]',
     "distances": '["10 ft", "120 m"]',
+    "pitches": '["6 in", "9 in"]',
+    "depths": '["4 in", "8 in"]',
     "named_limits": '["england-2007"]',
     "light": "[[9, 0.2], [12, 1.0]]",
     "directions": '["horizontal", "vertical"]',
