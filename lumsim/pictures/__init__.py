@@ -25,6 +25,7 @@ Files:
     plane_cells.py   the plane of row pitch and depth, ready to draw
     plane.py         evenness over that plane, and where the requirement is met
     polar.py         a beam's polar curve
+    curves.py        curves over one axis, for lessons
     drawing_paper.py  paper and scales of a drawing that is true to scale
     dimensions.py    what is written along dimension lines, and where there is room
     dimension_lines.py  dimension lines drawn below a view or on its left

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from dataclasses import dataclass
+from html import escape
 from io import BytesIO
 
 from matplotlib.figure import Figure
@@ -10,7 +12,7 @@ from matplotlib.figure import Figure
 from lumsim.errors import InputError
 from lumsim.pictures import look
 
-__all__ = ["SUFFIXES", "PdfPicture", "pdf_picture", "picture_bytes"]
+__all__ = ["SUFFIXES", "PdfPicture", "pdf_picture", "picture_bytes", "picture_html"]
 
 SUFFIXES = (".png", ".svg", ".pdf")
 """The kinds of picture files that can be written."""
@@ -53,6 +55,26 @@ def picture_bytes(figure: Figure, suffix: str) -> bytes:
             facecolor=look.PAPER,
         )
     return buffer.getvalue()
+
+
+def picture_html(figure: Figure, *, alt: str) -> str:
+    """Return a picture as one HTML element that fetches nothing: as wide as there is room, and told in words.
+
+    Parameters
+    ----------
+    figure : Figure
+    alt : str
+        What stands for it where it cannot be seen, with its numbers.
+
+    Raises
+    ------
+    InputError
+        Where it says nothing.
+    """
+    if not alt.strip():
+        raise InputError("a picture needs words for those who cannot see it")
+    data = b64encode(picture_bytes(figure, ".svg")).decode("ascii")
+    return f'<img alt="{escape(alt)}" style="width: 100%" src="data:image/svg+xml;base64,{data}">'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
