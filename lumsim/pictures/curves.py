@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -14,7 +15,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from lumsim.errors import InputError
 from lumsim.pictures import look
+from lumsim.pictures.exposure import Exposure
 from lumsim.pictures.lettering import Box, Taken, drawable, line_height, text_width
+from lumsim.pictures.seen_face import RATIOS_ONLY
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
 from lumsim.units import Units
 
@@ -30,6 +33,14 @@ _ROW: Final = 0.2
 """Of marks' labels above the axes. [in]"""
 _FOOT: Final = 0.11
 """Height of a mark without a label. [in]"""
+_STRIP: Final = 0.34
+"""Height of a strip that shows a curve as seen. [in]"""
+_STRIP_NAME: Final = 0.21
+"""For its name. [in]"""
+_STRIP_ROW: Final = _STRIP + _STRIP_NAME + 0.08
+"""[in]"""
+_GREYS: Final = 560
+"""Across such a strip. [1]"""
 _WIDTH: Final = 2.0
 """Of a curve: the last row of a room sees it. [pt]"""
 _LABELLED: Final = Mark(line=look.MUTED, line_width=1.0, dashes=(0, (3, 2)))
@@ -51,7 +62,8 @@ class Curve:
         Raises
         ------
         InputError
-            For fewer than two points, for lengths that differ, and for values that no paper holds.
+            For fewer than two points, for lengths that differ, for values that no paper holds, and for places that do
+            not rise.
         """
         x, y = (np.asarray(one, dtype=np.float64) for one in (self.x, self.y))
         if x.ndim != 1 or x.shape != y.shape or len(x) < 2:
@@ -59,8 +71,10 @@ class Curve:
                 f"the curve {self.name!r} needs as many values as places, two at least: "
                 f"got {y.size} at {x.size} places"
             )
-        if not np.isfinite(x).all() or not np.ptp(x) > 0 or np.isinf(y).any() or np.isnan(y).all():
+        if not np.isfinite(x).all() or np.isinf(y).any() or np.isnan(y).all():
             raise InputError(f"the curve {self.name!r} has values that cannot be drawn")
+        if not (np.diff(x) > 0).all():
+            raise InputError(f"the curve {self.name!r} needs rising places")
         return x, y
 
 
@@ -74,6 +88,7 @@ def draw_curves(
     from_zero: bool = True,
     y_range: tuple[float, float] | None = None,
     units: Units | None = None,
+    white: float | None = None,
 ) -> Figure:
     """Draw curves over one axis, with marks along it.
 
@@ -94,6 +109,9 @@ def draw_curves(
         What the y axis shows at least: the same for one picture after another keeps their scale.
     units : {"in", "mm"}, optional
         What x is in where it is a length: ticks then are those of a tape measure.
+    white : float, optional
+        Where y is light: shows each curve as a strip too, as the eye would see it, in greys whose light on a screen
+        stands in the ratios of the curve; this value, more than 0, and what is higher is white. [y's unit]
 
     Returns
     -------
@@ -103,12 +121,14 @@ def draw_curves(
     Raises
     ------
     InputError
-        For no curve, for curves that share a name, and for a curve that cannot be drawn.
+        For no curve, for curves that share a name, for a curve that cannot be drawn, and for a white that is none.
     """
     if not curves:
         raise InputError("there is nothing to draw: give at least one curve")
     if len({curve.name for curve in curves}) < len(curves):
         raise InputError("curves in one picture need names that differ")
+    if white is not None and not 0 < white < math.inf:
+        raise InputError(f"a screen's white must stand for more than 0, got {white:g}")
     drawn = [curve.places for curve in curves]
     low, high = min(float(x.min()) for x, _ in drawn), max(float(x.max()) for x, _ in drawn)
     with look.drawing():
@@ -131,7 +151,9 @@ def draw_curves(
             if curve.name
         ]
         key = key_rows(entries, width - 2 * PAD)
-        bottom = PAD + key_height(key) + _TICK_ROOM + line_height(look.LABEL) + 0.1
+        below = _TICK_ROOM + line_height(look.LABEL) + 0.1
+        seen = 0.0 if white is None else len(curves) * _STRIP_ROW + line_height(look.TICK) + 0.08
+        bottom = PAD + key_height(key) + seen + below
         over = line_height(look.LABEL) + 0.06 + marks_height
         sheet = Sheet(width, bottom + rise + over + (title.height + 0.08 if heading else 0.0) + PAD)
         sheet.heading(title)
@@ -151,6 +173,10 @@ def draw_curves(
             sheet.line([at, at], [bottom, bottom + rise + box[1] + 0.02], _LABELLED).set_gid("mark")
             sheet.write(box[0], bottom + rise + box[1] + 0.05, text, look.TICK, colour=look.MUTED)
         sheet.write(left, bottom - _TICK_ROOM, drawable(x_label), look.LABEL, up="top")
+        if white is not None:
+            names = [f"as seen: {curve.name}" if curve.name else "as seen" for curve in curves]
+            named = [(drawable(name), x, y) for name, (x, y) in zip(names, drawn, strict=True)]
+            _draw_strips(sheet, (left, bottom - below), named, (low, high), Exposure(white=white))
         sheet.key(key, PAD, PAD + key_height(key))
         return sheet.figure
 
@@ -167,6 +193,33 @@ def _up(
         low, high = min(low, 0.0), max(high, 0.0)
     air = 0.06 * (high - low) or 0.1 * abs(high) or 1.0
     return (low if from_zero and low == 0 else low - air), high + air
+
+
+def _draw_strips(
+    sheet: Sheet,
+    at: tuple[float, float],
+    curves: Sequence[tuple[str, Array, Array]],
+    between: tuple[float, float],
+    exposure: Exposure,
+) -> None:
+    """Show each curve as the eye would see a face so lit, from a place down; where it shows nothing, the paper."""
+    left, top = at
+    for name, x, y in curves:
+        sheet.write(left, top - _STRIP_NAME + 0.05, name, look.TICK, colour=look.MUTED)
+        axes = sheet.axes(left, top - _STRIP_NAME - _STRIP, _SIZE[0], _STRIP, label=name)
+        edges = np.linspace(x[0], x[-1], _GREYS + 1)
+        axes.imshow(
+            exposure.greys(np.interp((edges[1:] + edges[:-1]) / 2, x, y))[None],
+            cmap="gray",
+            vmin=0.0,
+            vmax=1.0,
+            extent=(x[0], x[-1], 0.0, 1.0),
+            interpolation="nearest",
+            aspect="auto",
+        )
+        axes.set_xlim(*between)
+        top -= _STRIP_ROW
+    sheet.write(left, top - 0.75 * line_height(look.TICK), RATIOS_ONLY, look.TICK, colour=look.MUTED)
 
 
 def _ticks(between: tuple[float, float], most: int) -> list[float]:

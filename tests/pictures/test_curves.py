@@ -66,6 +66,14 @@ SIX = [
             hump(18, height=3e6), marks=tuple((place, "a module here") for place in (10.0, 11.0, 12.0, 35.9))
         ),
         draw_curves(
+            SIX[:3],
+            x_label="along the face [in]",
+            y_label="light [lx]",
+            units="in",
+            white=3000.0,
+            heading="Seen",
+        ),
+        draw_curves(
             [Curve(name="level", x=[0, 1], y=[2, 2])],
             x_label="pitch / throw",
             y_label="max/min",
@@ -138,6 +146,50 @@ def test_a_curve_may_have_a_gap() -> None:
     assert np.isnan(np.asarray(line.get_ydata())).sum() == np.isnan(y).sum() > 0
 
 
+def test_strips_show_curves_as_seen() -> None:
+    """Each curve's strip stands under its curve, in the greys of sRGB.
+
+    IEC 61966-2-1: half of the white's light is 1.055 · 0.5^(1/2.4) − 0.055 of full drive.
+    What is above the white is white.
+    """
+    steps = [
+        Curve(name="steps", x=[0, 9.9, 10, 20], y=[50, 50, 100, 100]),
+        Curve(name="high", x=[0, 20], y=[100, 300]),
+    ]
+    figure = draw_curves(steps, x_label="x", y_label="lx", white=100.0)
+    plot = axes_of(figure).get_position()
+    strips = [axes for axes in figure.axes if axes.get_images()]
+    assert [axes.get_label() for axes in strips] == ["as seen: steps", "as seen: high"]
+    for axes in strips:
+        assert axes.get_position().x0 == pytest.approx(plot.x0)
+        assert axes.get_position().x1 == pytest.approx(plot.x1)
+        assert axes.get_xlim() == axes_of(figure).get_xlim()
+        assert axes.get_position().y1 < plot.y0
+    shown, high = (np.asarray(axes.get_images()[0].get_array())[0] for axes in strips)
+    assert shown[0] == pytest.approx(1.055 * 0.5 ** (1 / 2.4) - 0.055)
+    assert shown[-1] == pytest.approx(1)
+    assert np.searchsorted(shown, 0.9) == pytest.approx(len(shown) / 2, abs=4)
+    assert high == pytest.approx(1)
+    assert any("ratios of luminance" in text for text in texts_of(figure))
+
+
+def test_a_gap_is_a_gap_in_the_strip_too() -> None:
+    """Where a curve has nothing to show its strip shows nothing."""
+    y = np.where((X > 10) & (X < 20), np.nan, 50.0)
+    figure = draw_curves([Curve(name="", x=X, y=y)], x_label="x", y_label="lx", white=100.0)
+    (strip,) = [axes for axes in figure.axes if axes.get_images()]
+    shown = np.ma.filled(np.ma.asarray(strip.get_images()[0].get_array()), np.nan)[0]
+    assert np.isnan(shown[len(shown) * 15 // 36])
+    assert not np.isnan(shown[0])
+
+
+@pytest.mark.parametrize("white", [0.0, -1.0, float("nan"), float("inf")])
+def test_a_white_that_is_none_is_refused(white: float) -> None:
+    """What stands for a screen's white is more than nought."""
+    with pytest.raises(InputError, match="white"):
+        draw_curves([hump(18)], x_label="x", y_label="lx", white=white)
+
+
 @pytest.mark.parametrize(
     ("curves", "says"),
     [
@@ -148,7 +200,8 @@ def test_a_curve_may_have_a_gap() -> None:
         ((Curve(name="a", x=[0, 1], y=[0, float("inf")]),), "cannot be drawn"),
         ((Curve(name="a", x=[0, 1], y=[float("nan")] * 2),), "cannot be drawn"),
         ((Curve(name="a", x=[0, float("nan")], y=[1, 1]),), "cannot be drawn"),
-        ((Curve(name="a", x=[1, 1], y=[1, 2]),), "cannot be drawn"),
+        ((Curve(name="a", x=[1, 1], y=[1, 2]),), "rising"),
+        ((Curve(name="a", x=[2, 1], y=[1, 2]),), "rising"),
     ],
 )
 def test_what_is_no_curve_is_refused(curves: tuple[Curve, ...], says: str) -> None:
