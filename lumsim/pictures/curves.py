@@ -25,7 +25,7 @@ __all__ = ["Curve", "draw_curves"]
 
 Array = NDArray[np.float64]
 
-_SIZE: Final = (5.6, 2.7)
+_SIZE: Final = (4.6, 2.3)
 """Of the axes: a small sheet, so that letters are large once it fills a screen. [in]"""
 _TICK_ROOM: Final = 0.26
 """[in]"""
@@ -39,7 +39,7 @@ _STRIP_NAME: Final = 0.21
 """For its name. [in]"""
 _STRIP_ROW: Final = _STRIP + _STRIP_NAME + 0.08
 """[in]"""
-_GREYS: Final = 560
+_GREYS: Final = 460
 """Across such a strip. [1]"""
 _WIDTH: Final = 2.0
 """Of a curve: the last row of a room sees it. [pt]"""
@@ -54,6 +54,8 @@ class Curve:
     """in the key; several curves are told apart by it"""
     x: ArrayLike
     y: ArrayLike
+    seen: bool = True
+    """whether it has a strip too where curves are shown as seen"""
 
     @property
     def places(self) -> tuple[Array, Array]:
@@ -110,8 +112,9 @@ def draw_curves(
     units : {"in", "mm"}, optional
         What x is in where it is a length: ticks then are those of a tape measure.
     white : float, optional
-        Where y is light: shows each curve as a strip too, as the eye would see it, in greys whose light on a screen
-        stands in the ratios of the curve; this value, more than 0, and what is higher is white. [y's unit]
+        Where y is light: shows each curve that is to be ``seen`` as a strip too, as the eye would see it, in greys
+        whose light on a screen stands in the ratios of the curve; this value, more than 0, and what is higher is
+        white. [y's unit]
 
     Returns
     -------
@@ -152,7 +155,8 @@ def draw_curves(
         ]
         key = key_rows(entries, width - 2 * PAD)
         below = _TICK_ROOM + line_height(look.LABEL) + 0.1
-        seen = 0.0 if white is None else len(curves) * _STRIP_ROW + line_height(look.TICK) + 0.08
+        strips = [] if white is None else [curve for curve in curves if curve.seen]
+        seen = len(strips) * _STRIP_ROW + line_height(look.TICK) + 0.08 if strips else 0.0
         bottom = PAD + key_height(key) + seen + below
         over = line_height(look.LABEL) + 0.06 + marks_height
         sheet = Sheet(width, bottom + rise + over + (title.height + 0.08 if heading else 0.0) + PAD)
@@ -173,10 +177,8 @@ def draw_curves(
             sheet.line([at, at], [bottom, bottom + rise + box[1] + 0.02], _LABELLED).set_gid("mark")
             sheet.write(box[0], bottom + rise + box[1] + 0.05, text, look.TICK, colour=look.MUTED)
         sheet.write(left, bottom - _TICK_ROOM, drawable(x_label), look.LABEL, up="top")
-        if white is not None:
-            names = [f"as seen: {curve.name}" if curve.name else "as seen" for curve in curves]
-            named = [(drawable(name), x, y) for name, (x, y) in zip(names, drawn, strict=True)]
-            _draw_strips(sheet, (left, bottom - below), named, (low, high), Exposure(white=white))
+        if white is not None and strips:
+            _draw_strips(sheet, (left, bottom - below), strips, (low, high), Exposure(white=white))
         sheet.key(key, PAD, PAD + key_height(key))
         return sheet.figure
 
@@ -198,13 +200,15 @@ def _up(
 def _draw_strips(
     sheet: Sheet,
     at: tuple[float, float],
-    curves: Sequence[tuple[str, Array, Array]],
+    curves: Sequence[Curve],
     between: tuple[float, float],
     exposure: Exposure,
 ) -> None:
     """Show each curve as the eye would see a face so lit, from a place down; where it shows nothing, the paper."""
     left, top = at
-    for name, x, y in curves:
+    for curve in curves:
+        x, y = curve.places
+        name = drawable(f"as seen: {curve.name}") if curve.name else "as seen"
         sheet.write(left, top - _STRIP_NAME + 0.05, name, look.TICK, colour=look.MUTED)
         axes = sheet.axes(left, top - _STRIP_NAME - _STRIP, _SIZE[0], _STRIP, label=name)
         edges = np.linspace(x[0], x[-1], _GREYS + 1)

@@ -173,6 +173,16 @@ def test_strips_show_curves_as_seen() -> None:
     assert any("ratios of luminance" in text for text in texts_of(figure))
 
 
+def test_only_curves_that_are_to_be_seen_have_a_strip() -> None:
+    """A curve may be drawn without a strip of its own; with no strip at all nothing is said of screens."""
+    pair = [hump(12, "both"), Curve(name="one alone", x=X, y=X, seen=False)]
+    figure = draw_curves(pair, x_label="x", y_label="lx", white=100.0)
+    assert [axes.get_label() for axes in figure.axes if axes.get_images()] == ["as seen: both"]
+    assert len(lines_of(figure)) == 2
+    bare = draw_curves(pair[1:], x_label="x", y_label="lx", white=100.0)
+    assert not any("ratios" in text for text in texts_of(bare))
+
+
 def test_a_gap_is_a_gap_in_the_strip_too() -> None:
     """Where a curve has nothing to show its strip shows nothing."""
     y = np.where((X > 10) & (X < 20), np.nan, 50.0)
