@@ -21,7 +21,7 @@ from tests import cabinets
 from tests.study.written import SIGN, changed
 
 STUDIES = Path(__file__).parents[2] / "studies"
-NAMES = sorted(file.name for file in STUDIES.glob("*.toml"))
+NAMES = sorted(file.relative_to(STUDIES).as_posix() for file in STUDIES.rglob("*.toml"))
 
 
 def complaints(text: str) -> list[str]:

@@ -110,7 +110,7 @@ def test_faults(text: str, key: str, said: str) -> None:
     assert said in one.text
 
 
-@pytest.mark.parametrize("file", sorted(Path("studies").glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize("file", sorted(Path("studies").rglob("*.toml")), ids=lambda path: path.stem)
 def test_every_study_tells_its_inputs(file: Path) -> None:
     """Each demo's inputs have their lines, and no key is told twice."""
     inputs = read_study(file).inputs
