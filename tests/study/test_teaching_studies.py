@@ -6,6 +6,7 @@ import re
 from functools import cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from lumsim.simulation import Simulation
@@ -17,6 +18,9 @@ TEACHING = Path(__file__).parents[2] / "studies" / "teaching"
 WHITE = ("interior.back_reflectance=0.85", "interior.return_reflectance=0.85")
 WIDE = ("modules.standard.beam.shape=wide", "modules.standard.beam.width=1.5")
 THIRD_ROW = ('rows.at=["7 1/2 in", "15 in", "22 1/2 in"]',)
+CLOSER = ('rows.at=["6 in", "12 in"]',)
+LOW = ("cabinet.depth=3 1/2 in",)
+BLACK = ("interior.back_reflectance=0.05", "interior.return_reflectance=0.05")
 NEW_BRACKETS = ('rows.at=["5 in", "15 in", "25 in"]',)
 
 
@@ -227,3 +231,47 @@ def test_new_brackets_and_paint_would_do_without_wide_beams() -> None:
     )
     assert lit("old-foundry", *WHITE, *NEW_BRACKETS).met
     assert not lit("old-foundry", *NEW_BRACKETS).met
+
+
+def band_contrasts(*changes: str) -> list[float]:
+    """How far the bands of the demonstration box stand out, in per cent."""
+    return [100 * one.contrast for one in lit("demonstration-box", *changes).spots.stripes]
+
+
+def test_the_box_shows_two_bands_one_and_two_again() -> None:
+    """Two rows twice the throw apart are two bands; once the throw, one; twice a lower throw, two as plain again."""
+    name = "demonstration-box"
+    (first, again) = says(name, r"two bands \(contrast (\d+) %\).*one band.*two bands again \((\d+) %\)")
+    wide, closer, low = band_contrasts(), band_contrasts(*CLOSER), band_contrasts(*CLOSER, *LOW)
+    assert len(wide) == len(low) == 2
+    assert all(holds(first, contrast) for contrast in wide)
+    assert all(holds(again, contrast) for contrast in low)
+    assert low == pytest.approx(wide, rel=0.15)
+    assert closer == []
+    assert lit(name, *CLOSER).evenness.edge_dimming > 1.2 * lit(name).evenness.edge_dimming
+    assert not lit(name).met
+    assert lit(name, *CLOSER).met
+    assert not lit(name, *CLOSER, *LOW).met
+
+
+def test_one_band_has_no_gap_between_its_rows() -> None:
+    """Rows as far apart as the throw have no gap, as two endless lines of light have none: each gives (1 + u²)^(-3/2).
+
+    Its second derivative, (12 u² - 3)/(1 + u²)^(7/2), is nought at half the throw beside each. So midway is within 1 %
+    of the brightest place, while at twice the throw the gap is a fifth darker and more.
+    """
+    for changes, least, most in ((CLOSER, 0.99, 1.0), ((), 0.0, 0.8)):
+        cabinet = study_of("demonstration-box", *changes).cabinet
+        face = lit("demonstration-box", *changes)
+        middle = np.array([[cabinet.box.width / 2], [cabinet.box.height / 2]])
+        midway = float(face.luminance.at(*middle)[0])
+        assert least <= midway / face.evenness.brightest.value <= most
+
+
+def test_black_paper_takes_half_of_the_light() -> None:
+    """With black paper in place of white half the light is left, and bands stand out more."""
+    name = "demonstration-box"
+    (white, black) = says(name, r"takes half of the light, .* by (\d+) % stand out by (\d+) %")
+    assert mean(name, *BLACK) / mean(name) == pytest.approx(0.5, abs=0.05)
+    assert all(holds(white, contrast) for contrast in band_contrasts())
+    assert all(holds(black, contrast) for contrast in band_contrasts(*BLACK))
