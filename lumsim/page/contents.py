@@ -199,8 +199,7 @@ def pitch_label(plan: PagePlan, number: int) -> str:
     if laying.pitch is None:
         return "the study's own rows"
     shown = format_length(laying.pitch, plan.study.units)
-    alike = [one for one in plan.layings if one.pitch == laying.pitch]
-    return f"{shown}, the study's own rows" if laying.own and len(alike) > 1 else shown
+    return shown if laying.by_pitch else f"{shown}, the study's own rows"
 
 
 def depth_label(plan: PagePlan, number: int) -> str:

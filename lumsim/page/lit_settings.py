@@ -23,13 +23,16 @@ from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES
 from lumsim.units import format_length
 
-__all__ = ["LitPage", "LitPart", "Told", "lit_page", "lit_part"]
+__all__ = ["LitPage", "LitPart", "Told", "dots_for", "lit_page", "lit_part"]
 
 RATIOS = tuple(one.name for one in fields(Evenness) if one.name in NAMES)
 """The numbers on evenness."""
 
-MAP_BYTES = 600_000
-"""Of all faces together, before they become letters: some six tenths of the page. [byte]"""
+WHOLE_BYTES, SETTING_BYTES = 1_400_000, 1_350
+"""Of a page; of a setting's words, numbers and profile in it. [byte]"""
+
+MOST_FACE_BYTES = 700_000
+"""Of all faces together, before they become letters, of which four stand for three bytes. [byte]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +132,7 @@ def lit_page(
         Where a face or the inside would need too fine a grid.
     """
     visible = plan.study.cabinet.visible
-    size = size_for(visible.width, visible.height, 4 * MAP_BYTES / plan.settings)
+    size = size_for(visible.width, visible.height, dots_for(plan.settings))
     last = len(plan.layings) - 1
     parts = []
     for depth in range(len(plan.depths)):
@@ -158,6 +161,19 @@ def lit_page(
         told={one.setting: one for part in lit.done.values() for one in part},
         finished=lit.finished,
     )
+
+
+def dots_for(settings: int) -> float:
+    """How many dots a face may take, so that the page stays small enough to mail. [1]
+
+    Parameters
+    ----------
+    settings : int
+        [1]
+    """
+    left = 0.75 * (WHOLE_BYTES - SETTING_BYTES * settings)
+    # Of a face a quarter is kept, see ``folded_or_coarser``.
+    return 4 * min(MOST_FACE_BYTES, left) / settings
 
 
 def lit_part(part: LitPart) -> tuple[Told, ...]:

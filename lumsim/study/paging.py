@@ -40,7 +40,9 @@ class Laying:
     pitch: Fraction | None
     """that a whole count of rows is laid at; of the study's own rows theirs, None where they have no one pitch [m]"""
     own: bool
-    """whether these are the study's own rows, which their pitch alone need not tell"""
+    """whether these are the study's own rows"""
+    by_pitch: bool = True
+    """whether the pitch alone tells where they are; of the study's own count and edge distance may be needed"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +150,7 @@ def page_plan(study: Study) -> PagePlan:
     group, why = _group(study)
     if group is None and study.page.pitches:
         raise InputError(f"page.pitches: there are no rows to lay anew: {why}")
-    layings = (Laying(pitch=None, own=True),) if group is None else _layings(study, group)
+    layings = (Laying(pitch=None, own=True, by_pitch=False),) if group is None else _layings(study, group)
     return PagePlan(
         study=study,
         group=group,
@@ -189,15 +191,21 @@ def _layings(study: Study, group: int) -> tuple[Laying, ...]:
         )
     )
     # The pitch alone may lay other rows than the study's, which may be told by count, edge distance or one by one.
-    told_by_pitch = own is not None and with_row_pitch(study.cabinet, group, own) == study.cabinet
-    layings = [Laying(pitch=pitch, own=told_by_pitch and pitch == own) for pitch in pitches]
+    by_pitch = (
+        own is not None and _rows(with_row_pitch(study.cabinet, group, own), group) == rows.rows.positions
+    )
+    layings = [Laying(pitch=pitch, own=by_pitch and pitch == own) for pitch in pitches]
     if not any(one.own for one in layings):
-        layings.append(Laying(pitch=own, own=True))
+        layings.append(Laying(pitch=own, own=True, by_pitch=by_pitch))
 
-    def by_pitch(one: Laying) -> tuple[Fraction, bool]:
-        return (about if one.pitch is None else one.pitch), one.own
+    return tuple(sorted(layings, key=lambda one: (about if one.pitch is None else one.pitch, one.own)))
 
-    return tuple(sorted(layings, key=by_pitch))
+
+def _rows(cabinet: Cabinet, group: int) -> tuple[Fraction, ...]:
+    """Where the rows of a group are across the face. [m]"""
+    rows = cabinet.groups[group]
+    assert isinstance(rows, Rows)
+    return rows.rows.positions
 
 
 def _depths(study: Study, group: int | None) -> tuple[Fraction, ...]:
@@ -215,10 +223,10 @@ def _depths(study: Study, group: int | None) -> tuple[Fraction, ...]:
     rows = None if group is None else cabinet.groups[group]
     pitch = rows.row_pitch if isinstance(rows, Rows) else None
     # The least leaves a quarter of the pitch as the throw: nearer, a face is dots.
-    least = max(float(own) / 2, least_depth(cabinet, LEAST_THROW if pitch is None else pitch / 4))
+    least = max(own / 2, exact_length(least_depth(cabinet, LEAST_THROW if pitch is None else pitch / 4)))
     return _around(
         own,
-        least=Fraction(min(least, float(own))),
+        least=min(least, own),
         most=2 * own,
         step=own * _DEPTH_STEP,
         units=study.units,

@@ -1,0 +1,5 @@
+"""A browser for pages."""
+
+from tests.browser import browser
+
+__all__ = ["browser"]
