@@ -1,0 +1,276 @@
+"""Two modules make one hump of light only while they stand closer than about nine tenths of the throw."""
+
+import marimo
+
+app = marimo.App(width="medium", app_title="2 · Two modules, then a row")
+
+
+@app.cell
+def _():
+    import marimo as mo
+
+    from lumsim.beams.closed import LAMBERTIAN
+    from lumsim.cabinet.modules import Module
+    from lumsim.light.modules_in_line import along_line, merging_distance, modules_in_line
+    from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.writing import picture_html
+    from lumsim.units import format_close, length_number, parse_length
+
+    return (
+        Curve,
+        LAMBERTIAN,
+        Module,
+        along_line,
+        draw_curves,
+        format_close,
+        length_number,
+        merging_distance,
+        mo,
+        modules_in_line,
+        parse_length,
+        picture_html,
+    )
+
+
+@app.cell
+def _(mo):
+    mo.md("""
+    # 2 · Two modules, then a row: when dots melt together
+
+    By the end you can
+
+    * say how far apart two modules may stand before you see two spots;
+    * say how close the modules of a row must stand to shine like one line.
+
+    The inside is painted black again: all light comes straight from the modules. The **throw** is the distance from
+    the modules to the face.
+    """)
+    return
+
+
+@app.cell
+def _(mo):
+    apart_slider = mo.ui.slider(1, 15, step=0.5, value=9, label="distance of the two [in]", show_value=True)
+    throw_slider = mo.ui.slider(3, 12, step=0.5, value=6, label="throw, module to face [in]", show_value=True)
+    mo.hstack([apart_slider, throw_slider], justify="start", gap=3)
+    return apart_slider, throw_slider
+
+
+@app.cell
+def _(Module, along_line, format_close, length_number, modules_in_line, parse_length):
+    kind = Module(name="lesson", lumens=100.0)
+
+    def metres(inches):
+        """A length in inches, in metres."""
+        return float(parse_length(f"{inches} in"))
+
+    def told(length):
+        """A length [m] in words."""
+        return f"{format_close(length, 'in', digits=3)} ({format_close(length, 'mm', digits=3)})"
+
+    def light_of(places, throw):
+        """The light of modules at places along the face [in]."""
+        return modules_in_line(kind, [metres(place) for place in places], metres(throw))
+
+    def along_the_face(places, throw):
+        """Places along 36 in of face [in] and the light there [lx], with modules at places [in]."""
+        found, lux = along_line(light_of(places, throw), (0.0, 0.0), (metres(36), 0.0), samples=361)
+        return [length_number(place, "in") for place in found], lux
+
+    return along_the_face, kind, light_of, metres, told
+
+
+@app.cell
+def _(LAMBERTIAN, apart_slider, light_of, merging_distance, metres, throw_slider):
+    apart, throw = apart_slider.value, throw_slider.value
+    left, right = 18 - apart / 2, 18 + apart / 2
+    both = light_of([left, right], throw)
+    midway = float(both.illuminance(metres(18), 0.0) / both.illuminance(metres(left), 0.0))
+    merging = merging_distance(LAMBERTIAN, metres(throw))
+    one_hump = metres(apart) <= merging
+    return apart, left, merging, midway, one_hump, right, throw
+
+
+@app.cell
+def _(
+    Curve,
+    along_the_face,
+    apart,
+    draw_curves,
+    left,
+    merging,
+    midway,
+    mo,
+    one_hump,
+    picture_html,
+    right,
+    throw,
+    told,
+):
+    x, lux = along_the_face([left, right], throw)
+    full = max(lux)
+    parts = [(name, along_the_face([place], throw)[1]) for name, place in (("left", left), ("right", right))]
+    pair_figure = draw_curves(
+        [
+            Curve(name="both together", x=x, y=100 * lux / full),
+            *(Curve(name=f"{name} alone", x=x, y=100 * alone / full, seen=False) for name, alone in parts),
+        ],
+        x_label="place along the face [in]",
+        y_label="light on the face [% of the brightest place]",
+        marks=[(left, "module"), (right, "module")],
+        y_range=(0.0, 100.0),
+        units="in",
+        white=100.0,
+    )
+    seen_as = "one hump" if one_hump else "two humps"
+    pair_alt = (
+        f"Light along the face over two modules {apart:g} in apart at a throw of {throw:g} in: {seen_as}. Midway there "
+        f"is {midway:.2f} times the light that there is over either module."
+    )
+    pair_words = mo.md(f"""
+    **{seen_as.capitalize()}**
+
+    {apart:g} in apart at a throw of {throw:g} in: midway there is **{midway:.2f}** times the light over a module.
+
+    At this throw two humps become one at
+
+    **{told(merging)}**
+
+    Closer than that you see one spot, farther apart you see two.
+
+    Move the throw: the deeper the cabinet, the farther apart the two may stand.
+    """)
+    mo.hstack([mo.Html(picture_html(pair_figure, alt=pair_alt)), pair_words], widths=[2, 1], gap=2)
+    return
+
+
+@app.cell
+def _(mo):
+    pitch_slider = mo.ui.slider(
+        1, 12, step=0.5, value=6, label="module pitch of the row [in]", show_value=True
+    )
+    mo.vstack(
+        [
+            mo.md(
+                "**Now a whole row.** The **module pitch** is the distance from module to module along it."
+            ),
+            pitch_slider,
+        ]
+    )
+    return (pitch_slider,)
+
+
+@app.cell
+def _(along_line, light_of, metres, pitch_slider, throw):
+    pitch = pitch_slider.value
+
+    def row_places(step):
+        """Modules of a long row, one of them in the middle of 36 in of face [in]."""
+        return [18 + step * (number - 30) for number in range(61)]
+
+    def dots(step, length):
+        """Light over a module of a long row, over that midway between two [1]."""
+        row = light_of(row_places(step), length)
+        _, found = along_line(row, (metres(18), 0.0), (metres(18 + step), 0.0), samples=3)
+        return float(found[0] / found[1])
+
+    ripple = dots(pitch, throw)
+    at_half = dots(throw / 2, throw)
+    return at_half, dots, pitch, ripple, row_places
+
+
+@app.cell
+def _(Curve, along_the_face, at_half, draw_curves, mo, picture_html, pitch, ripple, row_places, throw):
+    row_x, row_lux = along_the_face(row_places(pitch), throw)
+    row_figure = draw_curves(
+        [Curve(name=f"a row, modules {pitch:g} in apart", x=row_x, y=100 * row_lux / max(row_lux))],
+        x_label="place along the row [in]",
+        y_label="light on the face [% of the brightest place]",
+        marks=[(place, "") for place in row_places(pitch)],
+        y_range=(0.0, 100.0),
+        units="in",
+        white=100.0,
+    )
+    row_alt = (
+        f"Light on the face along a row with modules {pitch:g} in apart at a throw of {throw:g} in: over a module "
+        f"there is {ripple:.3f} times the light midway between two."
+    )
+    row_words = mo.md(f"""
+    **Dots or a line?**
+
+    Over a module there is **{ripple:.3f}** times the light midway between two. This ratio is called **max/min**.
+
+    The module pitch is {pitch / throw:.2f} of the throw.
+
+    At half the throw, {throw / 2:g} in, max/min would be {at_half:.4f}: far less than an eye can see. From there on a
+    row is as good as a line.
+    """)
+    mo.hstack([mo.Html(picture_html(row_figure, alt=row_alt)), row_words], widths=[2, 1], gap=2)
+    return
+
+
+@app.cell
+def _(LAMBERTIAN, kind, merging_distance, modules_in_line):
+    quoted = {"flattest-pair: m = 1.0": ".894427", "pair-middle: m = 1": "1.061321"}
+    flattest = merging_distance(LAMBERTIAN, 1.0)
+    flattest_pair = modules_in_line(kind, [0.0, flattest], 1.0)
+    computed = {
+        "flattest-pair: m = 1.0": flattest,
+        "pair-middle: m = 1": float(
+            flattest_pair.illuminance(flattest / 2, 0.0) / flattest_pair.illuminance(0.0, 0.0)
+        ),
+    }
+    return computed, quoted
+
+
+@app.cell
+def _(computed, mo, quoted):
+    said = (
+        "two humps become one at a distance of so many throws (Moreno and others, *Applied Optics* 45, 2006)",
+        "midway over under a module, at that distance (by the inverse-square and cosine laws)",
+    )
+    lines = "\n".join(
+        f"    | {what} | {quoted[key]} | {computed[key]:.6f} |"
+        for what, key in zip(said, quoted, strict=True)
+    )
+    mo.md(f"""
+    **What others say**, and what lumsim computes, for modules whose beam is the one called Lambertian:
+
+    | | printed | lumsim |
+    |---|---|---|
+{lines}
+    """)
+    return
+
+
+@app.cell
+def _(LAMBERTIAN, dots, merging, merging_distance, metres, pitch, ripple, throw, told):
+    shallow = merging_distance(LAMBERTIAN, metres(throw / 2))
+    answers = {
+        "At the throw that is set above: how far apart may two modules stand and still make one spot?": (
+            f"Up to {told(merging)}: about {merging / metres(throw):.2f} times the throw of {throw:g} in."
+        ),
+        "The cabinet gets half as deep. How far apart may they stand now?": (
+            f"Half as far: up to {told(shallow)}. Whatever becomes of the throw becomes of the distance."
+        ),
+        "The row that is set above goes into a cabinet half as deep. What happens to its dots?": (
+            f"At {throw:g} in its max/min is {ripple:.3f}, at {throw / 2:g} in it is {dots(pitch, throw / 2):.3f}. "
+            f"To melt as well as before its modules would have to stand {pitch / 2:g} in apart."
+        ),
+    }
+    return (answers,)
+
+
+@app.cell
+def _(answers, mo):
+    mo.vstack(
+        [
+            mo.md("**Three questions.** Answer them aloud, then open them. They go by the sliders above."),
+            mo.accordion(answers),
+        ]
+    )
+    return
+
+
+if __name__ == "__main__":
+    app.run()

@@ -1,0 +1,5 @@
+"""What the tests of notebooks share."""
+
+from tests.browser import browser
+
+__all__ = ["browser"]
