@@ -210,18 +210,11 @@ def _draw_strips(
         x, y = curve.places
         name = drawable(f"as seen: {curve.name}") if curve.name else "as seen"
         sheet.write(left, top - _STRIP_NAME + 0.05, name, look.TICK, colour=look.MUTED)
-        axes = sheet.axes(left, top - _STRIP_NAME - _STRIP, _SIZE[0], _STRIP, label=name)
+        scale = _SIZE[0] / (between[1] - between[0])
+        from_x, to_x = (left + (float(end) - between[0]) * scale for end in (x[0], x[-1]))
         edges = np.linspace(x[0], x[-1], _GREYS + 1)
-        axes.imshow(
-            exposure.greys(np.interp((edges[1:] + edges[:-1]) / 2, x, y))[None],
-            cmap="gray",
-            vmin=0.0,
-            vmax=1.0,
-            extent=(x[0], x[-1], 0.0, 1.0),
-            interpolation="nearest",
-            aspect="auto",
-        )
-        axes.set_xlim(*between)
+        greys = exposure.greys(np.interp((edges[1:] + edges[:-1]) / 2, x, y))
+        sheet.greys((from_x, top - _STRIP_NAME - _STRIP), (to_x - from_x, _STRIP), greys[None]).set_gid(name)
         top -= _STRIP_ROW
     sheet.write(left, top - 0.75 * line_height(look.TICK), RATIOS_ONLY, look.TICK, colour=look.MUTED)
 

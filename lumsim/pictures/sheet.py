@@ -7,14 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
+from matplotlib.image import AxesImage
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
+from numpy.typing import NDArray
 
 from lumsim.pictures import look
 from lumsim.pictures.lettering import line_height, text_width, wrapped
@@ -35,6 +39,8 @@ __all__ = [
     "plain_number",
     "round_length",
 ]
+
+Array = NDArray[np.float64]
 
 PAD = 0.3
 """Kept free along every edge of a sheet. [in]"""
@@ -268,6 +274,23 @@ class Sheet:
     def mark(self, x: Sequence[float], y: Sequence[float], mark: Mark) -> Line2D:
         """Draw a marker at places."""
         return self._over.add_line(mark.drawn_at(x, y))
+
+    def greys(self, at: tuple[float, float], size: tuple[float, float], values: Array) -> AxesImage:
+        """Show greys, 0 black to 1 white, over a framed rectangle with its lower left corner at a place."""
+        (x, y), (width, height) = at, size
+        image = AxesImage(
+            self._over,
+            cmap="gray",
+            norm=Normalize(0.0, 1.0),
+            interpolation="nearest",
+            origin="lower",
+            extent=(x, x + width, y, y + height),
+        )
+        image.set_data(values)
+        self._over.add_image(image)
+        frame = Rectangle(at, width, height, facecolor="none", edgecolor=look.INK, linewidth=0.8)
+        self._over.add_patch(frame)
+        return image
 
     def add(self, artist: Artist) -> None:
         """Draw anything else whose places are inches on the sheet."""

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.image import AxesImage
 from matplotlib.lines import Line2D
 from numpy.typing import NDArray
 
@@ -42,6 +43,11 @@ def axes_of(figure: Figure) -> Axes:
 def lines_of(figure: Figure) -> list[Line2D]:
     """The curves as they are drawn."""
     return [line for line in axes_of(figure).get_lines() if line.get_zorder() == 4]
+
+
+def strips_of(figure: Figure) -> list[AxesImage]:
+    """The strips that show curves as seen, from above."""
+    return [image for axes in figure.axes for image in axes.get_images()]
 
 
 def marks_of(figure: Figure) -> list[float]:
@@ -158,14 +164,14 @@ def test_strips_show_curves_as_seen() -> None:
     ]
     figure = draw_curves(steps, x_label="x", y_label="lx", white=100.0)
     plot = axes_of(figure).get_position()
-    strips = [axes for axes in figure.axes if axes.get_images()]
-    assert [axes.get_label() for axes in strips] == ["as seen: steps", "as seen: high"]
-    for axes in strips:
-        assert axes.get_position().x0 == pytest.approx(plot.x0)
-        assert axes.get_position().x1 == pytest.approx(plot.x1)
-        assert axes.get_xlim() == axes_of(figure).get_xlim()
-        assert axes.get_position().y1 < plot.y0
-    shown, high = (np.asarray(axes.get_images()[0].get_array())[0] for axes in strips)
+    across, up = figure.get_size_inches()
+    strips = strips_of(figure)
+    assert [strip.get_gid() for strip in strips] == ["as seen: steps", "as seen: high"]
+    for strip in strips:
+        assert np.array(strip.get_extent())[:2] == pytest.approx([plot.x0 * across, plot.x1 * across])
+        assert strip.get_extent()[3] < plot.y0 * up
+    assert strips[1].get_extent()[3] < strips[0].get_extent()[2]
+    shown, high = (np.asarray(strip.get_array())[0] for strip in strips)
     assert shown[0] == pytest.approx(1.055 * 0.5 ** (1 / 2.4) - 0.055)
     assert shown[-1] == pytest.approx(1)
     assert np.searchsorted(shown, 0.9) == pytest.approx(len(shown) / 2, abs=4)
@@ -177,7 +183,7 @@ def test_only_curves_that_are_to_be_seen_have_a_strip() -> None:
     """A curve may be drawn without a strip of its own; with no strip at all nothing is said of screens."""
     pair = [hump(12, "both"), Curve(name="one alone", x=X, y=X, seen=False)]
     figure = draw_curves(pair, x_label="x", y_label="lx", white=100.0)
-    assert [axes.get_label() for axes in figure.axes if axes.get_images()] == ["as seen: both"]
+    assert [strip.get_gid() for strip in strips_of(figure)] == ["as seen: both"]
     assert len(lines_of(figure)) == 2
     bare = draw_curves(pair[1:], x_label="x", y_label="lx", white=100.0)
     assert not any("ratios" in text for text in texts_of(bare))
@@ -187,8 +193,8 @@ def test_a_gap_is_a_gap_in_the_strip_too() -> None:
     """Where a curve has nothing to show its strip shows nothing."""
     y = np.where((X > 10) & (X < 20), np.nan, 50.0)
     figure = draw_curves([Curve(name="", x=X, y=y)], x_label="x", y_label="lx", white=100.0)
-    (strip,) = [axes for axes in figure.axes if axes.get_images()]
-    shown = np.ma.filled(np.ma.asarray(strip.get_images()[0].get_array()), np.nan)[0]
+    (strip,) = strips_of(figure)
+    shown = np.ma.filled(np.ma.asarray(strip.get_array()), np.nan)[0]
     assert np.isnan(shown[len(shown) * 15 // 36])
     assert not np.isnan(shown[0])
 
