@@ -81,14 +81,20 @@ def _(Module, along_line, format_close, length_number, modules_in_line, parse_le
 
 
 @app.cell
-def _(LAMBERTIAN, apart_slider, light_of, merging_distance, metres, throw_slider):
-    apart, throw = apart_slider.value, throw_slider.value
+def _(throw_slider):
+    throw = throw_slider.value
+    return (throw,)
+
+
+@app.cell
+def _(LAMBERTIAN, apart_slider, light_of, merging_distance, metres, throw):
+    apart = apart_slider.value
     left, right = 18 - apart / 2, 18 + apart / 2
     both = light_of([left, right], throw)
     midway = float(both.illuminance(metres(18), 0.0) / both.illuminance(metres(left), 0.0))
     merging = merging_distance(LAMBERTIAN, metres(throw))
     one_hump = metres(apart) <= merging
-    return apart, left, merging, midway, one_hump, right, throw
+    return apart, left, merging, midway, one_hump, right
 
 
 @app.cell

@@ -48,9 +48,8 @@ class Ran:
     """every variable that a cell makes"""
 
 
-@cache
-def ran(notebook: Path) -> Ran:
-    """Run a notebook in this process, as its sliders stand at first.
+def app_of(notebook: Path) -> marimo.App:
+    """The app of a notebook, none of its cells run yet.
 
     Parameters
     ----------
@@ -61,7 +60,20 @@ def ran(notebook: Path) -> Ran:
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
-    outputs, made = module.app.run()
+    app = module.app
+    assert isinstance(app, marimo.App)
+    return app
+
+
+@cache
+def ran(notebook: Path) -> Ran:
+    """Run a notebook in this process, as its sliders stand at first.
+
+    Parameters
+    ----------
+    notebook : Path
+    """
+    outputs, made = app_of(notebook).run()
     return Ran(shown=tuple(marimo.as_html(one).text for one in outputs if one is not None), made=dict(made))
 
 
