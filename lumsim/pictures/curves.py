@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -141,7 +141,7 @@ def draw_curves(
         width, (across, rise) = left + _SIZE[0] + PAD, _SIZE
         scale = across / (high - low)
         shown = [(left + (place - low) * scale, text) for place, text in marks if low <= place <= high]
-        labels = _boxed([(at, text) for at, text in shown if text], width)
+        labels = _boxed([(at, drawable(text)) for at, text in shown if text], width)
         marks_height = max((box[3] for _, _, box in labels), default=0.0)
         title = Heading.wrapped(heading, (), width - 2 * PAD) if heading else Heading(title=(), facts=())
         marked = [
@@ -240,16 +240,46 @@ def _tick(
 
 
 def _boxed(marks: Sequence[tuple[float, str]], width: float) -> list[tuple[float, str, Box]]:
-    """Where labels stand, from the axes' upper edge: over their marks, in the lowest row with room, on the sheet."""
-    taken, placed = Taken(), []
-    for at, told in marks:
-        text = drawable(told)
-        long = text_width(text, look.TICK)
-        x0 = max(PAD, min(at - long / 2, width - PAD - long))
-        row = 0
-        while not taken.is_free((x0 - 0.06, row * _ROW, x0 + long + 0.06, (row + 1) * _ROW)):
-            row += 1
-        box = (x0, row * _ROW, x0 + long, (row + 1) * _ROW)
-        taken.take(box)
-        placed.append((at, text, box))
-    return placed
+    """Where labels stand, from the axes' upper edge: as low as they can, each on the sheet and clear of all lines.
+
+    Over its line, or to its right or left. Those with room in the lowest row come first: a line ends below its own
+    label, so that what stands higher may stand over it.
+    """
+    taken = Taken()
+    placed: dict[int, Box] = {}
+
+    def clear(number: int, box: Box) -> bool:
+        others = (other for other in range(len(marks)) if other != number)
+        over = [other for other in others if box[0] <= marks[other][0] <= box[2]]
+        under = (there for there in placed.values() if there[1] < box[1])
+        return all(other in placed and placed[other][1] < box[1] for other in over) and not any(
+            there[0] <= marks[number][0] <= there[2] for there in under
+        )
+
+    for rows in (range(1), range(1, len(marks) + 1)):
+        for number, (at, text) in enumerate(marks):
+            if number in placed:
+                continue
+            ways = [
+                box
+                for box in _ways(at, text_width(text, look.TICK), width, rows)
+                if taken.is_free(_aired(box))
+            ]
+            box = next((box for box in ways if clear(number, box)), ways[0] if ways and rows.start else None)
+            if box is not None:
+                taken.take(_aired(box))
+                placed[number] = box
+    return [(at, text, placed[number]) for number, (at, text) in enumerate(marks)]
+
+
+def _ways(at: float, long: float, width: float, rows: range) -> Iterator[Box]:
+    """Where a label might stand in some rows, best first: as many rows as labels have room for each."""
+    middle = max(PAD, min(at - long / 2, width - PAD - long))
+    for row in rows:
+        for x0 in (middle, at + 0.05, at - 0.05 - long):
+            if PAD <= x0 <= width - PAD - long or x0 == middle:
+                yield x0, row * _ROW, x0 + long, (row + 1) * _ROW
+
+
+def _aired(box: Box) -> Box:
+    return box[0] - 0.06, box[1], box[2] + 0.06, box[3]

@@ -18,7 +18,7 @@ from lumsim.errors import InputError
 from lumsim.pictures.curves import Curve, draw_curves
 from lumsim.pictures.sheet import PAD
 from lumsim.pictures.writing import picture_bytes, picture_html
-from tests.pictures.lettering_found import texts_of, unreadable
+from tests.pictures.lettering_found import texts_of, unreadable, written_on
 
 X = np.linspace(0.0, 36.0, 201)
 
@@ -124,6 +124,30 @@ def test_marks_stand_at_their_places() -> None:
     assert "a module" in texts_of(figure)
     assert "outside" not in texts_of(figure)
     assert left > PAD
+
+
+@pytest.mark.parametrize(
+    "places",
+    [(17.5, 18.5), (0.2, 1.0), (35.0, 35.8), (18.0, 26.0), (17.0, 18.0, 19.0), (16.0, 17.0, 18.0, 19.0)],
+)
+def test_no_mark_crosses_the_label_of_another(places: tuple[float, ...]) -> None:
+    """However close marks stand, no line goes through the text of another; two with room for it are in one row."""
+    figure = drawn(hump(18), marks=tuple((place, "module") for place in places))
+    figure.draw_without_rendering()
+    dots = figure.dpi
+    lines = [
+        (place * dots, high * dots)
+        for axes in figure.axes
+        for line in axes.get_lines()
+        if line.get_gid() == "mark"
+        for place, high in [(float(np.asarray(line.get_xdata())[0]), float(np.asarray(line.get_ydata())[1]))]
+    ]
+    labels = [box for text, box in written_on(figure) if text == "module"]
+    assert len(lines) == len(labels) == len(places)
+    for x, high in lines:
+        assert not any(box.x0 < x < box.x1 and box.y0 + 1 < high for box in labels)
+    if places in {(17.5, 18.5), (18.0, 26.0)}:
+        assert len({round(box.y0) for box in labels}) == 1
 
 
 def test_a_scale_can_be_kept_from_picture_to_picture() -> None:
