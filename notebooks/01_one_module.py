@@ -46,7 +46,7 @@ def _(mo):
 
 @app.cell
 def _(mo):
-    slider = mo.ui.slider(3, 12, step=0.5, value=4, label="throw, module to face [in]", show_value=True)
+    slider = mo.ui.slider(3, 8, step=0.5, value=4, label="throw, module to face [in]", show_value=True)
     slider
     return (slider,)
 
@@ -161,12 +161,9 @@ def _(computed, mo, quoted):
 
 
 @app.cell
-def _(along_the_face, aside, closer, far, metres, near, throw):
-    half = next(
-        place - 18
-        for place, lux in zip(*along_the_face(metres(throw)), strict=True)
-        if place > 18 and 2 * lux < near
-    )
+def _(along_line, aside, closer, far, kind, modules_in_line, near, throw):
+    _, from_the_foot = along_line(modules_in_line(kind, [0.0], 1.0), (0.0, 0.0), (1.0, 0.0), samples=1001)
+    half = throw * sum(2 * lux > from_the_foot[0] for lux in from_the_foot) / 1000
     answers = {
         "You make the cabinet so deep that the face is twice as far away. How much light is left over the module?": (
             f"{100 * far / near:.0f} %. At {throw:g} in there are {near:,.0f} lx, at {2 * throw:g} in {far:,.0f} lx."
