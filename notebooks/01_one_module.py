@@ -124,7 +124,7 @@ def _(Curve, along_the_face, aside, at, draw_curves, far, metres, mo, near, pict
 
     *Lux [lx] says how much light falls on each square metre of the face.*
     """)
-    mo.hstack([mo.Html(picture_html(figure, alt=alt)), words], widths=[1.7, 1], gap=2)
+    mo.hstack([mo.Html(picture_html(figure, alt=alt)), words], widths=[2, 1], gap=2)
     return
 
 
