@@ -1,0 +1,314 @@
+"""White paint sends light back to the edges of the face: it is worth a row of modules, and more."""
+
+import marimo
+
+app = marimo.App(width="medium", app_title="White walls and edges")
+
+
+with app.setup:
+    import marimo as mo
+
+    from lumsim.light.infinite_rows import InfiniteRows
+    from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.exposure import Exposure
+    from lumsim.pictures.face_profiles import profiles_of
+    from lumsim.pictures.seen_face import draw_seen_face
+    from lumsim.pictures.writing import picture_html
+    from lumsim.report.numbers import ratio
+    from lumsim.simulation import Lighting, simulate
+    from lumsim.study.reading import read_study
+    from lumsim.uniformity.names import percent
+    from lumsim.units import length_number
+
+
+@app.cell(hide_code=True)
+def _():
+    mo.md(
+        """
+        # White walls and edges
+
+        By the end you can
+
+        * say what the returns do for the edges of a face, and what the back does for its level,
+        * say why white paint is worth a row of modules, and what no row of modules can buy.
+        """
+    )
+
+
+@app.cell
+def _():
+    # Alder Hall, 8 in deep, an invented sign with three rows. The face throws back 35 %, as in the book's number below.
+    FILE = mo.notebook_dir().parent / "studies" / "teaching" / "alder-hall-middle.toml"
+    BLACK, WHITE, FACE = 0.05, 0.85, 0.35
+
+    def painted(back, returns, count=3, edge_distance="6 in"):
+        """The study with such paint, and so many rows."""
+        return read_study(
+            FILE,
+            changes=[
+                f"interior.back_reflectance={back}",
+                f"interior.return_reflectance={returns}",
+                f"face.reflectance={FACE}",
+                "rows.pitch=",
+                f"rows.count={count}",
+                f"rows.edge_distance={edge_distance}",
+            ],
+        )
+
+    lighting = Lighting(patches_in_depth=6)
+    interior = lighting.interior(painted(WHITE, WHITE).cabinet.box)
+
+    def lit(study):
+        """The study's cabinet lit, by the exchange of light that its sizes alone fix."""
+        return simulate(study.cabinet, study.requirement, lighting=lighting, interior=interior)
+
+    return BLACK, FACE, WHITE, lit, painted
+
+
+@app.cell
+def _(BLACK, WHITE, lit, painted):
+    black, white = lit(painted(BLACK, BLACK)), lit(painted(WHITE, WHITE))
+    white_back, white_returns = lit(painted(WHITE, BLACK)), lit(painted(BLACK, WHITE))
+    # The black cabinet again, evenly filled with more and more rows.
+    HEIGHT, MOST = 36, 8
+    more_rows = {
+        count: lit(painted(BLACK, BLACK, count, f"{HEIGHT / count / 2} in")) for count in range(4, MOST + 1)
+    }
+
+    def profile(name, simulation):
+        """Luminance across the rows."""
+        across, _ = profiles_of(simulation.front)
+        return Curve(name=name, x=across.places_in("in"), y=across.mean)
+
+    for_comparison = [profile("black box", black), profile("white box", white)]
+    return MOST, black, for_comparison, more_rows, profile, white, white_back, white_returns
+
+
+@app.cell
+def _(BLACK, WHITE):
+    back = mo.ui.slider(
+        BLACK, 0.9, step=0.05, value=WHITE, label="reflectance of the back", show_value=True, full_width=True
+    )
+    returns = mo.ui.slider(
+        BLACK,
+        0.9,
+        step=0.05,
+        value=BLACK,
+        label="reflectance of the returns",
+        show_value=True,
+        full_width=True,
+    )
+    edge = mo.ui.slider(
+        2,
+        6,
+        step=0.5,
+        value=6,
+        label="edge distance of the outermost rows [in]",
+        show_value=True,
+        full_width=True,
+    )
+    return back, edge, returns
+
+
+@app.cell
+def _(back, edge, lit, painted, returns):
+    yours = lit(painted(back.value, returns.value, edge_distance=f"{edge.value} in"))
+    return (yours,)
+
+
+@app.cell(hide_code=True)
+def _(back, black, edge, for_comparison, profile, returns, white, yours):
+    _cases = {"your paint": yours, "black box": black, "white box": white}
+    _figure = draw_curves(
+        [profile("your paint", yours), *for_comparison],
+        x_label="height above the bottom return [in]",
+        y_label="luminance, mean along the rows [cd/m²]",
+        marks=[(length_number(line, "in"), "") for line in yours.cabinet.row_lines],
+        y_range=(0.0, white.evenness.brightest.value),
+        units="in",
+    )
+    _told = {
+        name: (
+            f"{one.evenness.mean:.0f} cd/m²",
+            ratio(one.evenness.edge_dimming),
+            ratio(one.evenness.stripe_max_to_min),
+            ratio(one.evenness.max_to_min),
+        )
+        for name, one in _cases.items()
+    }
+    _alt = "Luminance across the face. " + " ".join(
+        f"{name}: mean {mean}, edge dimming {dim}, stripes {stripes}, max/min {most}."
+        for name, (mean, dim, stripes, most) in _told.items()
+    )
+    _rows = "\n".join(f"| {name} | {' | '.join(numbers)} |" for name, numbers in _told.items())
+    mo.hstack(
+        [
+            mo.vstack(
+                [
+                    back,
+                    returns,
+                    edge,
+                    mo.md(
+                        "| | mean | edge dimming | stripes | max/min |\n|---|---|---|---|---|\n"
+                        f"{_rows}\n\n"
+                        "*Edge dimming: the middle over the darkest edge. Stripes: what rows too far apart do. "
+                        "Max/min: the whole face. 1 is perfect.*"
+                    ),
+                ],
+                gap=1,
+            ),
+            mo.Html(picture_html(_figure, alt=_alt)),
+        ],
+        widths=[4, 6],
+        align="start",
+    )
+
+
+@app.cell(hide_code=True)
+def _(black, white):
+    _exposure = Exposure.of([white.front, black.front])
+
+    def _face(name, simulation):
+        _even = simulation.evenness
+        return mo.Html(
+            picture_html(
+                draw_seen_face(simulation, title=name, units="in", facts=(), exposure=_exposure),
+                alt=f"{name} as the eye would see it: from {_even.darkest.value:.0f} to {_even.brightest.value:.0f} "
+                f"cd/m², max/min {ratio(_even.max_to_min)}.",
+            )
+        )
+
+    mo.vstack(
+        [
+            mo.md(
+                "**The same box white and black**, as the eye would see it: the same three rows, the same lumens, "
+                "one exposure for both."
+            ),
+            mo.hstack([_face("White inside", white), _face("Black inside", black)], widths="equal"),
+        ]
+    )
+
+
+@app.cell(hide_code=True)
+def _(MOST, black, more_rows, white, white_back, white_returns):
+    WITH_WHITE = len(white.cabinet.row_lines)
+
+    def _rows_for(good):
+        """What of rows a black box needs besides, in words."""
+        for count, simulation in more_rows.items():
+            if good(simulation.evenness):
+                more = count - WITH_WHITE
+                return f"{more} more row{'s' if more > 1 else ''}, {count} in all"
+        return f"more than {MOST} rows"
+
+    _even = white.evenness
+    for_stripes = _rows_for(lambda one: one.stripe_max_to_min <= _even.stripe_max_to_min)
+    for_light = _rows_for(lambda one: one.mean >= _even.mean)
+    for_edges = _rows_for(lambda one: one.edge_dimming <= _even.edge_dimming)
+    _most = more_rows[MOST].evenness
+
+    def _more(simulation):
+        return percent(simulation.evenness.mean / black.evenness.mean - 1)
+
+    _edges = {"returns": white_returns.evenness.edge_dimming, "back": white_back.evenness.edge_dimming}
+    for_the_edges = min(_edges, key=_edges.get)
+    _levels = {"returns": white_returns.evenness.mean, "back": white_back.evenness.mean}
+    for_the_level = max(_levels, key=_levels.get)
+    mo.md(
+        f"""
+        **What white paint is worth**
+
+        The white box has {WITH_WHITE} rows, evenly spread. Painted black, this is what the same box needs:
+
+        | to match the white box | the black box needs |
+        |---|---|
+        | stripes {ratio(_even.stripe_max_to_min)} (black: {ratio(black.evenness.stripe_max_to_min)}) | {for_stripes} |
+        | mean luminance {_even.mean:.0f} cd/m² (black: {black.evenness.mean:.0f}) | {for_light} |
+        | edge dimming {ratio(_even.edge_dimming)} (black: {ratio(black.evenness.edge_dimming)}) | {for_edges} |
+
+        With {MOST} rows the black box has an edge dimming of {ratio(_most.edge_dimming)}.
+
+        **Who does what.** White paint on the returns alone brings edge dimming to {ratio(_edges["returns"])}, on the
+        back alone to {ratio(_edges["back"])}: for the edges paint the {for_the_edges}. The returns alone add
+        {_more(white_returns)} to the mean luminance, the back alone {_more(white_back)}, both together {_more(white)}:
+        for the level the {for_the_level} does more, and white all over does most.
+
+        A return sends light back to the edge beside it, where the row that would have stood beyond is missing. The
+        back gives what the face threw back a second chance, all over.
+        """
+    )
+    return WITH_WHITE, for_edges, for_light, for_stripes, for_the_edges, for_the_level
+
+
+@app.cell(hide_code=True)
+def _(FACE, WHITE, white, white_back):
+    # As printed in tests/published/values.toml.
+    quoted = {"plates: 0.85, 0.35": "1.42348754"}
+    _box, _rows = white.cabinet.box, white.cabinet.groups[0]
+    endless = InfiniteRows(
+        beam=_rows.module.beam,
+        throw=_box.depth - _rows.z,
+        depth=_box.depth,
+        back_reflectance=WHITE,
+        face_reflectance=FACE,
+    ).mean
+    computed = {"plates: 0.85, 0.35": endless}
+    # Of all light that arrives on the face so much came straight from the modules.
+    gains = {"black returns": 1 / white_back.direct_share, "white returns": 1 / white.direct_share}
+
+    def _against(gain):
+        return "below" if gain < endless else "above"
+
+    mo.md(
+        f"""
+        **What a book says**
+
+        Light goes to and fro between back and face, and each trip adds a little less. Between two plates without end, a
+        back of {WHITE} and a face of {FACE}, all of it together is **{quoted["plates: 0.85, 0.35"]}** times what comes
+        straight from the modules (derived: 1/(1 − ρ ρ')). lumsim's rows without end give {endless:.4f}.
+
+        A real box has returns. This one has {ratio(gains["black returns"])} with a white back and black returns, which
+        is {_against(gains["black returns"])} the plates: what meets a black return is lost. With white returns too it
+        has {ratio(gains["white returns"])}, which is {_against(gains["white returns"])} them: returns hand on light
+        that would have missed the face.
+
+        *For those who like formulas: 1/(1 − {WHITE} × {FACE}) = {1 / (1 - WHITE * FACE):.4f}.*
+        """
+    )
+    return computed, endless, gains, quoted
+
+
+@app.cell(hide_code=True)
+def _(BLACK, WHITE, black, for_stripes, for_the_edges, lit, painted, white, white_back, white_returns):
+    _dirty = lit(painted(0.6, 0.6)).evenness
+    _moved = lit(painted(BLACK, BLACK, edge_distance="3 in")).evenness
+    _white, _black = white.evenness, black.evenness
+    _by = {"back": white_back.evenness.edge_dimming, "returns": white_returns.evenness.edge_dimming}
+    _helps = _moved.edge_dimming < _black.edge_dimming
+    _stripes = "worse" if _moved.stripe_max_to_min > _black.stripe_max_to_min else "no worse"
+    _as_good = "as good as" if _moved.max_to_min <= _white.max_to_min else "not as good as"
+    answers = {
+        f"Years of dirt take the paint from {WHITE} to 0.6. What does the customer see?": (
+            f"The mean luminance falls by {percent(1 - _dirty.mean / _white.mean)}, though every module gives as "
+            f"much as ever. Edge dimming goes from {ratio(_white.edge_dimming)} to {ratio(_dirty.edge_dimming)}, "
+            f"stripes from {ratio(_white.stripe_max_to_min)} to {ratio(_dirty.stripe_max_to_min)}. Clean it before you "
+            "buy modules."
+        ),
+        "There is paint for the back or for the returns, not for both. The customer complains of dark edges. Which?": (
+            f"The {for_the_edges}: edge dimming {ratio(_by[for_the_edges])}, against {ratio(max(_by.values()))}."
+        ),
+        "Instead of paint you move the outermost rows of the black box from 6 in to 3 in off the returns. "
+        "Does that do the same?": (
+            f"It {'helps' if _helps else 'does not help'} the edges: edge dimming goes from "
+            f"{ratio(_black.edge_dimming)} to {ratio(_moved.edge_dimming)}. But the rows now stand farther apart, and "
+            f"the stripes are {_stripes}: {ratio(_moved.stripe_max_to_min)}, before {ratio(_black.stripe_max_to_min)}. "
+            f"Max/min is {ratio(_moved.max_to_min)}, {_as_good} the white box's {ratio(_white.max_to_min)}. "
+            f"Against stripes the black box needs {for_stripes}."
+        ),
+    }
+    mo.vstack([mo.md("**Three questions**"), mo.accordion(answers)])
+    return (answers,)
+
+
+if __name__ == "__main__":
+    app.run()
