@@ -26,6 +26,7 @@ Files:
     lit_inside.py       the whole way, modules → patches → balance → one face or two
     ledger.py           where the lumens went
     infinite_rows.py    rows without end between plates without end, in closed form
+    matern.py           the spectrum of a cosine power's light, which those rows are summed by
     modules_in_line.py  modules in one line with nothing around them, and when two make one hump
     point_error.py      how far off a module is when it is told as a point: the five-times rule
     beam_steps.py       how far off a measured beam may be for the coarse steps of its angles

@@ -26,18 +26,20 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter
 from scipy.optimize import brentq, minimize_scalar
-from scipy.special import gamma, j1, kv, zeta
+from scipy.special import j1, zeta
 
 from lumsim.beams.beam import Beam
 from lumsim.beams.tables import UniformPlane
 from lumsim.errors import InputError
+from lumsim.light.matern import furthest, matern
 
-__all__ = ["NARROWEST", "WIDEST", "InfiniteRows", "has_closed_form", "matern"]
+__all__ = ["NARROWEST", "WIDEST", "InfiniteRows", "has_closed_form"]
 
 Array = NDArray[np.float64]
 
@@ -158,6 +160,41 @@ class InfiniteRows:
         """
         return self._field(pitch)(np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64))
 
+    def across(self, pitch: float, *, periods: int = 3, samples: int = 100) -> tuple[Array, Array]:
+        """Illuminance across the rows, from midway before one of them, over so many pitches.
+
+        Parameters
+        ----------
+        pitch : float
+            p, more than 0. [m]
+        periods : int
+            How many rows are passed; they lie half a pitch on and every pitch from there. [1]
+        samples : int
+            To a pitch, even, so that rows and what is midway are among them. [1]
+
+        Returns
+        -------
+        places : (periods · samples + 1,) array
+            From the start. [m]
+        illuminance : (periods · samples + 1,) array
+            Over Φ/A, on the line through a module of each row. [1]
+        """
+        places = np.linspace(0.0, periods * pitch, periods * samples + 1)
+        return places, self.illuminance(np.zeros(1), places - pitch / 2, pitch)[0]
+
+    def brightest_at(self, pitch: float) -> float:
+        """How far from the nearest row the most light arrives; of equals the nearest to it.
+
+        Nought over a row, half the pitch midway between two; a wide beam's bright stripe may lie at either, or parted
+        in two anywhere between.
+
+        Parameters
+        ----------
+        pitch : float
+            p, more than 0. [m]
+        """
+        return self._extremes(pitch)[0].y
+
     def max_to_min(self, pitch: float) -> float:
         """Highest over lowest illuminance, wherever they lie; infinite where some places get no light. [1]
 
@@ -168,6 +205,11 @@ class InfiniteRows:
         pitch : float
             p, more than 0. [m]
         """
+        top, bottom = self._extremes(pitch)
+        return top.value / bottom.value if bottom.value > DARK * top.value else math.inf
+
+    def _extremes(self, pitch: float) -> tuple[_Extreme, _Extreme]:
+        """Where most light arrives and how much, and where least."""
         field = self._field(pitch)
         # All is alike to both sides of a row and of the middle between two; so it is along dotted rows.
         detail = self.throw / math.sqrt(self.beam.sharpness + 3)
@@ -178,9 +220,8 @@ class InfiniteRows:
             radius = self.throw * math.tan(self.beam.cut_off)
             y = np.union1d(y, abs(radius - pitch * round(radius / pitch)))
         E = field(x, y)
-        top = _highest(field, x, y, E)
-        bottom = -_highest(lambda x, y: -field(x, y), x, y, -E)
-        return top / bottom if bottom > DARK * top else math.inf
+        lowest = _highest(lambda x, y: -field(x, y), x, y, -E)
+        return _highest(field, x, y, E), _Extreme(-lowest.value, lowest.y)
 
     def pitch_for(self, ratio: float) -> float | None:
         """The first pitch, from narrow to wide, at which max/min comes up to a ratio. [m]
@@ -294,10 +335,10 @@ class InfiniteRows:
     def _harmonics(self, pitch: float) -> tuple[Array, Array]:
         """(I, J) wave numbers, from 0, up to those that no longer count, and how often each stands. [1/m, 1]"""
         sharpest = max((m for _, m in self.beam.terms), default=1.0)
-        furthest = _furthest(sharpest) / (self.throw if self.beam.terms else self.depth)
+        no_more = furthest(sharpest) / (self.throw if self.beam.terms else self.depth)
 
         def numbers(period: float) -> Array:
-            return np.arange(2 + math.ceil(furthest * period / (2 * math.pi)), dtype=np.float64)
+            return np.arange(2 + math.ceil(no_more * period / (2 * math.pi)), dtype=np.float64)
 
         j = numbers(pitch)
         i = np.zeros(1) if self.module_pitch is None else numbers(self.module_pitch)
@@ -330,48 +371,18 @@ class InfiniteRows:
         return np.asarray(sum(share_as(share) * matern(m, k * throw) for share, m in self.beam.terms))
 
 
-def matern(m: float, x: Array) -> Array:
-    """T_m(x) = 2^(1−μ)/Γ(μ) · x^μ K_μ(x), μ = (m + 1)/2, and 1 at x = 0: the spectrum of cosᵐθ, at x = kh [1].
+class _Extreme(NamedTuple):
+    """The highest value of a field, or its lowest."""
 
-    From μ at most 2 upwards by T_{m+2} = T_m + x²/(4μ(μ − 1)) T_{m−2}, from K's recurrence: all terms are positive,
-    and nothing overflows.
-
-    Parameters
-    ----------
-    m : float
-        0 or more. [1]
-    x : array
-        0 or more. [1]
-    """
-    x = np.asarray(x, dtype=np.float64)
-    inside = np.where(x > 0, x, 1.0)
-
-    def directly(mu: float) -> Array:
-        values = 2 ** (1 - mu) / gamma(mu) * inside**mu * kv(mu, inside)
-        return np.asarray(np.where(x > 0, values, 1.0))
-
-    mu = (m + 1) / 2
-    steps = max(math.ceil(mu) - 1, 0)
-    lowest = mu - steps
-    below = directly(lowest)
-    if steps == 0:
-        return below
-    here = directly(lowest + 1)
-    for number in range(1, steps):
-        at = lowest + number
-        below, here = here, here + x**2 / (4 * at * (at - 1)) * below
-    return here
+    value: float
+    y: float
+    """across the rows, from one of them [m]"""
 
 
-def _furthest(m: float) -> float:
-    """An x from which T_m(x) is below 1e-17: it falls like e^−x, and for x² small against m like e^(−x²/2(m+3))."""
-    return 45 + 9 * math.sqrt(m + 3)
-
-
-def _highest(field: Field, x: Array, y: Array, E: Array) -> float:
+def _highest(field: Field, x: Array, y: Array, E: Array) -> _Extreme:
     """The highest value of a field, from its samples: every one that may win is looked at ever closer."""
-    best = float(E.max())
-    hills = np.argwhere((maximum_filter(E, 3, mode="nearest") == E) & (best - LIKELY * np.ptp(E) <= E))
+    best = _Extreme(float(E.max()), float(y[int(np.argmax(E.max(axis=0)))]))
+    hills = np.argwhere((maximum_filter(E, 3, mode="nearest") == E) & (best.value - LIKELY * np.ptp(E) <= E))
     for i, j in sorted(hills.tolist(), key=lambda place: -E[tuple(place)])[:MOST_LIKELY]:
         near_x, near_y = x[max(i - 1, 0) : i + 2], y[max(j - 1, 0) : j + 2]
         for _ in range(ROUNDS):
@@ -380,6 +391,7 @@ def _highest(field: Field, x: Array, y: Array, E: Array) -> float:
             )
             values = field(near_x, near_y)
             a, b = divmod(int(np.argmax(values)), len(near_y))
-            best = max(best, float(values[a, b]))
+            if values[a, b] > best.value:
+                best = _Extreme(float(values[a, b]), float(near_y[b]))
             near_x, near_y = near_x[max(a - 1, 0) : a + 2], near_y[max(b - 1, 0) : b + 2]
     return best

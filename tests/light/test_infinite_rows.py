@@ -13,7 +13,8 @@ from lumsim.beams.beam import Beam
 from lumsim.beams.closed import LAMBERTIAN, CosinePower, Wide
 from lumsim.beams.tables import Table, UniformPlane
 from lumsim.errors import InputError
-from lumsim.light.infinite_rows import ENVELOPE, WIDEST, InfiniteRows, has_closed_form, matern
+from lumsim.light.infinite_rows import ENVELOPE, WIDEST, InfiniteRows, has_closed_form
+from lumsim.light.matern import matern
 
 Array = NDArray[np.float64]
 
@@ -64,6 +65,44 @@ def test_the_mean_is_the_flux_s(beam: Beam, plates: tuple[float, float]) -> None
     assert lit.mean == pytest.approx(1 / (1 - plates[0] * plates[1]), rel=1e-12)
     for pitch in (0.3, 1.0, 2.7):
         assert np.trapezoid(profile(lit, pitch)) / 4000 == pytest.approx(lit.mean, rel=1e-4)
+
+
+@pytest.mark.parametrize("width", [0.0, 1.0, 2.0, 4.0])
+def test_the_brightest_place_is_that_of_the_whole_profile(width: float) -> None:
+    """Over a row, midway or wherever else: at the brightest place there is as much light as anywhere."""
+    lit = rows(Wide(width=width), throw=0.2)
+    for pitch in np.linspace(0.1, 0.8, 29):
+        at = lit.brightest_at(float(pitch))
+        assert 0 <= at <= pitch / 2
+        here = float(lit.illuminance(np.zeros(1), np.array([at]), float(pitch))[0, 0])
+        assert here >= profile(lit, float(pitch)).max() * (1 - 1e-12)
+
+
+def test_rows_that_shine_straight_ahead_are_brightest_over_themselves() -> None:
+    """Of a Lambertian beam, and any cosine power, the bright stripe lies on the row at every pitch."""
+    for exponent in (0.0, 1.0, 3.0):
+        for pitch in (0.4, 1.0, 2.0, 5.0):
+            assert rows(CosinePower(exponent=exponent)).brightest_at(pitch) == 0
+
+
+def test_between_on_a_row_and_midway_a_bright_stripe_parts_in_two() -> None:
+    """Where a wide beam's stripe moves from midway onto the rows it passes places that are neither."""
+    lit = rows(Wide(width=4.0))
+    at = [lit.brightest_at(pitch) / pitch for pitch in (1.0, 1.75, 3.0)]
+    assert at[0] == 0.5
+    assert 0.01 < at[1] < 0.49
+    assert at[2] < at[1]
+
+
+def test_the_light_across_rows_goes_from_midway_to_midway() -> None:
+    """Places rise from nought, midway before the first row, over so many pitches; rows lie half a pitch on."""
+    lit = rows(throw=0.1)
+    places, light = lit.across(0.3, periods=2)
+    assert (places[0], places[-1]) == (0.0, pytest.approx(0.6))
+    np.testing.assert_allclose(light, lit.illuminance(np.zeros(1), places - 0.15, 0.3)[0], rtol=1e-12)
+    top = places[np.argsort(light)[-2:]]
+    assert sorted(top) == pytest.approx([0.15, 0.45])
+    assert light[0] == pytest.approx(light.min())
 
 
 @pytest.mark.parametrize("plates", PLATES.values(), ids=PLATES)

@@ -9,7 +9,8 @@ from types import MappingProxyType
 import numpy as np
 
 from lumsim.beams.closed import LAMBERTIAN, CosinePower, Wide
-from lumsim.light.infinite_rows import InfiniteRows, matern
+from lumsim.light.infinite_rows import InfiniteRows
+from lumsim.light.matern import matern
 
 
 def rows(m: float = 1.0, *, module_pitch: float | None = None, both: float = 0.0) -> InfiniteRows:
@@ -59,6 +60,12 @@ def _wide(pitch: float, width: float, *, square: bool) -> float:
     return lit.max_to_min(pitch)
 
 
+def _bright_between(pitch: float, width: float) -> float:
+    """Whether rows of a wide beam are brightest nearer to midway than to a row: 1 or 0 [1]."""
+    lit = InfiniteRows(beam=Wide(width=width), throw=1.0, depth=1.0)
+    return float(lit.brightest_at(pitch) > pitch / 4)
+
+
 def _pitch_for(ratio: float) -> float:
     found = rows().pitch_for(ratio)
     return math.nan if found is None else found
@@ -88,6 +95,7 @@ BY_FAMILY: Mapping[str, Callable[..., float]] = MappingProxyType(
         "rectangular-max-to-min": lambda a, b: rows(module_pitch=b).max_to_min(a),
         "wide-rows": lambda pitch, width: _wide(pitch, width, square=False),
         "wide-square": lambda pitch, width: _wide(pitch, width, square=True),
+        "wide-rows-bright-between": _bright_between,
         "transform": lambda m, x: float(matern(m, np.array(x))),
         "plates-mean": lambda pitch, back, face: rows(both=back * face).mean,
         "plates-max": _between(_at(0, 0, square=False)),

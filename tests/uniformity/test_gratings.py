@@ -10,7 +10,8 @@ import pytest
 from lumsim.beams.closed import LAMBERTIAN
 from lumsim.cabinet.face import Face
 from lumsim.errors import InputError
-from lumsim.light.infinite_rows import InfiniteRows, matern
+from lumsim.light.infinite_rows import InfiniteRows
+from lumsim.light.matern import matern
 from lumsim.simulation import simulate
 from lumsim.uniformity.gratings import Axis, modulation_along, whole_periods
 from tests import cabinets
