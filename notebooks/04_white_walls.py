@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="White walls and edges")
+app = marimo.App(width="medium", app_title="4 · White walls and edges")
 
 
 with app.setup:
@@ -25,7 +25,7 @@ with app.setup:
 def _():
     mo.md(
         """
-        # White walls and edges
+        # 4 · White walls and edges: white paint is worth a row of modules
 
         By the end you can
 

@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="Beams")
+app = marimo.App(width="medium", app_title="5 · Beams")
 
 
 with app.setup:
@@ -24,7 +24,7 @@ with app.setup:
 def _():
     mo.md(
         """
-        # A wide beam may put the bright stripe between the rows
+        # 5 · Beams: a wide one may put the bright stripe between the rows
 
         By the end you can
 

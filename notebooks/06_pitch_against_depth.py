@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="Pitch against depth")
+app = marimo.App(width="medium", app_title="6 · Pitch against depth")
 
 
 with app.setup:
@@ -24,7 +24,7 @@ with app.setup:
 def _():
     mo.md(
         """
-        # Row pitch against depth
+        # 6 · Pitch against depth: a row pitch is an answer for one depth
 
         By the end you can
 

@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="From order to build sheet")
+app = marimo.App(width="medium", app_title="7 · From order to build sheet")
 
 
 with app.setup:
@@ -33,7 +33,7 @@ with app.setup:
 def _():
     mo.md(
         """
-        # From an order to a build sheet
+        # 7 · From an order to a build sheet
 
         By the end you can
 

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import ast
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
 
+from lumsim.report.cautions import CAUTIONS
+from lumsim.report.sentences import sentence
 from tests.notebooks.course import NOTEBOOKS, Ran, computing_in, dicts_named, ran, typed_in
 from tests.published.table import read_published
 
@@ -88,6 +91,71 @@ def test_what_it_quotes_is_published_and_what_lumsim_computes(notebook: Path, ru
         assert computed[key] == pytest.approx(published.expected, abs=published.tolerance, rel=0)
         # What stands there is seen, and in more than one form it would not be the same number.
         assert any(digits in html for html in run.shown)
+
+
+def lesson(number: int) -> Ran:
+    """A notebook by its number."""
+    return ran(NOTEBOOKS[number - 1])
+
+
+def test_white_paint_is_worth_a_row() -> None:
+    """Painted black, the box of lesson 4 needs a row more to be as even, two to be as bright; no row does the edges."""
+    made = lesson(4).made
+    assert made["for_stripes"].startswith("1 more row, ")
+    assert made["for_light"].startswith("2 more rows, ")
+    assert made["for_edges"] == f"more than {made['MOST']} rows"
+    assert (made["for_the_edges"], made["for_the_level"]) == ("returns", "back")
+
+
+def test_a_real_box_stands_on_either_side_of_two_plates() -> None:
+    """Black returns lose light that plates without end would keep; white ones hand on what would miss the face."""
+    gains = lesson(4).made["gains"]
+    assert gains["black returns"] < lesson(4).made["endless"] < gains["white returns"]
+
+
+def test_the_best_beam_depends_on_the_pitch() -> None:
+    """Each wider pitch of lesson 5 has a wider beam for its best, also in the real cabinet, up to the widest beam."""
+    made = lesson(5).made
+    best = made["best_width"]
+    assert [best[pitch] for pitch in (6, 9, 12)] == [1.0, 2.0, 4.0]
+    assert all(
+        min(found, key=found.__getitem__) == best[pitch] for pitch, found in made["in_cabinet"].items()
+    )
+
+
+def test_a_wide_beam_s_bright_stripe_lies_between_rows_that_stand_close() -> None:
+    """The wider the beam, the wider the pitch up to which it does; a plain beam's never does."""
+    up_to = lesson(5).made["between_up_to"]
+    assert up_to[0.0] is None
+    assert 0 < up_to[1.0] < up_to[2.0] < up_to[4.0]
+
+
+def test_twelve_inches_are_right_at_one_depth_alone() -> None:
+    """The stricter the limit, the deeper a cabinet must be for 12 in; at each depth the real one has its own pitch."""
+    made = lesson(6).made
+    depths = [made["right_depth"][limit] for limit in sorted(made["right_depth"])]
+    assert depths == sorted(depths, reverse=True)
+    assert len(set(depths)) == len(depths)
+    pitches = [found.pitch for _, found in sorted(made["searched"].items())]
+    assert pitches == sorted(pitches)
+    assert len(set(pitches)) == len(pitches)
+
+
+def test_the_rule_of_thumb_fails_where_the_throw_is_half_the_depth() -> None:
+    """Rows as far apart as the cabinet is deep are even on the back, and striped midway between two faces."""
+    even, usual = lesson(6).made["even"], lesson(6).made["USUAL"]
+    for depth in (3, 8, 15):
+        assert even("white", depth, depth) <= usual < even("double-sided, rows midway", depth, depth)
+
+
+def test_the_order_is_mended_and_every_caution_printed() -> None:
+    """The order of lesson 7 fails with three rows, its answer meets what is asked with four; no caution is left out."""
+    _, found, _, answer = lesson(7).made["orders"][lesson(7).made["ORDERED"]]
+    assert not found.own.met
+    assert (len(found.own.cabinet.row_lines), len(answer.assembly.rows)) == (3, 4)
+    assert answer.met
+    shown = unescape("".join(lesson(7).shown))
+    assert [text for text in CAUTIONS if sentence(text) not in shown.replace("’", "'")] == []
 
 
 @pytest.mark.parametrize(
