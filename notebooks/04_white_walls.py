@@ -199,7 +199,7 @@ def _(MOST, black, more_rows, white, white_back, white_returns):
             if good(simulation.evenness):
                 more = count - WITH_WHITE
                 return f"{more} more row{'s' if more > 1 else ''}, {count} in all"
-        return f"more than {MOST} rows"
+        return f"no number up to {MOST} will do"
 
     _even = white.evenness
     for_stripes = _rows_for(lambda one: one.stripe_max_to_min <= _even.stripe_max_to_min)

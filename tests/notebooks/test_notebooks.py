@@ -103,7 +103,7 @@ def test_white_paint_is_worth_a_row() -> None:
     made = lesson(4).made
     assert made["for_stripes"].startswith("1 more row, ")
     assert made["for_light"].startswith("2 more rows, ")
-    assert made["for_edges"] == f"more than {made['MOST']} rows"
+    assert made["for_edges"] == f"no number up to {made['MOST']} will do"
     assert (made["for_the_edges"], made["for_the_level"]) == ("returns", "back")
 
 
