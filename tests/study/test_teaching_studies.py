@@ -12,6 +12,7 @@ import pytest
 from lumsim.simulation import Simulation
 from lumsim.study.answering import answer
 from lumsim.study.reading import Study, read_study
+from lumsim.study.searching import search
 
 TEACHING = Path(__file__).parents[2] / "studies" / "teaching"
 
@@ -275,3 +276,19 @@ def test_black_paper_takes_half_of_the_light() -> None:
     assert mean(name, *BLACK) / mean(name) == pytest.approx(0.5, abs=0.05)
     assert all(holds(white, contrast) for contrast in band_contrasts())
     assert all(holds(black, contrast) for contrast in band_contrasts(*BLACK))
+
+
+def test_the_order_does_with_four_rows_and_not_with_three() -> None:
+    """Gull Rock's three rows fail at 6 in; the widest pitch that does has four, and is on a half-inch mark."""
+    name = "gull-rock-order"
+    says(
+        name,
+        "three rows 12 in on centre, as always, in a cabinet only 6 in deep. It does not meet .*; four rows do",
+    )
+    assert not lit(name).met
+    assert len(study_of(name).cabinet.row_lines) == 3
+    found = search(study_of(name), "pitch").found.best
+    assert found.rows.count == 4
+    pitch = found.pitch / 0.0127
+    assert pitch == pytest.approx(round(pitch), abs=1e-9)
+    assert lit(name, f"rows.pitch={round(pitch)}/2 in").met
