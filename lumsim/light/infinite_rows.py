@@ -178,7 +178,16 @@ class InfiniteRows:
             From the start. [m]
         illuminance : (periods · samples + 1,) array
             Over Φ/A, on the line through a module of each row. [1]
+
+        Raises
+        ------
+        InputError
+            For no row, and for an odd number of places.
         """
+        if periods < 1 or samples < 2 or samples % 2:
+            raise InputError(
+                f"rows are looked across over at least one, at an even number of places, got {periods} and {samples}"
+            )
         places = np.linspace(0.0, periods * pitch, periods * samples + 1)
         return places, self.illuminance(np.zeros(1), places - pitch / 2, pitch)[0]
 

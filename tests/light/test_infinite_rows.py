@@ -295,3 +295,10 @@ def test_a_ratio_that_cannot_be_is_refused(ratio: float) -> None:
     """Nothing is more even than 1."""
     with pytest.raises(InputError, match="above 1 to be looked for"):
         rows().pitch_for(ratio)
+
+
+@pytest.mark.parametrize(("periods", "samples"), [(0, 100), (3, 101), (3, 0), (3, -4)])
+def test_no_row_to_look_across_is_refused(periods: int, samples: int) -> None:
+    """Without a row, and with a number of places that has none in its middle, nothing is looked across."""
+    with pytest.raises(InputError, match="even number"):
+        rows(LAMBERTIAN).across(1.0, periods=periods, samples=samples)

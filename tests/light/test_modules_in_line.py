@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from lumsim.beams.closed import LAMBERTIAN, CosinePower, Wide
+from lumsim.beams.tables import UniformPlane
 from lumsim.cabinet.modules import Module
 from lumsim.errors import InputError
 from lumsim.light.direct import DirectLight
@@ -50,12 +51,12 @@ def test_a_long_row_ripples_as_its_sum_says(pitch: float) -> None:
     assert E[1] == E.min()
 
 
-@pytest.mark.parametrize("m", [0.0, 0.8, 1.0, 1.5, 2.0, 7.0])
+@pytest.mark.parametrize("m", [0.0, 0.8, 1.0, 1.5, 2.0, 7.0, 1000.0])
 def test_two_modules_part_at_the_published_distance(m: float) -> None:
     """Two become two humps at d = √(4/(m + 4)) h, whatever the throw (Moreno et al. 2006)."""
     for throw in (0.05, 1.0):
         assert merging_distance(CosinePower(exponent=m), throw) == pytest.approx(
-            math.sqrt(4 / (m + 4)) * throw, abs=1e-7 * throw
+            math.sqrt(4 / (m + 4)) * throw, rel=1e-12
         )
 
 
@@ -75,8 +76,33 @@ def test_a_beam_with_a_dip_of_its_own_never_makes_one_hump() -> None:
     assert merging_distance(Wide(width=5.0), 0.1) is None
 
 
+def test_two_wide_modules_part_where_the_middle_is_flat() -> None:
+    """At that distance the light of two wide modules has no curvature midway, by differences of the light itself."""
+    merging = merging_distance(Wide(width=1.0), 1.0)
+    assert merging is not None
+    pair = modules_in_line(
+        Module(name="wide", lumens=1.0, beam=Wide(width=1.0)), [-merging / 2, merging / 2], 1.0
+    )
+    bends = []
+    for reach in (0.02, 0.01):
+        _, E = along_line(pair, (-reach, 0.0), (reach, 0.0), samples=3)
+        bends.append((E[0] - 2 * E[1] + E[2]) / (reach**2 * E[1]))
+    # What is left is the fourth derivative's part, which falls with the square of the reach.
+    assert bends[1] == pytest.approx(bends[0] / 4, rel=0.02)
+    assert abs(bends[1]) < 1e-3
+
+
+def test_beams_with_steps_are_refused() -> None:
+    """Discs of light with sharp rims part where the rims do, which no curvature tells: they are refused."""
+    with pytest.raises(InputError, match="cosine powers"):
+        merging_distance(UniformPlane(cut_off=math.radians(60)), 0.1)
+    with pytest.raises(InputError, match="throw"):
+        merging_distance(LAMBERTIAN, 0.0)
+
+
 @pytest.mark.parametrize(
-    ("places", "throw", "says"), [([], 0.1, "no light"), ([0.0], 0.0, "throw"), ([0.0], math.inf, "throw")]
+    ("places", "throw", "says"),
+    [([], 0.1, "no light"), ([0.0], 0.0, "throw"), ([0.0], math.inf, "throw"), ([math.nan], 0.1, "place")],
 )
 def test_what_gives_no_light_is_refused(places: list[float], throw: float, says: str) -> None:
     """No module, and a throw that is none, are told."""

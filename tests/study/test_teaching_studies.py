@@ -87,6 +87,24 @@ def test_three_depths_are_one_sign() -> None:
         assert study_of(shallow).requirement == study_of(other).requirement
 
 
+WORDS = ("no", "one", "two", "three", "four", "five", "six")
+
+
+def test_the_depths_named_are_those_of_the_others() -> None:
+    """What the heads of the three say of the other two's depths, and of how much there is between them, is so."""
+    depths = {
+        name: study_of(f"alder-hall-{name}").cabinet.box.depth / 0.0254
+        for name in ("shallow", "middle", "deep")
+    }
+    less, more = says("alder-hall-middle", r"(\w+) inches less .*?\(alder-hall-shallow.*?, (\w+) more")
+    assert WORDS.index(less.lower()) == pytest.approx(depths["middle"] - depths["shallow"])
+    assert WORDS.index(more) == pytest.approx(depths["deep"] - depths["middle"])
+    passes, fails = says("alder-hall-deep", r"pass at (\d+) in .* fail at (\d+) in")
+    assert (float(passes), float(fails)) == pytest.approx((depths["middle"], depths["shallow"]))
+    middle, deep = says("alder-hall-shallow", r"At (\d+) in the same .*, at (\d+) in")
+    assert (float(middle), float(deep)) == pytest.approx((depths["middle"], depths["deep"]))
+
+
 def test_the_shallow_one_shows_stripes() -> None:
     """At 5 in rows 12 in on centre are half as bad again as is asked for; rows 6 in on centre are met there."""
     name = "alder-hall-shallow"
@@ -134,6 +152,14 @@ def test_two_pitches_have_the_same_lumens_in_one_box() -> None:
     assert even.cabinet.box == striped.cabinet.box
     assert even.requirement == striped.requirement
     assert mean("wren-cinema-even") == pytest.approx(mean("wren-cinema-striped"), rel=0.05)
+    rows, pitch, strength = says("wren-cinema-even", r"here (\w+) rows (\d+) in on centre of (\d+) lm")
+    assert WORDS.index(rows) == len(even.cabinet.row_lines)
+    assert float(pitch) * 0.0254 == pytest.approx(even.cabinet.groups[0].row_pitch)
+    assert float(strength) == even.cabinet.emitters().flux[0]
+    rows, pitch, strength = says("wren-cinema-striped", r"here (\w+) rows (\d+) in on centre of (\d+) lm")
+    assert WORDS.index(rows) == len(striped.cabinet.row_lines)
+    assert float(pitch) * 0.0254 == pytest.approx(striped.cabinet.groups[0].row_pitch)
+    assert float(strength) == striped.cabinet.emitters().flux[0]
     assert 2 * len(striped.cabinet.row_lines) == len(even.cabinet.row_lines)
 
 
