@@ -21,8 +21,10 @@ from lumsim.units import Units, format_length, length_number
 
 __all__ = [
     "DARKEST_SHOWN",
+    "MEASURES",
     "UNEVEN",
     "Contents",
+    "Scale",
     "contents_of",
     "contrast",
     "depth_label",
@@ -34,7 +36,13 @@ DARKEST_SHOWN: Final = 0.4
 """Share of a face's brightest point from which it is shown in colours; darker is shown as this. [1]"""
 
 UNEVEN: Final = 2.5
-"""Max/min from which all is one colour. [1]"""
+"""Ratio from which all cells of the plane are one colour, unless even the least is near it. [1]"""
+
+MEASURES: Final = (
+    ("max_to_min", "max/min", "Max/min of the whole visible face"),
+    ("stripe_max_to_min", "stripes", "Stripes, max/min against the surroundings one row pitch wide"),
+)
+"""What the plane's cells tell: by its name in ``Evenness``, in a word, in words."""
 
 SHADES: Final = 64
 """Colours of a face, from ``DARKEST_SHOWN`` to its brightest point. [1]"""
@@ -56,6 +64,41 @@ class Contents:
         """The choices as text that can stand in HTML: nothing in it ends a script."""
         text = json.dumps(self.choices, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
         return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """Colours of the plane's cells, by even steps of a ratio: light where a face is even."""
+
+    least: float
+    """that is lightest [1]"""
+    most: float
+    """from which all are darkest [1]"""
+
+    @staticmethod
+    def of(lit: LitPage, name: str) -> Scale:
+        """The scale of a page's numbers of a name.
+
+        Parameters
+        ----------
+        lit : LitPage
+        name : str
+            Of ``Evenness``.
+        """
+        least = lit.least(name)
+        return Scale(least=least, most=max(UNEVEN, 1.5 * least))
+
+    def colours(self, value: float) -> tuple[str, str]:
+        """Ground and letters of a cell.
+
+        Parameters
+        ----------
+        value : float
+            [1]
+        """
+        share = 1 - min(math.log(max(value / self.least, 1.0)) / math.log(self.most / self.least), 1.0)
+        ground = look.colour_at(share)
+        return ground, max(("#000000", "#ffffff"), key=lambda ink: contrast(ground, ink))
 
 
 class _Words:
@@ -86,7 +129,8 @@ def contents_of(lit: LitPage) -> Contents:
     ]
     faces, folded = folded_or_coarser([one.face.dots for one in ordered])
     cabinet, own = plan.study.cabinet, plan.own
-    settings = [_setting(one, words, units, lit.evenest) for one in ordered]
+    scales = {name: Scale.of(lit, name) for name, _, _ in MEASURES}
+    settings = [_setting(one, words, units, scales) for one in ordered]
     return Contents(
         choices={
             "pitches": [pitch_label(plan, number) for number in range(len(plan.layings))],
@@ -105,6 +149,15 @@ def contents_of(lit: LitPage) -> Contents:
             "dots": [faces[0].shape[1], faces[0].shape[0]],
             "folded": folded,
             "places": len(ordered[0].face.profile),
+            "measures": [
+                {
+                    "name": name,
+                    "words": said,
+                    "least": ratio(scales[key].least),
+                    "most": ratio(scales[key].most),
+                }
+                for key, name, said in MEASURES
+            ],
             "darkest_shown": DARKEST_SHOWN,
             "colours": [look.colour_at(number / (SHADES - 1)) for number in range(SHADES)],
             "settings": settings,
@@ -115,8 +168,8 @@ def contents_of(lit: LitPage) -> Contents:
     )
 
 
-def _setting(told: Told, words: _Words, units: Units, evenest: float) -> dict[str, Any]:
-    ground, ink = _cell_colours(told.numbers["max_to_min"], evenest)
+def _setting(told: Told, words: _Words, units: Units, scales: Mapping[str, Scale]) -> dict[str, Any]:
+    cells = [(told.numbers[name], *scale.colours(told.numbers[name])) for name, scale in scales.items()]
     return {
         "met": told.met,
         "rear": told.side == "rear",
@@ -125,24 +178,14 @@ def _setting(told: Told, words: _Words, units: Units, evenest: float) -> dict[st
         "count": told.row_count,
         "modules": told.modules,
         "at": [round(length_number(place, units), 4) for place in told.row_places],
-        "ratio": words.of(ratio(told.numbers["max_to_min"])),
+        "cells": [[words.of(ratio(value)), words.of(ground), words.of(ink)] for value, ground, ink in cells],
         "numbers": [[words.of(value), words.of(state)] for _, value, state in told.evenness],
         "levels": [words.of(level) for level in told.levels],
         "verdict": words.of(told.verdict),
         "warnings": [words.of(text) for text in told.warnings],
         "dark": _short(told.face.darkest / told.numbers["highest"]),
         "bright": _short(told.face.brightest / told.numbers["highest"]),
-        "ground": words.of(ground),
-        "ink": words.of(ink),
     }
-
-
-def _cell_colours(max_to_min: float, evenest: float) -> tuple[str, str]:
-    """Ground and letters of a cell of the plane: light where a face is even, by even steps of the ratio."""
-    least = min(evenest, 0.9 * UNEVEN)
-    share = 1 - min(math.log(max(max_to_min / least, 1.0)) / math.log(UNEVEN / least), 1.0)
-    ground = look.colour_at(share)
-    return ground, max(("#000000", "#ffffff"), key=lambda ink: contrast(ground, ink))
 
 
 def contrast(one: str, other: str) -> float:
@@ -183,7 +226,10 @@ def _bare(length: Fraction, units: Units) -> str:
 
 
 def _head(plan: PagePlan, laying: Laying) -> str:
-    return "own" if laying.pitch is None else _bare(laying.pitch, plan.study.units)
+    if laying.pitch is None:
+        return "own"
+    bare = _bare(laying.pitch, plan.study.units)
+    return bare if laying.by_pitch else f"{bare} own"
 
 
 def pitch_label(plan: PagePlan, number: int) -> str:

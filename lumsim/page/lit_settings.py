@@ -7,7 +7,9 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from lumsim.cabinet.cabinet import Cabinet, Side
+from lumsim.cabinet.rows import Rows
 from lumsim.chunks import ALONE, Crew, in_chunks
+from lumsim.errors import TooLargeError
 from lumsim.page.face_bytes import FaceBytes, seen_as_bytes, size_for
 from lumsim.pictures.face_profiles import profiles_of
 from lumsim.report.document import requirement_part
@@ -15,13 +17,14 @@ from lumsim.report.light_text import evenness_rows, rounded_up, verdict_line
 from lumsim.report.notes import followed, warnings
 from lumsim.report.numbers import significant
 from lumsim.report.rows_text import rows_lines
+from lumsim.report.sentences import sentence
 from lumsim.search.trying import Progress
 from lumsim.simulation import ALL_LIGHT, Lighting, Simulation, simulate
 from lumsim.study.paging import PagePlan, Setting
 from lumsim.study.reading import Study
 from lumsim.uniformity.evenness import Evenness
 from lumsim.uniformity.names import NAMES
-from lumsim.units import format_length
+from lumsim.units import Units, format_length
 
 __all__ = ["LitPage", "LitPart", "Told", "dots_for", "lit_page", "lit_part"]
 
@@ -75,6 +78,8 @@ class LitPart:
     """One depth of a page: what one worker does at a time."""
 
     study: Study
+    group: int | None
+    """whose rows move, from 0; None: none do"""
     settings: tuple[tuple[Setting, Cabinet], ...]
     """in boxes of the same sizes"""
     with_error: frozenset[Setting]
@@ -99,10 +104,15 @@ class LitPage:
         """The study itself."""
         return self.told[self.plan.own]
 
-    @property
-    def evenest(self) -> float:
-        """The least max/min of all. [1]"""
-        return min(one.numbers["max_to_min"] for one in self.told.values())
+    def least(self, name: str) -> float:
+        """The least of all settings' numbers of a name. [1]
+
+        Parameters
+        ----------
+        name : str
+            Of ``Evenness``.
+        """
+        return min(one.numbers[name] for one in self.told.values())
 
     @property
     def error(self) -> str:
@@ -145,6 +155,7 @@ def lit_page(
         parts.append(
             LitPart(
                 study=plan.study,
+                group=plan.group,
                 settings=tuple((one, plan.cabinet(one)) for one in settings),
                 with_error=frozenset(
                     one for one in settings if one == plan.own or (corner and one.laying in {0, last})
@@ -183,24 +194,31 @@ def lit_part(part: LitPart) -> tuple[Told, ...]:
     ----------
     part : LitPart
     """
-    interior = part.lighting.interior(part.settings[0][1].box)
-    study = part.study
-
-    def lit(cabinet: Cabinet) -> Simulation:
-        return simulate(
-            cabinet, study.requirement, lighting=part.lighting, interior=interior, ageing=study.ageing
+    study, first = part.study, part.settings[0][1]
+    depth = format_length(first.box.depth, study.units)
+    try:
+        interior = part.lighting.interior(first.box)
+        return tuple(
+            _told(
+                part,
+                setting,
+                simulate(
+                    cabinet,
+                    study.requirement,
+                    lighting=part.lighting,
+                    interior=interior,
+                    ageing=study.ageing,
+                ),
+            )
+            for setting, cabinet in part.settings
         )
-
-    return tuple(
-        _told(study, setting, lit(cabinet), part.size, with_error=setting in part.with_error)
-        for setting, cabinet in part.settings
-    )
+    except TooLargeError as error:
+        raise TooLargeError(f"depth {depth}, which page.depths may leave out: {error}") from None
 
 
-def _told(
-    study: Study, setting: Setting, simulation: Simulation, size: tuple[int, int], *, with_error: bool
-) -> Told:
-    cabinet, units, even = simulation.cabinet, study.units, simulation.evenness
+def _told(part: LitPart, setting: Setting, simulation: Simulation) -> Told:
+    study, cabinet, even = part.study, simulation.cabinet, simulation.evenness
+    units = study.units
     worse = simulation.worse
     across, _ = profiles_of(worse)
 
@@ -214,8 +232,8 @@ def _told(
         side=worse.side,
         direction=worse.spots.direction,
         met=simulation.met,
-        rows="; ".join(line.strip().removeprefix("rows").strip() for line in rows_lines(cabinet, units)[:3]),
-        row_count=len(cabinet.row_lines),
+        rows=_rows_told(cabinet, units),
+        row_count=_rows_that_move(cabinet, part.group),
         modules=len(cabinet.emitters()),
         row_places=tuple(float(line) for line in cabinet.row_lines),
         evenness=tuple((title, value, state) for title, value, state, _ in evenness_rows(simulation, units)),
@@ -229,9 +247,28 @@ def _told(
         numbers={name: getattr(even, name) for name in RATIOS}
         | {"mean": even.mean, "highest": even.brightest.value, "lowest": even.darkest.value},
         requirement=requirement_part(simulation.deciding.verdict),
-        face=seen_as_bytes(worse, across.mean, size),
-        error=_error(simulation) if with_error else None,
+        face=seen_as_bytes(worse, across.mean, part.size),
+        error=_error(simulation) if setting in part.with_error else None,
     )
+
+
+def _rows_told(cabinet: Cabinet, units: Units) -> str:
+    """How the rows are laid, each group in a sentence, as `lumsim light` tells them line by line."""
+    groups: list[list[str]] = []
+    for line in rows_lines(cabinet, units):
+        if line.startswith("  rows"):
+            head, told = line[:12].strip(), line[12:].strip()
+            several = head.removeprefix("rows").strip()
+            groups.append([f"group {several}: {told}" if several else told])
+        else:
+            groups[-1].append(line.strip())
+    return " ".join(sentence("; ".join(told)) for told in groups)
+
+
+def _rows_that_move(cabinet: Cabinet, group: int | None) -> int:
+    """How many rows the pitch lays; where none move, of all. [1]"""
+    moving = None if group is None else cabinet.groups[group]
+    return moving.rows.count if isinstance(moving, Rows) else len(cabinet.row_lines)
 
 
 def _error(simulation: Simulation) -> float:

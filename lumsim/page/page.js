@@ -56,7 +56,7 @@
     const canvas = byId("face");
     const bounds = boundsOf(setting);
     const aspect = (bounds.right - bounds.left) / (bounds.top - bounds.bottom);
-    document.documentElement.style.setProperty("--aspect", String(aspect));
+    byId("sign").style.setProperty("--aspect", String(aspect));
     const plain = document.createElement("canvas");
     plain.width = wide;
     plain.height = high;
@@ -71,7 +71,8 @@
     canvas.setAttribute(
       "aria-label",
       `The lit face${setting.rear ? ", rear, seen from behind" : ""}: brightest ${words(setting.levels[1])}, ` +
-        `darkest ${words(setting.levels[2])}.`,
+        `darkest ${words(setting.levels[2])}.` +
+        (setting.rear ? " Places are counted as seen from the front." : ""),
     );
   };
 
@@ -97,7 +98,12 @@
     const foot = tall - 2.6 * letter;
     const bounds = boundsOf(setting);
     const [start, end] = setting.across === "y" ? [bounds.bottom, bounds.top] : [bounds.left, bounds.right];
-    const x = (place) => left + ((place - start) / (end - start)) * (right - left);
+    // As the face above it: a rear face seen from behind has its left, as seen from the front, on the right.
+    const mirrored = setting.rear && setting.across === "x";
+    const x = (place) => {
+      const along = (place - start) / (end - start);
+      return left + (mirrored ? 1 - along : along) * (right - left);
+    };
     const y = (share) => foot - share * (foot - top);
     const svg = part("svg", { viewBox: `0 0 ${across} ${tall}`, width: across, height: tall, "aria-hidden": "true" });
     for (const share of [0, 0.25, 0.5, 0.75, 1]) {
@@ -112,7 +118,8 @@
       svg.append(part("line", { x1: x(place), x2: x(place), y1: foot, y2: foot + 4, stroke: "#1c2127" }));
       svg.append(part("text", { x: x(place), y: foot + 1.2 * letter, "text-anchor": "middle" }, `${place}`));
     }
-    const from = setting.across === "y" ? "bottom" : "left";
+    const from = setting.across === "y" ? "bottom" : mirrored ? "left, as seen from the front" : "left";
+    const to = setting.across === "y" ? "top" : "right";
     svg.append(part("text", { x: right, y: tall - 0.2 * letter, "text-anchor": "end" }, `${all.unit} from ${from}`));
     for (const place of setting.at.filter((one) => one >= start && one <= end)) {
       svg.append(part("path", { d: `M${x(place)} ${foot - 1}l-4 -8h8z`, fill: "#6a3d8f" }));
@@ -130,7 +137,7 @@
     const whole = (share) => Math.round(100 * share);
     box.setAttribute(
       "aria-label",
-      `Mean luminance along the rows, from ${from} to ${from === "bottom" ? "top" : "right"}: between ` +
+      `Mean luminance along the rows, from ${from}, to ${to}: between ` +
         `${whole(Math.min(...shares))} and ${whole(Math.max(...shares))} per cent of the face's brightest point.`,
     );
   };
@@ -152,6 +159,7 @@
     });
     byId("verdict").textContent = words(setting.verdict);
     byId("rows").textContent = words(setting.rows);
+    byId("counted").textContent = setting.rear ? "Places are counted as seen from the front." : "";
     byId("side").textContent = all.visible.rear ? (setting.rear ? " (rear, seen from behind)" : " (front)") : "";
     byId("warnings").replaceChildren(
       ...setting.warnings.map((number) => {
@@ -169,7 +177,7 @@
     waiting = window.setTimeout(() => {
       byId("status").textContent =
         `Row pitch ${all.pitches[here.pitch]}, depth ${all.depths[here.depth]}, ${all.walls[here.walls]}: ` +
-        `max/min ${words(setting.ratio)}. ${byId("state").textContent}.`;
+        `max/min ${words(setting.cells[0][0])}. ${byId("state").textContent}.`;
     }, 400);
   };
 
@@ -240,23 +248,30 @@
   };
 
   const tellPlane = () => {
+    const measure = Number(checked("measure"));
+    const told = all.measures[measure];
+    byId("measure").textContent = told.words;
+    byId("even-told").textContent = told.least;
+    byId("uneven-told").textContent = told.most;
+    byId("edges").hidden = measure !== 0;
     cells.forEach((line, depth) =>
       line.forEach((cell, pitch) => {
         const setting = all.settings[numberOf(pitch, depth, here.walls)];
         const isHere = pitch === here.pitch && depth === here.depth;
         const isStudy = pitch === all.own[0] && depth === all.own[1] && here.walls === all.own[2];
         const missed = all.required && !setting.met;
+        const [value, ground, ink] = setting.cells[measure].map(words);
         cell.className = [isHere && "here", isStudy && "study", missed && "missed"].filter(Boolean).join(" ");
-        cell.style.setProperty("--ground", words(setting.ground));
-        cell.style.setProperty("--letters", words(setting.ink));
-        cell.style.backgroundColor = words(setting.ground);
-        cell.style.color = words(setting.ink);
-        cell.firstChild.textContent = words(setting.ratio);
+        cell.style.setProperty("--ground", ground);
+        cell.style.setProperty("--letters", ink);
+        cell.style.backgroundColor = ground;
+        cell.style.color = ink;
+        cell.firstChild.textContent = value;
         cell.tabIndex = isHere ? 0 : -1;
         cell.setAttribute("aria-selected", String(isHere));
         cell.setAttribute(
           "aria-label",
-          `Row pitch ${all.pitches[pitch]}, depth ${all.depths[depth]}: max/min ${words(setting.ratio)}` +
+          `Row pitch ${all.pitches[pitch]}, depth ${all.depths[depth]}: ${all.measures[measure].name} ${value}` +
             (all.required ? (setting.met ? ", met" : ", NOT met") : "") +
             (isStudy ? ", the study" : ""),
         );
@@ -300,6 +315,8 @@
   };
 
   const begin = () => {
+    byId("even").style.background = all.colours[all.colours.length - 1];
+    byId("uneven").style.background = all.colours[0];
     byId("bar").style.background = `linear-gradient(to right, ${all.colours.join(",")})`;
     buildPlane();
     byId("pitch").addEventListener("input", (event) => move(Number(event.target.value), here.depth, false));
@@ -317,6 +334,7 @@
         draw();
       }),
     );
+    document.querySelectorAll('input[name="measure"]').forEach((radio) => radio.addEventListener("change", tellPlane));
     byId("own").addEventListener("click", () => {
       [here.pitch, here.depth, here.walls] = all.own;
       show();

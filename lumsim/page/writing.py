@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable
 from html import escape
 from importlib.resources import files
 from string import Template
 
 from lumsim import __version__
-from lumsim.page.contents import DARKEST_SHOWN, UNEVEN, contents_of, depth_label, pitch_label, walls_label
-from lumsim.page.lit_settings import LitPage
+from lumsim.page.contents import DARKEST_SHOWN, MEASURES, contents_of, depth_label, pitch_label, walls_label
+from lumsim.page.lit_settings import LitPage, Told
+from lumsim.pictures.exposure import Exposure
+from lumsim.pictures.writing import dots_png
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.light_text import cabinet_text
 from lumsim.report.notes import LIMITS_OF_THE_MODEL
-from lumsim.report.numbers import ratio
 from lumsim.report.sentences import sentence
 from lumsim.uniformity.names import percent
 from lumsim.units import format_size
@@ -23,7 +25,9 @@ __all__ = ["page_bytes"]
 FIRST = 4
 """Numbers on evenness that are in plain sight; the others fold out. [1]"""
 
-MISSED_KEY = '<span class="sample"><span class="swatch missed"></span> misses the requirement</span> '
+MISSED_KEY = '<span class="sample">hatched <span class="swatch missed"></span> misses the requirement</span> '
+
+AGED = '<p class="key">The numbers are of the sign when new; the requirement is judged on it both new and aged.</p>'
 
 EXACTNESS = (
     "Told from half as fine a mesh, at the sliders' ends and at the study, numbers may be off by {error}."
@@ -44,6 +48,7 @@ def page_bytes(lit: LitPage) -> bytes:
     box = cabinet.box
     required = bool(study.requirement.limits)
     rear = own.side == "rear"
+    seen = cabinet.visible_on(own.side)
     side = "" if cabinet.rear is None else " (rear, seen from behind)" if rear else " (front)"
     mean, highest, lowest = own.levels
     pitch, depth = pitch_label(plan, chosen.laying), depth_label(plan, chosen.depth)
@@ -61,11 +66,12 @@ def page_bytes(lit: LitPage) -> bytes:
         "own_depth": str(chosen.depth),
         "pitches": str(len(plan.layings)),
         "unit": study.units,
+        "aspect": f"{seen.width / seen.height:.5g}",
+        "group": f", group {plan.group + 1}" if plan.group is not None and len(cabinet.groups) > 1 else "",
+        "counted": " Places are counted as seen from the front." if rear else "",
         "side": side,
         "face_told": f"The lit face{side}: brightest {highest}, darkest {lowest}.",
         "darkest_shown": percent(DARKEST_SHOWN),
-        "evenest": ratio(lit.evenest),
-        "uneven": ratio(UNEVEN),
         "state": ("Requirement met" if own.met else "Requirement NOT met")
         if required
         else "Nothing is required",
@@ -87,8 +93,16 @@ def page_bytes(lit: LitPage) -> bytes:
         "choices": contents.as_json,
         "faces": contents.faces,
         "profiles": contents.profiles,
-        "pitch_hidden": " hidden" if len(plan.layings) == 1 else "",
+        "pitch_hidden": " hidden" * (len(plan.layings) == 1),
+        "depth_hidden": " hidden" * (len(plan.depths) == 1),
         "rows_stay": f'<p class="key">{escape(sentence(stays))}</p>' if plan.rows_stay else "",
+        "still": b64encode(_still(own)).decode("ascii"),
+        "measures": "\n".join(
+            f'<label><input type="radio" name="measure" value="{number}"{" checked" * (number == 0)} disabled> '
+            f"{escape(name)}</label>"
+            for number, (_, name, _) in enumerate(MEASURES)
+        ),
+        "aged": AGED if study.ageing is not None else "",
         "walls": "\n".join(
             f'<label><input type="radio" name="walls" value="{number}"{" checked" * (number == chosen.walls)} '
             f"disabled> {escape(walls_label(plan, one))}</label>"
@@ -102,6 +116,15 @@ def page_bytes(lit: LitPage) -> bytes:
     }
     page = Template(_part("page.html")).substitute({key: escape(one) for key, one in text.items()} | markup)
     return page.encode("utf-8")
+
+
+def _still(told: Told) -> bytes:
+    """The face of a setting as the eye sees it, as a PNG file: what a reader without scripts sees."""
+    face = told.face
+    shares = face.darkest + face.dots / 255.0 * (face.brightest - face.darkest)
+    if told.side == "rear":
+        shares = shares[:, ::-1]
+    return dots_png(Exposure(white=told.numbers["highest"]).greys(shares))
 
 
 def _part(name: str) -> str:

@@ -6,13 +6,17 @@ from base64 import b64encode
 from dataclasses import dataclass
 from html import escape
 from io import BytesIO
+from typing import Any
 
+import numpy as np
 from matplotlib.figure import Figure
+from matplotlib.image import imsave
+from numpy.typing import NDArray
 
 from lumsim.errors import InputError
 from lumsim.pictures import look
 
-__all__ = ["SUFFIXES", "PdfPicture", "pdf_picture", "picture_bytes", "picture_html"]
+__all__ = ["SUFFIXES", "PdfPicture", "dots_png", "pdf_picture", "picture_bytes", "picture_html"]
 
 SUFFIXES = (".png", ".svg", ".pdf")
 """The kinds of picture files that can be written."""
@@ -55,6 +59,21 @@ def picture_bytes(figure: Figure, suffix: str) -> bytes:
             facecolor=look.PAPER,
         )
     return buffer.getvalue()
+
+
+def dots_png(greys: NDArray[np.float64]) -> bytes:
+    """Return greys as a PNG file, a dot each.
+
+    Parameters
+    ----------
+    greys : (ny, nx) array
+        From 0, black, to 1, white; rows from the bottom up.
+    """
+    written = BytesIO()
+    # Of its own kind it knows None, which says nothing, though its signature does not.
+    silent: dict[str, Any] = dict(_SAYS_NOTHING[".png"])
+    imsave(written, greys, format="png", cmap="gray", vmin=0.0, vmax=1.0, origin="lower", metadata=silent)
+    return written.getvalue()
 
 
 def picture_html(figure: Figure, *, alt: str) -> str:

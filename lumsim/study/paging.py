@@ -9,8 +9,9 @@ from fractions import Fraction
 
 from lumsim.cabinet.box import Box
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
+from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.rows import Rows
-from lumsim.errors import InputError
+from lumsim.errors import InputError, TooLargeError
 from lumsim.search.layouts import least_depth, rows_to_vary, with_depth, with_row_pitch
 from lumsim.study.page_form import MOST_DEPTHS, MOST_PITCHES
 from lumsim.study.reading import Study
@@ -130,7 +131,11 @@ class PagePlan:
         if not laying.own:
             assert self.group is not None
             assert laying.pitch is not None
-            cabinet = with_row_pitch(cabinet, self.group, laying.pitch)
+            try:
+                cabinet = with_row_pitch(cabinet, self.group, laying.pitch)
+            except (InputError, TooLargeError) as error:
+                shown = format_length(laying.pitch, self.study.units)
+                raise type(error)(f"row pitch {shown}, which page.pitches may leave out: {error}") from None
         return replace(cabinet, box=self.walls[setting.walls].of(cabinet.box))
 
 
@@ -163,16 +168,21 @@ def page_plan(study: Study) -> PagePlan:
 
 def _group(study: Study) -> tuple[int | None, str]:
     """Whose rows move, from 0, or why none do."""
-    groups = study.cabinet.groups
-    if study.search.group is None and sum(isinstance(one, Rows) for one in groups) > 1:
+    groups, named = study.cabinet.groups, study.search.group
+    may_move = [
+        number for number, one in enumerate(groups) if isinstance(one, Rows) and one.on not in RETURNS
+    ]
+    if named is not None:
+        return rows_to_vary(study.cabinet, named, units=study.units), ""
+    if len(may_move) > 1:
         raise InputError(
-            f"the study has {len(groups)} groups of rows: say which one's pitch the page changes, such as "
-            "--set search.group=1"
+            f"the study has {len(may_move)} groups of rows that may move: say which one's pitch the page changes, such "
+            f"as --set search.group={may_move[0] + 1}"
         )
-    try:
-        return rows_to_vary(study.cabinet, study.search.group, units=study.units), ""
-    except InputError as error:
-        return None, str(error)
+    if may_move:
+        return may_move[0], ""
+    on_returns = any(isinstance(one, Rows) for one in groups)
+    return None, "rows are on the returns" if on_returns else "modules are listed one by one"
 
 
 def _layings(study: Study, group: int) -> tuple[Laying, ...]:

@@ -12,10 +12,14 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from lumsim.page.lit_settings import Told
-from lumsim.study.paging import Setting
+from lumsim.page.lit_settings import Told, lit_page
+from lumsim.page.writing import page_bytes
+from lumsim.study.paging import Setting, page_plan
+from lumsim.study.reading import read_study
 from tests.browser import Heard, listen
 from tests.page.shown_page import html, lit
+
+STUDIES = Path(__file__).parents[2] / "studies"
 
 WIDTHS = (360, 1024, 1920)
 """A telephone's, a small laptop's and a projector's. [px]"""
@@ -42,9 +46,9 @@ def opened(browser: Browser, file: str) -> Iterator[tuple[Page, Heard]]:
     context.close()
 
 
-def told_at(laying: int, depth: int, walls: int) -> Told:
+def told_at(laying: int, depth: int, walls: int, *changes: str) -> Told:
     """Return what lumsim tells of a setting."""
-    return lit().told[Setting(laying=laying, depth=depth, walls=walls)]
+    return lit(*changes).told[Setting(laying=laying, depth=depth, walls=walls)]
 
 
 def assert_shown(page: Page, told: Told) -> None:
@@ -112,7 +116,7 @@ def test_the_plane_says_where_you_are_and_takes_you_elsewhere(opened: tuple[Page
 
 
 def test_all_can_be_reached_and_moved_by_the_keyboard_alone(opened: tuple[Page, Heard]) -> None:
-    """Tab comes to ways to show, both sliders, walls, button, plane and what folds out, in the order they stand in."""
+    """Tab comes to all that can be chosen and folded out, and to the plane, in the order they stand in."""
     page, _ = opened
     reached = []
     for _ in range(12):
@@ -122,7 +126,7 @@ def test_all_can_be_reached_and_moved_by_the_keyboard_alone(opened: tuple[Page, 
                 "document.activeElement.id || document.activeElement.name || document.activeElement.tagName"
             )
         )
-    wanted = ["shown", "pitch", "depth", "walls", "own", "SUMMARY", "TD"]
+    wanted = ["shown", "pitch", "depth", "walls", "own", "SUMMARY", "measure", "TD"]
     assert [one for one in dict.fromkeys(reached) if one in wanted] == wanted
 
 
@@ -138,30 +142,123 @@ def test_a_screen_reader_is_told_what_it_cannot_see(opened: tuple[Page, Heard]) 
     label = face.get_attribute("aria-label") or ""
     assert told.levels[1] in label
     assert told.levels[2] in label
-    assert "from bottom to top" in (page.locator("#profile").get_attribute("aria-label") or "")
+    assert "from bottom, to top" in (page.locator("#profile").get_attribute("aria-label") or "")
     ratio = told.evenness[0][1]
     page.get_by_role("status").filter(has_text=f"max/min {ratio}").wait_for(timeout=30_000, state="attached")
 
 
-def test_the_face_drawn_is_the_face_lit(opened: tuple[Page, Heard]) -> None:
-    """Read back from the screen, greys at rows and between them stand in the ratio of the luminance there."""
-    page, _ = opened
-    page.get_by_label("Row pitch", exact=True).press("End")
-    page.get_by_label("Depth", exact=True).press("Home")
-    told = told_at(2, 0, 0)
+LINEAR = """([across, up]) => {
+  const canvas = document.getElementById("face");
+  const column = Math.min(canvas.width - 1, Math.floor(across * canvas.width));
+  const row = Math.min(canvas.height - 1, Math.floor((1 - up) * canvas.height));
+  const grey = canvas.getContext("2d").getImageData(column, row, 1, 1).data[0] / 255;
+  return grey <= 0.04045 ? grey / 12.92 : ((grey + 0.055) / 1.055) ** 2.4;
+}"""
+"""Light of the screen at a share of the face's width and height, as drawn, by sRGB."""
+
+ASKEW = (
+    'rows.direction="vertical"',
+    "rows.pitch=",
+    'rows.at=["6 in", "14 in", "30 in"]',
+    'page.pitches=["12 in"]',
+    'page.depths=["6 in"]',
+)
+"""Three rows to the left of the middle, at one depth and two walls."""
+
+TWO_FACES = (
+    "cabinet.faces=2",
+    "interior.back_reflectance=",
+    'rows.on="plane"',
+    "rows.z=3 in",
+    "rows.front_share=0.3",
+)
+
+
+@pytest.mark.parametrize("changes", [(), ASKEW, (*ASKEW, *TWO_FACES)], ids=["even", "askew", "rear"])
+def test_the_face_drawn_is_the_face_lit(browser: Browser, tmp_path: Path, changes: tuple[str, ...]) -> None:
+    """Read back from the screen the greys are the luminance there, upright; a rear face has its sides swapped."""
+    (tmp_path / "page.html").write_bytes(html(*changes))
+    page = browser.new_page(viewport={"width": 1024, "height": 768})
+    page.goto((tmp_path / "page.html").as_uri())
+    told = lit(*changes).own
+    assert told.side == ("rear" if TWO_FACES[0] in changes else "front")
     dots = told.face
     ny, nx = dots.dots.shape
-    middle = nx // 2
-    linear = """share => {
-      const canvas = document.getElementById("face");
-      const row = Math.min(canvas.height - 1, Math.floor((1 - share) * canvas.height));
-      const grey = canvas.getContext("2d").getImageData(Math.floor(canvas.width / 2), row, 1, 1).data[0] / 255;
-      return grey <= 0.04045 ? grey / 12.92 : ((grey + 0.055) / 1.055) ** 2.4;
-    }"""
-    for row in range(1, ny, 3):
-        there = dots.darkest + float(dots.dots[row, middle]) / 255 * (dots.brightest - dots.darkest)
-        shown = page.evaluate(linear, (row + 0.5) / ny)
-        assert shown == pytest.approx(there / told.numbers["highest"], abs=0.02)
+    for row in range(1, ny, 5):
+        for column in range(1, nx, 7):
+            there = dots.darkest + float(dots.dots[row, column]) / 255 * (dots.brightest - dots.darkest)
+            across = (column + 0.5) / nx
+            shown = page.evaluate(LINEAR, [1 - across if told.side == "rear" else across, (row + 0.5) / ny])
+            assert shown == pytest.approx(there / told.numbers["highest"], abs=0.03)
+    page.close()
+
+
+def test_the_profile_of_a_rear_face_lies_as_the_face_above_it(browser: Browser, tmp_path: Path) -> None:
+    """Rows on the left as seen from the front have their marks on the right; how places are counted is told."""
+    changes = (*ASKEW, *TWO_FACES)
+    (tmp_path / "page.html").write_bytes(html(*changes))
+    page = browser.new_page(viewport={"width": 1024, "height": 768})
+    page.goto((tmp_path / "page.html").as_uri())
+    marks = page.locator("#profile path[fill='#6a3d8f']").evaluate_all(
+        "all => all.map(one => { const box = one.getBBox(); return box.x + box.width / 2; })"
+    )
+    assert len(marks) == 3
+    assert marks == sorted(marks, reverse=True)
+    svg = page.locator("#profile svg")
+    wide = svg.evaluate("one => one.viewBox.baseVal.width")
+    assert sum(marks) / 3 > wide / 2
+    assert "left, as seen from the front" in (svg.text_content() or "")
+    assert page.locator("#counted").text_content() == "Places are counted as seen from the front."
+    assert page.locator("#side").text_content() == " (rear, seen from behind)"
+    page.close()
+
+
+def test_rows_that_stay_have_no_slider(browser: Browser, tmp_path: Path) -> None:
+    """Of listed modules, and of one depth alone, there is no slider to move; the page says why rows stay."""
+    study = read_study(STUDIES / "quarry-bakery.toml", changes=['page.depths=["7 1/2 in"]'])
+    page_of = lit_page(page_plan(study))
+    (tmp_path / "page.html").write_bytes(page_bytes(page_of))
+    page = browser.new_page(viewport={"width": 1024, "height": 768})
+    page.goto((tmp_path / "page.html").as_uri())
+    assert page.locator("#pitch").is_hidden()
+    assert page.locator("#depth").is_hidden()
+    assert page.get_by_text("Row pitch is not among the choices: modules are listed one by one.").is_visible()
+    told = page.locator("#rows").text_content() or ""
+    assert "old: 70 lm" in told
+    assert "new: 95 lm" in told
+    page.close()
+
+
+def test_the_plane_tells_stripes_where_they_are_asked_for(opened: tuple[Page, Heard]) -> None:
+    """Told stripes, each cell has the stripes number of its setting, and the key says so without a word on edges."""
+    page, _ = opened
+    page.get_by_label("stripes", exact=True).check()
+    assert "Stripes" in (page.locator("#measure").text_content() or "")
+    assert page.locator("#edges").is_hidden()
+    least = min(one.numbers["stripe_max_to_min"] for one in lit().told.values())
+    assert float(page.locator("#even-told").text_content() or "") == pytest.approx(least, abs=0.0051)
+    for number in range(3):
+        for laying in range(3):
+            text = (
+                page.locator("#plane tbody tr").nth(2 - number).locator("td").nth(laying).text_content() or ""
+            )
+            assert float(text) == pytest.approx(
+                told_at(laying, number, 0).numbers["stripe_max_to_min"], abs=0.0051
+            )
+
+
+def test_forced_colours_leave_the_plane_its_own(browser: Browser, file: str) -> None:
+    """Where a reader's system sets all colours, cells keep theirs, and hatching still tells what misses."""
+    context = browser.new_context(forced_colors="active")
+    page = context.new_page()
+    page.goto(file)
+    missed = page.locator("#plane td.missed").first
+    assert "gradient" in missed.evaluate("one => getComputedStyle(one).backgroundImage")
+    grounds = page.locator("#plane td").evaluate_all(
+        "all => all.map(one => getComputedStyle(one).backgroundColor)"
+    )
+    assert len(set(grounds)) > 3
+    context.close()
 
 
 def test_colours_are_an_answer_for_eyes_that_miss_faint_stripes(opened: tuple[Page, Heard]) -> None:
@@ -234,10 +331,15 @@ def test_it_prints_to_one_sheet(opened: tuple[Page, Heard], paper: str) -> None:
 
 
 def test_without_scripts_the_study_is_there(browser: Browser, file: str) -> None:
-    """With scripts off the study's own numbers stand there, the controls are off."""
+    """With scripts off the study's own numbers stand there, the controls are gone, and the face is a picture."""
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(file)
     assert_shown(page, lit().own)
-    assert page.get_by_label("Row pitch", exact=True).is_disabled()
+    still = page.locator("#sign img")
+    assert still.is_visible()
+    wide, high = still.evaluate("one => [one.naturalWidth, one.naturalHeight]")
+    assert (high, wide) == lit().own.face.dots.shape
+    for hidden in ("#choose", "#across", "#everywhere", "#face"):
+        assert page.locator(hidden).is_hidden()
     context.close()

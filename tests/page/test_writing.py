@@ -12,7 +12,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from lumsim.page.contents import contents_of, contrast, pitch_label, walls_label
+from lumsim.page.contents import Scale, contents_of, contrast, pitch_label, walls_label
 from lumsim.page.face_bytes import size_for
 from lumsim.page.lit_settings import LitPage, dots_for
 from lumsim.page.writing import page_bytes
@@ -65,7 +65,8 @@ def test_nothing_in_it_is_fetched() -> None:
     """No tag names an address, no style imports one, and the page's own policy forbids all of them."""
     page = read(html())
     for tag, attributes in page.tags:
-        assert not {"src", "href", "srcset", "action", "data", "poster"} & set(attributes), tag
+        assert not {"href", "srcset", "action", "data", "poster"} & set(attributes), tag
+        assert (attributes.get("src") or "data:").startswith("data:"), tag
     assert not re.search(rb"url\(|@import|fetch\(|XMLHttpRequest|WebSocket|import\(", html())
     policy = next(a["content"] for t, a in page.tags if t == "meta" and a.get("http-equiv"))
     assert policy is not None
@@ -158,10 +159,28 @@ def test_contrast_is_that_of_the_guidelines(one: str, other: str, ratio: float) 
 
 
 def test_letters_can_be_read_on_every_cell_of_the_plane() -> None:
-    """The max/min in each cell stands out from its ground by 4.5 at least (WCAG 2.2, 1.4.3)."""
+    """The number in each cell stands out from its ground by 4.5 at least (WCAG 2.2, 1.4.3)."""
     choices = contents_of(_as_uneven_as_can_be()).choices
     for setting in choices["settings"]:
-        assert contrast(choices["words"][setting["ground"]], choices["words"][setting["ink"]]) >= 4.5
+        for _, ground, ink in setting["cells"]:
+            assert contrast(choices["words"][ground], choices["words"][ink]) >= 4.5
+
+
+@pytest.mark.parametrize("least", [1.0, 1.3, 2.4, 4.0])
+def test_the_evenest_cell_is_the_lightest_and_the_darkest_are_told(least: float) -> None:
+    """However uneven the evenest is, its cell has the colour that the key names by its number; others are darker."""
+    page = lit()
+    told = {
+        setting: replace(one, numbers={**one.numbers, "max_to_min": least * (1 + 0.2 * number)})
+        for number, (setting, one) in enumerate(page.told.items())
+    }
+    scale = Scale.of(replace(page, told=told), "max_to_min")
+    assert scale.least == least
+    lightness = [contrast(scale.colours(least * (1 + 0.1 * step))[0], "#000000") for step in range(60)]
+    assert lightness[0] == max(lightness)
+    assert lightness == sorted(lightness, reverse=True)
+    assert scale.colours(scale.most)[0] == scale.colours(10 * scale.most)[0]
+    assert scale.colours(0.95 * scale.most)[0] != scale.colours(scale.most)[0]
 
 
 def _as_uneven_as_can_be() -> LitPage:
@@ -180,6 +199,14 @@ def test_choices_are_called_what_they_are() -> None:
     assert labels == ["6 in", "8 in", "10 in, the study's own rows", "12 in"]
     by_pitch = page_plan(study_of("rows.pitch=", "rows.count=3", "rows.edge_distance=4 in"))
     assert [pitch_label(by_pitch, number) for number in range(3)] == ["6 in", "8 in", "12 in"]
+    assert contents_of(lit("rows.pitch=", "rows.count=3", "rows.edge_distance=2 in")).choices[
+        "pitch_heads"
+    ] == [
+        "6",
+        "8",
+        "10 own",
+        "12",
+    ]
     unlike = page_plan(study_of("interior.left_return_reflectance=0.2", "page.repainted=0.9"))
     assert [walls_label(unlike, one) for one in unlike.walls] == [
         "as in the study (back 0.85, returns 0.2 to 0.85)",
