@@ -22,7 +22,7 @@ from tests.browser import PROGRAMS, QUIETLY
 STUDIES = Path(__file__).parents[2] / "studies"
 STUDY = STUDIES / "teaching" / "alder-hall-shallow.toml"
 PICTURE = STUDIES / "pictures" / "alder-hall-page.png"
-SIZE = (1280, 1084)
+SIZE = (1280, 1162)
 """Of the part that is shown, down to the plane. [px]"""
 
 if __name__ == "__main__":
