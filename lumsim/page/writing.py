@@ -25,7 +25,10 @@ __all__ = ["page_bytes"]
 FIRST = 4
 """Numbers on evenness that are in plain sight; the others fold out. [1]"""
 
-MISSED_KEY = '<span class="sample"><span class="screen">hatched </span><span class="swatch missed"></span> misses the requirement</span> '
+MISSED_KEY = (
+    '<span class="sample"><span class="screen">hatched </span><span class="swatch missed"></span> misses the '
+    "requirement</span> "
+)
 
 AGED = '<p class="key">The numbers are of the sign when new; the requirement is judged on it both new and aged.</p>'
 
