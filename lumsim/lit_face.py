@@ -10,6 +10,7 @@ import numpy as np
 
 from lumsim.cabinet.cabinet import Cabinet, Rectangle, Side
 from lumsim.cabinet.face import Face
+from lumsim.cabinet.orientation import Direction
 from lumsim.light.direct import DirectLight
 from lumsim.light.gathering import ReflectedLight
 from lumsim.photometry import face_luminance
@@ -27,6 +28,8 @@ class LitFace:
     """One lit face, judged. Places are as seen from in front, also on the rear face."""
 
     side: Side
+    direction: Direction
+    """that its rows run in"""
     face: Face
     visible: Rectangle
     """the part that the retainer leaves free [m]"""

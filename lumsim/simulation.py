@@ -321,6 +321,7 @@ def _lit_face(
     on_visible = straight if reflected is None else by_map
     return LitFace(
         side=side,
+        direction=cabinet.direction,
         face=face,
         visible=visible,
         direct=DirectLight(cabinet.sources(side), cabinet.box.depth),

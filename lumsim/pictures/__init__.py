@@ -26,6 +26,7 @@ Files:
     plane.py         evenness over that plane, and where the requirement is met
     polar.py         a beam's polar curve
     curves.py        curves over one axis, for lessons
+    redrawing.py     what would make a picture late that is drawn again and again
     drawing_paper.py  paper and scales of a drawing that is true to scale
     dimensions.py    what is written along dimension lines, and where there is room
     dimension_lines.py  dimension lines drawn below a view or on its left

@@ -9,7 +9,7 @@ from typing import Final
 
 from lumsim.lit_face import LitFace
 from lumsim.pictures import look
-from lumsim.pictures.exposure import Exposure
+from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
 from lumsim.pictures.face_plan import (
     ABOVE,
     STRIP,
@@ -20,7 +20,6 @@ from lumsim.pictures.face_plan import (
     which_face,
 )
 from lumsim.pictures.lettering import line_height, text_width, wrapped
-from lumsim.pictures.seen_face import RATIOS_ONLY
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, key_height, key_rows, plain_number
 from lumsim.simulation import Simulation
 from lumsim.units import Units, length_number

@@ -15,9 +15,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from lumsim.errors import InputError
 from lumsim.pictures import look
-from lumsim.pictures.exposure import Exposure
+from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
 from lumsim.pictures.lettering import Box, Taken, drawable, line_height, text_width
-from lumsim.pictures.seen_face import RATIOS_ONLY
 from lumsim.pictures.sheet import PAD, Heading, KeyEntry, Mark, Sheet, key_height, key_rows, length_ticks
 from lumsim.units import Units
 

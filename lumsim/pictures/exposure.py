@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lumsim.errors import InputError
-from lumsim.lit_face import LitFace
-from lumsim.uniformity.face_map import Array
 
-__all__ = ["Exposure"]
+if TYPE_CHECKING:
+    # Curves are shown at an exposure too, and need nothing of what lights a face.
+    from lumsim.lit_face import LitFace
+
+__all__ = ["RATIOS_ONLY", "Exposure"]
+
+Array = NDArray[np.float64]
+
+RATIOS_ONLY: Final = "A screen or a print shows ratios of luminance, not how bright a sign is."
+"""What any picture of this kind must say."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

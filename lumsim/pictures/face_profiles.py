@@ -65,7 +65,7 @@ def profiles_of(lit: LitFace, drawn: DrawnMap | None = None) -> tuple[Profile, P
     """
     values = _values(lit, drawn)
     along_x, along_y = (_profile(lit, values, axis) for axis in ("x", "y"))
-    return (along_y, along_x) if lit.spots.direction == "horizontal" else (along_x, along_y)
+    return (along_y, along_x) if lit.direction == "horizontal" else (along_x, along_y)
 
 
 def cuts_along(

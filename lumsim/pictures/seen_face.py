@@ -14,7 +14,7 @@ from lumsim.cabinet.cabinet import Cabinet, Side
 from lumsim.lit_face import LitFace
 from lumsim.pictures import look
 from lumsim.pictures.drawn_map import DrawnMap
-from lumsim.pictures.exposure import Exposure
+from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
 from lumsim.pictures.face_plan import LEAST_WIDTH, face_scale, which_face
 from lumsim.pictures.lettering import line_height, wrapped
 from lumsim.pictures.sheet import PAD, Heading, Mark, Sheet, plain_number, round_length
@@ -22,10 +22,7 @@ from lumsim.simulation import Simulation
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length, length_number
 
-__all__ = ["RATIOS_ONLY", "draw_seen_face"]
-
-RATIOS_ONLY: Final = "A screen or a print shows ratios of luminance, not how bright a sign is."
-"""What any picture of this kind must say."""
+__all__ = ["draw_seen_face"]
 
 _AROUND: Final = 0.45
 """Dark ground around the sign. [in]"""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from base64 import b64decode
 from html import unescape
 
@@ -266,3 +268,15 @@ def test_an_html_picture_needs_words() -> None:
     """A picture without words for those who cannot see it is refused."""
     with pytest.raises(InputError, match="words"):
         picture_html(drawn(hump(18)), alt=" ")
+
+
+def test_curves_are_there_at_once() -> None:
+    """Importing them imports nothing that lights a cabinet, nor what compiles: lessons on closed forms open sooner."""
+    program = (
+        "import sys, lumsim.pictures.curves\n"
+        "print(*sorted({'lumsim.simulation', 'numba'} & set(sys.modules)))"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert told.stdout.split() == []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,6 +13,7 @@ from lumsim.pictures.face_profiles import cuts_along, profiles_of
 from lumsim.simulation import simulate
 from lumsim.study.answering import answer
 from lumsim.study.reading import read_study
+from lumsim.uniformity.spots import Spots
 from tests.cabinets import DIRECT, in_rows
 from tests.pictures.signs_lit import BORDERED, SIGNS, lit
 
@@ -94,3 +96,14 @@ def test_fall_to_the_edge_is_no_dark_line() -> None:
     steps = np.sign(np.diff(across.mean))
     assert (np.diff(steps[steps != 0]) != 0).sum() == 1
     assert cuts_along(lit, study.cabinet.row_lines)[1] is None
+
+
+def test_profiles_need_no_spots() -> None:
+    """A profile is drawn while a slider moves: spots, which take as long as the light, are not looked for."""
+
+    def looked() -> Spots:
+        raise AssertionError("spots were looked for")
+
+    face = lit("3:1").front
+    across, along = profiles_of(replace(face, find_spots=looked))
+    assert (across.axis, along.axis) == ("y", "x")

@@ -12,8 +12,8 @@ from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Side
-from lumsim.pictures.exposure import Exposure
-from lumsim.pictures.seen_face import RATIOS_ONLY, draw_seen_face
+from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
+from lumsim.pictures.seen_face import draw_seen_face
 from lumsim.pictures.sheet import plain_number
 from lumsim.pictures.writing import picture_bytes
 from lumsim.simulation import Simulation, simulate
