@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="1 · One module")
+app = marimo.App(width="medium", app_title="1 · One module", css_file="course.css")
 
 
 @app.cell
@@ -12,8 +12,11 @@ def _():
     from lumsim.cabinet.modules import Module
     from lumsim.light.modules_in_line import along_line, modules_in_line
     from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.units import length_number, parse_length
+
+    redraw_without_pauses()
 
     return (
         Curve,
@@ -35,7 +38,7 @@ def _(mo):
 
     By the end you can
 
-    * say how much light is left over a module when the face moves twice as far away;
+    * say how much light is left over a module at twice the throw;
     * find with a tape measure where on the face only a quarter is left.
 
     One module lies flat on the back. The face is a flat sheet in front of it. The **throw** is the distance from
@@ -46,7 +49,9 @@ def _(mo):
 
 @app.cell
 def _(mo):
-    slider = mo.ui.slider(3, 8, step=0.5, value=4, label="throw, module to face [in]", show_value=True)
+    slider = mo.ui.slider(
+        3, 8, step=0.5, value=4, label="throw, module to face [in]", show_value=True, full_width=True
+    )
     slider
     return (slider,)
 
@@ -156,6 +161,8 @@ def _(computed, mo, quoted):
     | throw | by the inverse-square and cosine laws | lumsim |
     |---|---|---|
 {lines}
+
+    *So many digits only to show that both agree: no sign needs them.*
     """)
     return
 
@@ -165,10 +172,10 @@ def _(along_line, aside, closer, far, kind, modules_in_line, near, throw):
     _, from_the_foot = along_line(modules_in_line(kind, [0.0], 1.0), (0.0, 0.0), (1.0, 0.0), samples=1001)
     half = throw * sum(2 * lux > from_the_foot[0] for lux in from_the_foot) / 1000
     answers = {
-        "You make the cabinet so deep that the face is twice as far away. How much light is left over the module?": (
+        "You make the cabinet deeper, so that the throw doubles. How much light is left over the module?": (
             f"{100 * far / near:.0f} %. At {throw:g} in there are {near:,.0f} lx, at {2 * throw:g} in {far:,.0f} lx."
         ),
-        "You make it half as deep instead, to save metal. What happens over the module?": (
+        "You make it shallower instead, so that half the throw is left. What happens over the module?": (
             f"The spot gets {closer / near:.0f} times as bright: {closer:,.0f} lx at {throw / 2:g} in. "
             "It gets smaller too, so that the face between two modules is darker beside it."
         ),
