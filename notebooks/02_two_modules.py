@@ -1,8 +1,8 @@
-"""Two modules make one hump of light only while they stand closer than about nine tenths of the throw."""
+"""Two modules make one hump of light while they stand close for their throw; farther apart it parts in two."""
 
 import marimo
 
-app = marimo.App(width="medium", app_title="2 · Two modules, then a row")
+app = marimo.App(width="medium", app_title="2 · Two modules, then a row", css_file="course.css")
 
 
 @app.cell
@@ -13,8 +13,11 @@ def _():
     from lumsim.cabinet.modules import Module
     from lumsim.light.modules_in_line import along_line, merging_distance, modules_in_line
     from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.units import format_close, length_number, parse_length
+
+    redraw_without_pauses()
 
     return (
         Curve,
@@ -39,7 +42,7 @@ def _(mo):
 
     By the end you can
 
-    * say how far apart two modules may stand before you see two spots;
+    * say how far apart two modules may stand before their light parts in two, and before you see it;
     * say how close the modules of a row must stand to shine like one line.
 
     The inside is painted black again: all light comes straight from the modules. The **throw** is the distance from
@@ -50,9 +53,13 @@ def _(mo):
 
 @app.cell
 def _(mo):
-    apart_slider = mo.ui.slider(1, 15, step=0.5, value=9, label="distance of the two [in]", show_value=True)
-    throw_slider = mo.ui.slider(3, 12, step=0.5, value=6, label="throw, module to face [in]", show_value=True)
-    mo.hstack([apart_slider, throw_slider], justify="start", gap=3)
+    apart_slider = mo.ui.slider(
+        1, 15, step=0.5, value=9, label="distance of the two [in]", show_value=True, full_width=True
+    )
+    throw_slider = mo.ui.slider(
+        3, 12, step=0.5, value=6, label="throw, module to face [in]", show_value=True, full_width=True
+    )
+    mo.hstack([apart_slider, throw_slider], widths="equal", gap=3)
     return apart_slider, throw_slider
 
 
@@ -77,7 +84,35 @@ def _(Module, along_line, format_close, length_number, modules_in_line, parse_le
         found, lux = along_line(light_of(places, throw), (0.0, 0.0), (metres(36), 0.0), samples=361)
         return [length_number(place, "in") for place in found], lux
 
-    return along_the_face, kind, light_of, metres, told
+    def dip_between(apart, throw):
+        """How much darker it is midway between two modules than at the brightest place over them. [1]"""
+        pair = light_of([0, apart], throw)
+        _, lux = along_line(pair, (0.0, 0.0), (metres(apart), 0.0), samples=401)
+        return float(1 - lux[200] / max(lux))
+
+    return along_the_face, dip_between, kind, light_of, metres, told
+
+
+@app.cell
+def _(dip_between):
+    # What an eye may just see of a shallow dip is this course's choice; it hangs on distance, surround and eye.
+    SEEN = 0.02
+    # How far apart two modules stand, in throws, where the dip between them comes to that: by halving.
+    below, above = 0.5, 2.0
+    while above - below > 0.001:
+        between = (below + above) / 2
+        below, above = (below, between) if dip_between(between, 1) >= SEEN else (between, above)
+    seen_from = above
+
+    def dip_told(dip):
+        """A dip in per cent."""
+        return f"{100 * dip:.1f} %" if dip >= 0.001 else "less than 0.1 %"
+
+    def dip_judged(dip):
+        """Whether it can be seen, in words."""
+        return "which can be seen" if dip >= SEEN else "too faint to see"
+
+    return SEEN, dip_judged, dip_told, seen_from
 
 
 @app.cell
@@ -87,29 +122,35 @@ def _(throw_slider):
 
 
 @app.cell
-def _(LAMBERTIAN, apart_slider, light_of, merging_distance, metres, throw):
+def _(LAMBERTIAN, SEEN, apart_slider, dip_between, dip_judged, dip_told, merging_distance, metres, throw):
     apart = apart_slider.value
     left, right = 18 - apart / 2, 18 + apart / 2
-    both = light_of([left, right], throw)
-    midway = float(both.illuminance(metres(18), 0.0) / both.illuminance(metres(left), 0.0))
     merging = merging_distance(LAMBERTIAN, metres(throw))
-    one_hump = metres(apart) <= merging
-    return apart, left, merging, midway, one_hump, right
+    if metres(apart) <= merging:
+        seen_as, midway = "one hump", "the brightest place is midway."
+    else:
+        dip = dip_between(apart, throw)
+        seen_as = "two humps" if dip >= SEEN else "one hump that begins to part"
+        midway = f"midway it is {dip_told(dip)} darker than at the brightest place, a dip {dip_judged(dip)}."
+    return apart, left, merging, midway, right, seen_as
 
 
 @app.cell
 def _(
     Curve,
+    SEEN,
     along_the_face,
     apart,
     draw_curves,
     left,
     merging,
+    metres,
     midway,
     mo,
-    one_hump,
     picture_html,
     right,
+    seen_as,
+    seen_from,
     throw,
     told,
 ):
@@ -128,23 +169,18 @@ def _(
         units="in",
         white=100.0,
     )
-    seen_as = "one hump" if one_hump else "two humps"
-    pair_alt = (
-        f"Light along the face over two modules {apart:g} in apart at a throw of {throw:g} in: {seen_as}. Midway there "
-        f"is {midway:.2f} times the light that there is over either module."
-    )
+    pair_alt = f"Light over two modules {apart:g} in apart at a throw of {throw:g} in: {seen_as}; {midway}"
     pair_words = mo.md(f"""
-    **{seen_as.capitalize()}**
+    **{seen_as[0].upper()}{seen_as[1:]}**
 
-    {apart:g} in apart at a throw of {throw:g} in: midway there is **{midway:.2f}** times the light over a module.
+    {apart:g} in apart at a throw of {throw:g} in: {midway}
 
-    At this throw two humps become one at
+    At this throw one hump begins to part in two at **{told(merging)}**.
 
-    **{told(merging)}**
+    The dip between them comes to {100 * SEEN:.0f} % at **{told(seen_from * metres(throw))}**. *A fainter dip this
+    course takes for one that nobody sees: its own choice.*
 
-    Closer than that you see one spot, farther apart you see two.
-
-    Move the throw: the deeper the cabinet, the farther apart the two may stand.
+    Move the throw: the longer it is, the farther apart the two may stand.
     """)
     mo.hstack([mo.Html(picture_html(pair_figure, alt=pair_alt)), pair_words], widths=[2, 1], gap=2)
     return
@@ -153,7 +189,7 @@ def _(
 @app.cell
 def _(mo):
     pitch_slider = mo.ui.slider(
-        1, 12, step=0.5, value=6, label="module pitch of the row [in]", show_value=True
+        1, 12, step=0.5, value=6, label="module pitch of the row [in]", show_value=True, full_width=True
     )
     mo.vstack(
         [
@@ -186,7 +222,21 @@ def _(along_line, light_of, metres, pitch_slider, throw):
 
 
 @app.cell
-def _(Curve, along_the_face, at_half, draw_curves, mo, picture_html, pitch, ripple, row_places, throw):
+def _(
+    Curve,
+    along_the_face,
+    at_half,
+    dip_judged,
+    dip_told,
+    draw_curves,
+    mo,
+    picture_html,
+    pitch,
+    ripple,
+    row_places,
+    throw,
+):
+    row_dip, half_dip = 1 - 1 / ripple, 1 - 1 / at_half
     row_x, row_lux = along_the_face(row_places(pitch), throw)
     row_figure = draw_curves(
         [Curve(name=f"a row, modules {pitch:g} in apart", x=row_x, y=100 * row_lux / max(row_lux))],
@@ -204,12 +254,13 @@ def _(Curve, along_the_face, at_half, draw_curves, mo, picture_html, pitch, ripp
     row_words = mo.md(f"""
     **Dots or a line?**
 
-    Over a module there is **{ripple:.3f}** times the light midway between two. This ratio is called **max/min**.
+    Over a module there is **{ripple:.3f}** times the light midway between two: a dip of {dip_told(row_dip)},
+    {dip_judged(row_dip)}.
 
     The module pitch is {pitch / throw:.2f} of the throw.
 
-    At half the throw, {throw / 2:g} in, max/min would be {at_half:.4f}: far less than an eye can see. From there on a
-    row is as good as a line.
+    With modules half a throw apart, {throw / 2:g} in, the dip is {dip_told(half_dip)}, {dip_judged(half_dip)}: a row
+    as good as a line.
     """)
     mo.hstack([mo.Html(picture_html(row_figure, alt=row_alt)), row_words], widths=[2, 1], gap=2)
     return
@@ -232,7 +283,7 @@ def _(LAMBERTIAN, kind, merging_distance, modules_in_line):
 @app.cell
 def _(computed, mo, quoted):
     said = (
-        "two humps become one at a distance of so many throws (Moreno and others, *Applied Optics* 45, 2006)",
+        "one hump begins to part in two at a distance of so many throws (Moreno and others, *Applied Optics* 45, 2006)",
         "midway over under a module, at that distance (by the inverse-square and cosine laws)",
     )
     lines = "\n".join(
@@ -245,6 +296,8 @@ def _(computed, mo, quoted):
     | | printed | lumsim |
     |---|---|---|
 {lines}
+
+    *So many digits only to show that both agree: no sign needs them.*
     """)
     return
 
@@ -253,14 +306,15 @@ def _(computed, mo, quoted):
 def _(LAMBERTIAN, dots, merging, merging_distance, metres, pitch, ripple, throw, told):
     shallow = merging_distance(LAMBERTIAN, metres(throw / 2))
     answers = {
-        "At the throw that is set above: how far apart may two modules stand and still make one spot?": (
+        "At the throw that is set above: how far apart may two modules stand and still make one hump?": (
             f"Up to {told(merging)}: about {merging / metres(throw):.2f} times the throw of {throw:g} in."
         ),
-        "The cabinet gets half as deep. How far apart may they stand now?": (
+        "Half the throw is left. How far apart may they stand now?": (
             f"Half as far: up to {told(shallow)}. Whatever becomes of the throw becomes of the distance."
         ),
-        "The row that is set above goes into a cabinet half as deep. What happens to its dots?": (
-            f"At {throw:g} in its max/min is {ripple:.3f}, at {throw / 2:g} in it is {dots(pitch, throw / 2):.3f}. "
+        "The row that is set above goes where half the throw is left. What happens to its dots?": (
+            f"Over a module there is {ripple:.3f} times the light midway at {throw:g} in, and "
+            f"{dots(pitch, throw / 2):.3f} times at {throw / 2:g} in. "
             f"To melt as well as before its modules would have to stand {pitch / 2:g} in apart."
         ),
     }

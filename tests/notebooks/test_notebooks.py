@@ -98,6 +98,25 @@ def lesson(number: int) -> Ran:
     return ran(NOTEBOOKS[number - 1])
 
 
+def halves(first: int, last: int) -> list[float]:
+    """The settings of a slider that goes by halves."""
+    return [half / 2 for half in range(2 * first, 2 * last + 1)]
+
+
+def test_two_humps_are_told_where_there_are_two() -> None:
+    """Whatever lesson 2 is set to: up to where a hump parts there is no dip; beyond, it grows until it is seen."""
+    made = lesson(2).made
+    parts, seen = made["computed"]["flattest-pair: m = 1.0"], made["seen_from"]
+    ratios = sorted({apart / throw for apart in halves(1, 15) for throw in halves(3, 12)})
+    dips = {one: made["dip_between"](one, 1) for one in ratios}
+    assert all(dips[one] < 1e-6 for one in ratios if one <= parts)
+    beyond = [dips[one] for one in ratios if one > parts]
+    assert beyond == sorted(beyond)
+    assert beyond[0] > 0
+    assert parts < seen < 1.5
+    assert [dips[one] >= made["SEEN"] for one in ratios] == [one >= seen for one in ratios]
+
+
 def test_white_paint_is_worth_a_row() -> None:
     """Painted black, the box of lesson 4 needs a row more to be as even, two to be as bright; no row does the edges."""
     made = lesson(4).made
