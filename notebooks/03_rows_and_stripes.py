@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="3 · Rows and stripes")
+app = marimo.App(width="medium", app_title="3 · Rows and stripes", css_file="course.css")
 
 
 @app.cell
@@ -20,8 +20,11 @@ def _():
     from lumsim.light.infinite_rows import InfiniteRows
     from lumsim.light.modules_in_line import along_line
     from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.units import format_close, parse_length
+
+    redraw_without_pauses()
 
     return (
         Box,
@@ -53,8 +56,13 @@ def _(mo):
     * say why "12 inches on centre" is an answer for one depth only;
     * say from row pitch and throw how striped a face will be.
 
+    The **throw** is the distance from the modules to the face, the **row pitch** that from row to row. **Stripes** are
+    what rows too far apart make: bright over the rows, dark between them. As a number, the brightest over the darkest
+    of them; 1 is perfect.
+
     Here are two cabinets with rows of modules on the back. The large one has **everything twice as large**: width,
-    height, throw, row pitch, module pitch. Both are painted black inside: all light comes straight from the modules.
+    height, throw, row pitch, module pitch. Both are black inside, where all light comes straight from the modules. A
+    white cabinet is more even: these numbers are stricter than its own (lesson 4).
     """)
     return
 
@@ -62,10 +70,12 @@ def _(mo):
 @app.cell
 def _(mo):
     pitch_slider = mo.ui.slider(
-        3, 9, step=0.5, value=6, label="row pitch, small cabinet [in]", show_value=True
+        3, 9, step=0.5, value=6, label="row pitch, small cabinet [in]", show_value=True, full_width=True
     )
-    throw_slider = mo.ui.slider(3, 6, step=0.5, value=4, label="throw, small cabinet [in]", show_value=True)
-    mo.hstack([pitch_slider, throw_slider], justify="start", gap=3)
+    throw_slider = mo.ui.slider(
+        3, 6, step=0.5, value=4, label="throw, small cabinet [in]", show_value=True, full_width=True
+    )
+    mo.hstack([pitch_slider, throw_slider], widths="equal", gap=3)
     return pitch_slider, throw_slider
 
 
@@ -125,10 +135,10 @@ def _(InfiniteRows, LAMBERTIAN):
 def _(cabinet_of, in_the_middle, pitch_slider, rows_without_end, throw_slider):
     pitch, throw = pitch_slider.value, throw_slider.value
     ratio = pitch / throw
-    max_to_min = rows_without_end.max_to_min(ratio)
+    stripes = rows_without_end.max_to_min(ratio)
     small, large = cabinet_of(pitch, throw, 1), cabinet_of(pitch, throw, 2)
     in_small, in_large = in_the_middle(small), in_the_middle(large)
-    return in_large, in_small, large, max_to_min, pitch, ratio, small, throw
+    return in_large, in_small, large, pitch, ratio, small, stripes, throw
 
 
 @app.cell
@@ -138,12 +148,12 @@ def _(
     in_large,
     in_small,
     large,
-    max_to_min,
     mo,
     picture_html,
     pitch,
     ratio,
     small,
+    stripes,
     throw,
     up_the_face,
 ):
@@ -170,41 +180,42 @@ def _(
 
     large: {2 * pitch:g} in / {2 * throw:g} in = **{2 * pitch / (2 * throw):.2f}**
 
-    **Light on a row, over light between rows** (max/min)
+    **Stripes**: light on a row, over light midway to the next
 
     small, in its middle: {in_small:.2f}
 
     large, in its middle: {in_large:.2f}
 
-    rows without end: {max_to_min:.2f}
+    rows without end: {stripes:.2f}
 
-    Same ratio, same stripes. Near the edges it gets dark, for there are no rows beyond: more of that in lesson 4.
+    Same ratio, same stripes. Near the edges it gets dark, for there are no rows beyond: **dark edges**, another matter
+    (lesson 4).
     """)
     mo.hstack([mo.Html(picture_html(faces_figure, alt=faces_alt)), faces_words], widths=[2, 1], gap=2)
     return
 
 
 @app.cell
-def _(Curve, draw_curves, max_to_min, mo, picture_html, ratio, ratios, ripples, rows_without_end):
+def _(Curve, draw_curves, mo, picture_html, ratio, ratios, ripples, rows_without_end, stripes):
     curve_figure = draw_curves(
         [Curve(name="rows without end, black inside", x=ratios, y=ripples)],
         x_label="row pitch over throw",
-        y_label="max/min",
+        y_label="stripes, brightest over darkest",
         marks=[(ratio, f"here: {ratio:.2f}")],
         from_zero=False,
         y_range=(1.0, 3.0),
     )
     curve_alt = (
-        f"Max/min of rows without end against row pitch over throw: flat near one up to a ratio of one, then ever "
+        f"Stripes of rows without end against row pitch over throw: flat near one up to a ratio of one, then ever "
         f"steeper, {rows_without_end.max_to_min(2.0):.2f} at a ratio of two and {ripples[-1]:.2f} at three. Here, at "
-        f"{ratio:.2f}, it is {max_to_min:.2f}."
+        f"{ratio:.2f}, they are {stripes:.2f}."
     )
     curve_words = mo.md(f"""
     **All rows on one curve**
 
     As long as the row pitch is no more than the throw, stripes are faint. Beyond that they grow ever faster.
 
-    Here, at {ratio:.2f}, max/min is **{max_to_min:.2f}**.
+    Here, at {ratio:.2f}, stripes are **{stripes:.2f}**.
     """)
     mo.hstack([mo.Html(picture_html(curve_figure, alt=curve_alt)), curve_words], widths=[2, 1], gap=2)
     return
@@ -234,9 +245,11 @@ def _(computed, mo, quoted):
     mo.md(f"""
     **What a sum over endless rows says** (Poisson's sum, worked out without lumsim), and what lumsim computes:
 
-    | row pitch over throw | max/min, by that sum | lumsim |
+    | row pitch over throw | stripes, by that sum | lumsim |
     |---|---|---|
 {lines}
+
+    *So many digits only to show that both agree: no sign needs them.*
     """)
     return
 
@@ -247,17 +260,17 @@ def _(metres, pitch, places_across, rows_without_end, small, throw, told):
         f"{rows_without_end.max_to_min(12 / length):.2f} at a throw of {length} in" for length in (12, 8, 6)
     ]
     widest = rows_without_end.pitch_for(1.2)
-    same_depth = places_across(60, pitch).count
+    same_throw = places_across(60, pitch).count
     answers = {
         'Somebody asks: "Are rows 12 in on centre even enough?" What do you answer?': (
-            f"That depends on the throw, black inside: max/min is {', '.join(told_throws)}."
+            f"That depends on the throw. Black inside, stripes are {', '.join(told_throws)}."
         ),
-        "Max/min may be 1.2 at most, inside black. How far apart may the rows stand at the throw above?": (
+        "Stripes may be 1.2 at most, inside black. How far apart may the rows stand at the throw above?": (
             f"{widest:.2f} times the throw: up to {told(widest * metres(throw))} at {throw:g} in."
         ),
         "A customer wants the small sign again, twice as wide and twice as high. How many rows does it take?": (
-            f"If it gets twice as deep too, {len(small.row_lines)} as before. If it stays {throw:g} in deep, it looks "
-            f"as even as before only with the rows {pitch:g} in apart as before: {same_depth} rows."
+            f"If its throw doubles too, {len(small.row_lines)} as before. If the throw stays {throw:g} in, it looks "
+            f"as even as before only with the rows {pitch:g} in apart as before: {same_throw} rows."
         ),
     }
     return (answers,)
