@@ -21,7 +21,7 @@ from lumsim.report.json_text import SCHEMA
 from lumsim.report.numbers import significant
 from lumsim.report.rows_text import beam_document, beam_words, faces_words
 
-__all__ = ["ToldBeam", "beam_facts", "beam_text", "beams_document", "module_beams"]
+__all__ = ["ToldBeam", "beam_facts", "beam_text", "beams_document", "module_beams", "peak_place"]
 
 TOLD_KEYWORDS = (
     "TEST",
@@ -144,7 +144,7 @@ def beam_facts(one: ToldBeam) -> tuple[str, ...]:
     who = "as the file has it" if one.file is not None else f"module {one.name}, {_shape(one.beam)}"
     efficacy = "" if one.efficacy is None else f" · {significant(one.efficacy)} lm/W"
     lines = [f"{who} · {_number(figures.flux)} lm{efficacy}{f' · {one.shares}' if one.shares else ''}"]
-    lines.append(f"peak {_number(figures.peak)} cd {_peak_place(figures)}")
+    lines.append(f"peak {_number(figures.peak)} cd {peak_place(figures)}")
     for what, pair in (
         ("beam angle, to half of the highest:", figures.beam_angles),
         ("field angle, to a tenth of it:", figures.field_angles),
@@ -216,7 +216,7 @@ def _figure_lines(one: ToldBeam) -> list[str]:
     watts = "" if one.watts is None else f", {significant(one.efficacy or 0.0)} lm/W at {one.watts:.10g} W"
     lines = [
         _line("flux", f"{_number(figures.flux)} lm{watts}"),
-        _line("peak", f"{_number(figures.peak)} cd {_peak_place(figures)}"),
+        _line("peak", f"{_number(figures.peak)} cd {peak_place(figures)}"),
     ]
     if figures.peak_angle > 0:
         share = figures.on_axis / figures.peak
@@ -283,7 +283,13 @@ def _direction(angle: float, towards: Sequence[str], *, cut: bool) -> str:
     return f"{_deg(abs(angle))} towards {side}{' (cut off)' if cut else ''}"
 
 
-def _peak_place(figures: BeamFigures) -> str:
+def peak_place(figures: BeamFigures) -> str:
+    """Where a beam is strongest, in words.
+
+    Parameters
+    ----------
+    figures : BeamFigures
+    """
     if figures.peak_angle == 0:
         return "on the axis"
     where = f"at {_deg(figures.peak_angle)} from the axis"
