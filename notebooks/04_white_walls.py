@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="4 · White walls and edges")
+app = marimo.App(width="medium", app_title="4 · White walls and edges", css_file="course.css")
 
 
 with app.setup:
@@ -10,15 +10,18 @@ with app.setup:
 
     from lumsim.light.infinite_rows import InfiniteRows
     from lumsim.pictures.curves import Curve, draw_curves
-    from lumsim.pictures.exposure import Exposure
+    from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
     from lumsim.pictures.face_profiles import profiles_of
-    from lumsim.pictures.seen_face import draw_seen_face
+    from lumsim.pictures.redrawing import redraw_without_pauses
+    from lumsim.pictures.seen_face import draw_seen_face, words_of_seen_face
     from lumsim.pictures.writing import picture_html
     from lumsim.report.numbers import ratio
     from lumsim.simulation import Lighting, simulate
     from lumsim.study.reading import read_study
     from lumsim.uniformity.names import percent
     from lumsim.units import length_number
+
+    redraw_without_pauses()
 
 
 @app.cell(hide_code=True)
@@ -31,6 +34,12 @@ def _():
 
         * say what the returns do for the edges of a face, and what the back does for its level,
         * say why white paint is worth a row of modules, and what no row of modules can buy.
+
+        **Reflectance** is the share of the light that paint throws back: 0.85 is fresh white paint, 0.05 matt black
+        (common practice, no source). **Luminance**, in cd/m², is what the eye gets from a place of the face.
+
+        **Stripes** are what rows too far apart make. **Edge dimming** tells how dark the edges are: the middle over the
+        darkest edge. **Max/min** is the whole face, its brightest place over its darkest. Of each, 1 is perfect.
         """
     )
 
@@ -80,14 +89,14 @@ def _(BLACK, WHITE, lit, painted):
         across, _ = profiles_of(simulation.front)
         return Curve(name=name, x=across.places_in("in"), y=across.mean)
 
-    for_comparison = [profile("black box", black), profile("white box", white)]
+    for_comparison = [profile("all black", black), profile("all white", white)]
     return MOST, black, for_comparison, more_rows, profile, white, white_back, white_returns
 
 
 @app.cell
-def _(BLACK, WHITE):
+def _(BLACK):
     back = mo.ui.slider(
-        BLACK, 0.9, step=0.05, value=WHITE, label="reflectance of the back", show_value=True, full_width=True
+        BLACK, 0.9, step=0.05, value=BLACK, label="reflectance of the back", show_value=True, full_width=True
     )
     returns = mo.ui.slider(
         BLACK,
@@ -98,27 +107,18 @@ def _(BLACK, WHITE):
         show_value=True,
         full_width=True,
     )
-    edge = mo.ui.slider(
-        2,
-        6,
-        step=0.5,
-        value=6,
-        label="edge distance of the outermost rows [in]",
-        show_value=True,
-        full_width=True,
-    )
-    return back, edge, returns
+    return back, returns
 
 
 @app.cell
-def _(back, edge, lit, painted, returns):
-    yours = lit(painted(back.value, returns.value, edge_distance=f"{edge.value} in"))
+def _(back, lit, painted, returns):
+    yours = lit(painted(back.value, returns.value))
     return (yours,)
 
 
 @app.cell(hide_code=True)
-def _(back, black, edge, for_comparison, profile, returns, white, yours):
-    _cases = {"your paint": yours, "black box": black, "white box": white}
+def _(back, black, for_comparison, profile, returns, white, yours):
+    _cases = {"your paint": yours, "all black": black, "all white": white}
     _figure = draw_curves(
         [profile("your paint", yours), *for_comparison],
         x_label="height above the bottom return [in]",
@@ -147,13 +147,7 @@ def _(back, black, edge, for_comparison, profile, returns, white, yours):
                 [
                     back,
                     returns,
-                    edge,
-                    mo.md(
-                        "| | mean | edge dimming | stripes | max/min |\n|---|---|---|---|---|\n"
-                        f"{_rows}\n\n"
-                        "*Edge dimming: the middle over the darkest edge. Stripes: what rows too far apart do. "
-                        "Max/min: the whole face. 1 is perfect.*"
-                    ),
+                    mo.md(f"| | mean | edge dimming | stripes | max/min |\n|---|---|---|---|---|\n{_rows}"),
                 ],
                 gap=1,
             ),
@@ -170,19 +164,22 @@ def _(black, white):
 
     def _face(name, simulation):
         _even = simulation.evenness
-        return mo.Html(
+        picture = mo.Html(
             picture_html(
-                draw_seen_face(simulation, title=name, units="in", facts=(), exposure=_exposure),
+                draw_seen_face(simulation, title="", units="in", facts=(), exposure=_exposure, worded=False),
                 alt=f"{name} as the eye would see it: from {_even.darkest.value:.0f} to {_even.brightest.value:.0f} "
                 f"cd/m², max/min {ratio(_even.max_to_min)}.",
             )
+        )
+        return mo.vstack(
+            [mo.md(f"**{name}.** {words_of_seen_face(simulation.front, _exposure, 'in')[0]}"), picture]
         )
 
     mo.vstack(
         [
             mo.md(
-                "**The same box white and black**, as the eye would see it: the same three rows, the same lumens, "
-                "one exposure for both."
+                "**The same cabinet white and black**, as the eye would see it: the same three rows, the same lumens, "
+                f"one exposure for both. {RATIOS_ONLY}"
             ),
             mo.hstack([_face("White inside", white), _face("Black inside", black)], widths="equal"),
         ]
@@ -194,7 +191,7 @@ def _(MOST, black, more_rows, white, white_back, white_returns):
     WITH_WHITE = len(white.cabinet.row_lines)
 
     def _rows_for(good):
-        """What of rows a black box needs besides, in words."""
+        """What of rows a black cabinet needs besides, in words."""
         for count, simulation in more_rows.items():
             if good(simulation.evenness):
                 more = count - WITH_WHITE
@@ -212,24 +209,29 @@ def _(MOST, black, more_rows, white, white_back, white_returns):
 
     _edges = {"returns": white_returns.evenness.edge_dimming, "back": white_back.evenness.edge_dimming}
     for_the_edges = min(_edges, key=_edges.get)
+    _worse = (
+        ", worse than all black, for it lifts the middle more than the edges beside black returns"
+        if _edges["back"] > black.evenness.edge_dimming
+        else ""
+    )
     _levels = {"returns": white_returns.evenness.mean, "back": white_back.evenness.mean}
     for_the_level = max(_levels, key=_levels.get)
     mo.md(
         f"""
         **What white paint is worth**
 
-        The white box has {WITH_WHITE} rows, evenly spread. Painted black, this is what the same box needs:
+        The white cabinet has {WITH_WHITE} rows, evenly spread. Painted black, this is what the same cabinet needs:
 
-        | to match the white box | the black box needs |
+        | to match the white cabinet | the black cabinet needs |
         |---|---|
         | stripes {ratio(_even.stripe_max_to_min)} (black: {ratio(black.evenness.stripe_max_to_min)}) | {for_stripes} |
         | mean luminance {_even.mean:.0f} cd/m² (black: {black.evenness.mean:.0f}) | {for_light} |
         | edge dimming {ratio(_even.edge_dimming)} (black: {ratio(black.evenness.edge_dimming)}) | {for_edges} |
 
-        With {MOST} rows the black box has an edge dimming of {ratio(_most.edge_dimming)}.
+        With {MOST} rows the black cabinet has an edge dimming of {ratio(_most.edge_dimming)}.
 
         **Who does what.** White paint on the returns alone brings edge dimming to {ratio(_edges["returns"])}, on the
-        back alone to {ratio(_edges["back"])}: for the edges paint the {for_the_edges}. The returns alone add
+        back alone to {ratio(_edges["back"])}{_worse}: for the edges paint the {for_the_edges}. The returns alone add
         {_more(white_returns)} to the mean luminance, the back alone {_more(white_back)}, both together {_more(white)}:
         for the level the {for_the_level} does more, and white all over does most.
 
@@ -265,14 +267,15 @@ def _(FACE, WHITE, white, white_back):
 
         Light goes to and fro between back and face, and each trip adds a little less. Between two plates without end, a
         back of {WHITE} and a face of {FACE}, all of it together is **{quoted["plates: 0.85, 0.35"]}** times what comes
-        straight from the modules (derived: 1/(1 − ρ ρ')). lumsim's rows without end give {endless:.4f}.
+        straight from the modules, worked out without lumsim; lumsim's rows without end give {endless:.8f}. *So many
+        digits only to show that both agree.*
 
-        A real box has returns. This one has {ratio(gains["black returns"])} with a white back and black returns, which
-        is {_against(gains["black returns"])} the plates: what meets a black return is lost. With white returns too it
-        has {ratio(gains["white returns"])}, which is {_against(gains["white returns"])} them: returns hand on light
+        A real cabinet has returns. This one has {ratio(gains["black returns"])} with a white back and black returns,
+        which is {_against(gains["black returns"])} the plates: what meets a black return is lost. With white returns too
+        it has {ratio(gains["white returns"])}, which is {_against(gains["white returns"])} them: returns hand on light
         that would have missed the face.
 
-        *For those who like formulas: 1/(1 − {WHITE} × {FACE}) = {1 / (1 - WHITE * FACE):.4f}.*
+        *For those who like formulas: 1/(1 − ρ ρ'), here 1/(1 − {WHITE} × {FACE}) = {1 / (1 - WHITE * FACE):.4f}.*
         """
     )
     return computed, endless, gains, quoted
@@ -297,16 +300,16 @@ def _(BLACK, WHITE, black, for_stripes, for_the_edges, lit, painted, white, whit
         "There is paint for the back or for the returns, not for both. The customer complains of dark edges. Which?": (
             f"The {for_the_edges}: edge dimming {ratio(_by[for_the_edges])}, against {ratio(max(_by.values()))}."
         ),
-        "Instead of paint you move the outermost rows of the black box from 6 in to 3 in off the returns. "
+        "Instead of paint you move the outermost rows of the black cabinet from 6 in to 3 in off the returns. "
         "Does that do the same?": (
             f"It {'helps' if _helps else 'does not help'} the edges: edge dimming goes from "
             f"{ratio(_black.edge_dimming)} to {ratio(_moved.edge_dimming)}. But the rows now stand farther apart, and "
             f"the stripes are {_stripes}: {ratio(_moved.stripe_max_to_min)}, before {ratio(_black.stripe_max_to_min)}. "
-            f"Max/min is {ratio(_moved.max_to_min)}, {_as_good} the white box's {ratio(_white.max_to_min)}. "
-            f"Against stripes the black box needs {for_stripes}."
+            f"Max/min is {ratio(_moved.max_to_min)}, {_as_good} the white cabinet's {ratio(_white.max_to_min)}. "
+            f"Against stripes the black cabinet needs {for_stripes}."
         ),
     }
-    mo.vstack([mo.md("**Three questions**"), mo.accordion(answers)])
+    mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
     return (answers,)
 
 

@@ -22,7 +22,7 @@ from lumsim.simulation import Simulation
 from lumsim.uniformity.names import percent
 from lumsim.units import Units, format_length, length_number
 
-__all__ = ["draw_seen_face"]
+__all__ = ["draw_seen_face", "words_of_seen_face"]
 
 _AROUND: Final = 0.45
 """Dark ground around the sign. [in]"""
@@ -43,6 +43,7 @@ def draw_seen_face(
     facts: Sequence[str],
     side: Side | None = None,
     exposure: Exposure | None = None,
+    worded: bool = True,
 ) -> Figure:
     """Draw the lit face in greys whose light on a screen stands in the ratios of its luminance, and nothing on it.
 
@@ -62,6 +63,9 @@ def draw_seen_face(
     exposure : Exposure, optional
         What luminance is white; unless said, that of the face's brightest point. Faces that are to be compared are
         drawn by one exposure.
+    worded : bool
+        Whether a bar and sentences stand below it. Without them the picture is for a place where the same is said in
+        larger letters beside it: `words_of_seen_face`.
 
     Returns
     -------
@@ -71,12 +75,14 @@ def draw_seen_face(
     cabinet, lit = simulation.cabinet, simulation.on(side)
     exposure = exposure or Exposure.of([lit])
     with look.drawing():
-        layout = _Layout.of(cabinet, lit, exposure, title=title, units=units, facts=facts)
+        layout = _Layout.of(cabinet, lit, exposure, title=title, units=units, facts=facts, worded=worded)
         sheet = Sheet(layout.width, layout.height)
         sheet.heading(layout.heading)
         x, y, width, height = layout.ground
         sheet.axes(x, y, width, height, label="ground").set_facecolor(look.NIGHT)
         _draw_face(sheet.axes(*layout.face, label="face"), cabinet, lit, exposure, units)
+        if not worded:
+            return sheet.figure
         foot = y - _GAP
         length = round_length(min(layout.face[2], _LONGEST_BAR) / layout.scale, units)
         _draw_bar(sheet, foot - _TICK, length, layout.scale, units)
@@ -104,7 +110,14 @@ class _Layout:
 
     @staticmethod
     def of(
-        cabinet: Cabinet, lit: LitFace, exposure: Exposure, *, title: str, units: Units, facts: Sequence[str]
+        cabinet: Cabinet,
+        lit: LitFace,
+        exposure: Exposure,
+        *,
+        title: str,
+        units: Units,
+        facts: Sequence[str],
+        worded: bool,
     ) -> _Layout:
         """Lay out the picture of a face."""
         size = length_number(cabinet.box.width, units), length_number(cabinet.box.height, units)
@@ -112,14 +125,17 @@ class _Layout:
         across, up = size[0] * scale, size[1] * scale
         width = max(LEAST_WIDTH, across + 2 * _AROUND + 2 * PAD)
         inner = width - 2 * PAD
-        heading = Heading.wrapped(title, [*which_face(cabinet, lit), *facts], inner)
+        facts = [*which_face(cabinet, lit), *facts]
+        heading = Heading.wrapped(title, facts, inner) if title or facts else Heading(title=(), facts=())
         sentences = [
             line
-            for sentence in _sentences(lit, exposure, units)
+            for sentence in (words_of_seen_face(lit, exposure, units) if worded else ())
             for line in wrapped(sentence, look.FACT, inner)
         ]
         ground = up + 2 * _AROUND
-        foot = PAD + len(sentences) * line_height(look.FACT) + line_height(look.LABEL) + 0.1 + _GAP
+        foot = PAD
+        if worded:
+            foot += len(sentences) * line_height(look.FACT) + line_height(look.LABEL) + 0.1 + _GAP
         return _Layout(
             width=width,
             height=foot + ground + (_GAP if heading.height else 0.0) + heading.height + PAD,
@@ -168,8 +184,17 @@ def _draw_bar(sheet: Sheet, y: float, length: float, scale: float, units: Units)
     sheet.write(end + 0.1, y, f"{length:g} {units}", look.LABEL, up="center_baseline")
 
 
-def _sentences(lit: LitFace, exposure: Exposure, units: Units) -> list[str]:
-    """Say what white is, what is dark, and what a screen cannot show."""
+def words_of_seen_face(lit: LitFace, exposure: Exposure, units: Units) -> list[str]:
+    """Say what white is, what is dark, and what a screen cannot show.
+
+    Parameters
+    ----------
+    lit : LitFace
+    exposure : Exposure
+        That it is drawn by.
+    units : {"in", "mm"}
+        Of the visible border.
+    """
     top = lit.evenness.brightest.value
     white, brightest = f"{plain_number(exposure.white)} cd/m²", f"{plain_number(top)} cd/m²"
     share = top / exposure.white

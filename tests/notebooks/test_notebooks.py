@@ -118,12 +118,14 @@ def test_two_humps_are_told_where_there_are_two() -> None:
 
 
 def test_white_paint_is_worth_a_row() -> None:
-    """Painted black, the box of lesson 4 needs a row more to be as even, two to be as bright; no row does the edges."""
+    """Painted black, the cabinet of lesson 4 needs a row more to be even, two to be bright; no row does its edges."""
     made = lesson(4).made
     assert made["for_stripes"].startswith("1 more row, ")
     assert made["for_light"].startswith("2 more rows, ")
     assert made["for_edges"] == f"no number up to {made['MOST']} will do"
     assert (made["for_the_edges"], made["for_the_level"]) == ("returns", "back")
+    # A white back alone is worse for the edges than none.
+    assert made["white_back"].evenness.edge_dimming > made["black"].evenness.edge_dimming
 
 
 def test_a_real_box_stands_on_either_side_of_two_plates() -> None:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from lumsim.cabinet.cabinet import Side
 from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
-from lumsim.pictures.seen_face import draw_seen_face
+from lumsim.pictures.seen_face import draw_seen_face, words_of_seen_face
 from lumsim.pictures.sheet import plain_number
 from lumsim.pictures.writing import picture_bytes
 from lumsim.simulation import Simulation, simulate
@@ -138,6 +138,20 @@ def test_it_says_what_white_is_and_what_a_screen_cannot_show() -> None:
     assert f"at most {plain_number(top)} cd/m², 50 % of it" in dim
     over = " ".join(texts_of(seen(simulation, exposure=Exposure(white=top / 2))))
     assert "what is brighter is white too" in over
+
+
+def test_without_words_it_is_the_face_alone() -> None:
+    """Where it is said beside the picture, nothing is written; the face has the same dots, and its words are there."""
+    simulation = lit("1:1")
+    bare = draw_seen_face(simulation, title="", units="in", facts=(), worded=False)
+    assert texts_of(bare) == []
+    assert axes_of(bare, "sheet").lines[:] == []
+    assert all(
+        light_at(dots_of(bare), across, 0.5) == light_at(dots_of(seen(simulation)), across, 0.5)
+        for across in (0.2, 0.5, 0.8)
+    )
+    exposure = Exposure.of([simulation.front])
+    assert set(words_of_seen_face(simulation.front, exposure, "in")) <= set(texts_of(seen(simulation)))
 
 
 @pytest.mark.parametrize("suffix", [".png", ".svg", ".pdf"])
