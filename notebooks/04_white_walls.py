@@ -271,9 +271,9 @@ def _(FACE, WHITE, white, white_back):
         digits only to show that both agree.*
 
         A real cabinet has returns. This one has {ratio(gains["black returns"])} with a white back and black returns,
-        which is {_against(gains["black returns"])} the plates: what meets a black return is lost. With white returns too
-        it has {ratio(gains["white returns"])}, which is {_against(gains["white returns"])} them: returns hand on light
-        that would have missed the face.
+        which is {_against(gains["black returns"])} the plates: what meets a black return is lost. With white returns
+        too it has {ratio(gains["white returns"])}, which is {_against(gains["white returns"])} them: returns hand on
+        light that would have missed the face.
 
         *For those who like formulas: 1/(1 − ρ ρ'), here 1/(1 − {WHITE} × {FACE}) = {1 / (1 - WHITE * FACE):.4f}.*
         """
