@@ -2,22 +2,27 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="5 · Beams")
+app = marimo.App(width="medium", app_title="5 · Beams", css_file="course.css")
 
 
 with app.setup:
     import marimo as mo
 
     from lumsim.beams.closed import Wide
+    from lumsim.beams.figures import beam_figures
     from lumsim.cabinet.modules import Module
     from lumsim.light.infinite_rows import InfiniteRows
     from lumsim.light.modules_in_line import along_line, modules_in_line
     from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
+    from lumsim.report.beam_text import peak_place
     from lumsim.report.numbers import ratio
     from lumsim.simulation import Lighting, simulate
     from lumsim.study.reading import read_study
     from lumsim.units import format_length, length_number, parse_length
+
+    redraw_without_pauses()
 
 
 @app.cell(hide_code=True)
@@ -30,55 +35,68 @@ def _():
 
         * say where a wide beam's light goes, and where its bright stripe lies,
         * choose a beam by the pitch of the rows, not by its name.
+
+        A plain beam is strongest on its axis, straight at the face. A wide one has a lens, which takes light from
+        there and spreads it to the sides. Its **width** is this course's number: no catalogue has it. Ask for the angle
+        from the axis at which a beam is strongest.
         """
     )
 
 
 @app.cell
 def _():
-    # Modules 6 in from the face. A beam's width is 0 where it is plain (Lambertian); above that a lens takes light from
-    # straight ahead and spreads it to the sides.
+    # Modules 6 in from the face. A beam's width is 0 where it is plain (Lambertian).
     THROW = float(parse_length("6 in"))
     PLAIN, WIDTHS = 0.0, (0.0, 1.0, 2.0, 4.0)
+    PITCHES = 4, 15
 
     def inches(count):
         """A length in metres."""
         return float(parse_length(f"{count} in"))
 
     def rows_of(width):
-        """Rows without end of such a beam, in a black box: only what comes straight from the modules."""
+        """Rows without end of such a beam, in a black cabinet: only what comes straight from the modules."""
         return InfiniteRows(beam=Wide(width=width), throw=THROW, depth=THROW)
 
     def named(width):
         """A beam in words."""
         return f"width {width:g}" if width else "plain"
 
+    def strongest(width):
+        """Where a beam is strongest, in words."""
+        return peak_place(beam_figures(Wide(width=width), 1.0)).removesuffix(", all round")
+
+    # One white for every setting, so that they can be compared: no beam and no pitch gives more, of the mean.
+    WHITE_AT = max(rows_of(PLAIN).across(inches(PITCHES[-1]))[1])
+
     def stripe_at(width, pitch):
         """Where the bright stripe lies, by its way from the nearest row as a share of the way to midway."""
         share = 2 * rows_of(width).brightest_at(pitch) / pitch
         if share < 0.05:
             return "on the rows"
-        return "between the rows" if share > 0.95 else "beside the rows"
+        return "midway between rows" if share > 0.95 else "to either side of each row"
 
     def table(heads, rows):
         """Markdown."""
         lines = [heads, ["---"] * len(heads), *rows]
         return "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
 
-    return PLAIN, THROW, WIDTHS, inches, named, rows_of, stripe_at, table
+    return PITCHES, PLAIN, THROW, WHITE_AT, WIDTHS, inches, named, rows_of, stripe_at, strongest, table
 
 
 @app.cell
-def _():
+def _(PITCHES):
     width = mo.ui.slider(
         0, 4, step=0.5, value=4, label="width of the beam [0: plain]", show_value=True, full_width=True
     )
-    pitch = mo.ui.slider(4, 15, step=0.5, value=9, label="row pitch [in]", show_value=True, full_width=True)
+    pitch = mo.ui.slider(
+        *PITCHES, step=0.5, value=9, label="row pitch [in]", show_value=True, full_width=True
+    )
     return pitch, width
 
 
 @app.cell(hide_code=True)
-def _(PLAIN, THROW, inches, pitch, rows_of, stripe_at, width):
+def _(PLAIN, THROW, WHITE_AT, inches, pitch, rows_of, stripe_at, strongest, width):
     _apart = inches(pitch.value)
     _beams = {"your beam": width.value, "plain beam": PLAIN}
     _curves = []
@@ -91,8 +109,8 @@ def _(PLAIN, THROW, inches, pitch, rows_of, stripe_at, width):
     _stripe = stripe_at(width.value, _apart)
     _better = "more" if _ratios["your beam"] < _ratios["plain beam"] else "no more"
     _told = (
-        f"Your beam: the bright stripe lies {_stripe}; max/min {ratio(_ratios['your beam'])}. "
-        f"Plain beam: {stripe_at(PLAIN, _apart)}; max/min {ratio(_ratios['plain beam'])}."
+        f"Your beam: the bright stripe lies {_stripe}; stripes {ratio(_ratios['your beam'])}. "
+        f"Plain beam: {stripe_at(PLAIN, _apart)}; stripes {ratio(_ratios['plain beam'])}."
     )
     _figure = draw_curves(
         _curves,
@@ -102,7 +120,7 @@ def _(PLAIN, THROW, inches, pitch, rows_of, stripe_at, width):
         from_zero=False,
         y_range=(0.85, 1.15),
         units="in",
-        white=1.2,
+        white=WHITE_AT,
     )
     mo.hstack(
         [
@@ -112,12 +130,15 @@ def _(PLAIN, THROW, inches, pitch, rows_of, stripe_at, width):
                     pitch,
                     mo.md(
                         f"""
+                        Your beam is strongest **{strongest(width.value)}**.
+
                         Throw {format_length(THROW, "in")}: pitch over throw is **{ratio(_apart / THROW)}**.
 
                         The bright stripe lies **{_stripe}**: midway {ratio(_midway)} of the mean, over a row
                         {ratio(_over)}.
 
-                        Max/min {ratio(_ratios["your beam"])}; with a plain beam {ratio(_ratios["plain beam"])}.
+                        Stripes, brightest over darkest: {ratio(_ratios["your beam"])}; with a plain beam
+                        {ratio(_ratios["plain beam"])}.
                         Your beam is {_better} even than the plain one.
                         """
                     ),
@@ -193,12 +214,14 @@ def _(THROW, WIDTHS, inches, named, rows_of, stripe_at):
         )
         for one in WIDTHS
     ]
-    # The widest of those pitches up to which the bright stripe lies between the rows; None: at none of them.
+    # The widest of those pitches at which the bright stripe lies midway; None: at none of them.
     between_up_to = {
-        one: max((pitch for pitch in _pitches if stripe_at(one, pitch) == "between the rows"), default=None)
+        one: max(
+            (pitch for pitch in _pitches if stripe_at(one, pitch) == "midway between rows"), default=None
+        )
         for one in WIDTHS
     }
-    # Max/min at some row pitches in inches, and the most even of the beams at each.
+    # Stripes at some row pitches in inches, and the most even of the beams at each.
     at_pitch = {
         count: {one: rows_of(one).max_to_min(inches(count)) for one in WIDTHS} for count in (6, 9, 12, 15)
     }
@@ -207,7 +230,19 @@ def _(THROW, WIDTHS, inches, named, rows_of, stripe_at):
 
 
 @app.cell(hide_code=True)
-def _(THROW, WIDTHS, against_pitch, at_pitch, best_width, between_up_to, inches, named, stripe_at, table):
+def _(
+    THROW,
+    WIDTHS,
+    against_pitch,
+    at_pitch,
+    best_width,
+    between_up_to,
+    inches,
+    named,
+    stripe_at,
+    strongest,
+    table,
+):
     def _cell(count, one):
         bold = "**" if best_width[count] == one else ""
         return f"{bold}{at_pitch[count][one]:.3f}{bold}, {stripe_at(one, inches(count))}"
@@ -215,17 +250,20 @@ def _(THROW, WIDTHS, against_pitch, at_pitch, best_width, between_up_to, inches,
     _table = table(
         ["row pitch", "pitch/throw", *(named(one) for one in WIDTHS), "best"],
         [
-            [
-                f"{count} in",
-                ratio(inches(count) / THROW),
-                *(_cell(count, one) for one in WIDTHS),
-                f"**{named(best_width[count])}**",
-            ]
-            for count in at_pitch
+            ["strongest", "", *(strongest(one) for one in WIDTHS), ""],
+            *(
+                [
+                    f"{count} in",
+                    ratio(inches(count) / THROW),
+                    *(_cell(count, one) for one in WIDTHS),
+                    f"**{named(best_width[count])}**",
+                ]
+                for count in at_pitch
+            ),
         ],
     )
-    _moves = "; ".join(
-        f"{named(one)}: up to {format_length(pitch, 'in')}"
+    _moves = ", ".join(
+        f"{named(one)} up to {format_length(pitch, 'in')}"
         for one, pitch in between_up_to.items()
         if pitch is not None
     )
@@ -238,20 +276,21 @@ def _(THROW, WIDTHS, against_pitch, at_pitch, best_width, between_up_to, inches,
     mo.vstack(
         [
             mo.md(
-                f"**{_says}.** Max/min of rows without end, throw {format_length(THROW, 'in')}, black inside, and "
+                f"**{_says}.** Stripes of rows without end, throw {format_length(THROW, 'in')}, black inside, and "
                 f"where the bright stripe lies:\n\n{_table}\n\n"
-                f"So long it lies between the rows: {_moves}. {f'Never: {_never}.' if _never else ''}"
+                f"The bright stripe lies midway between rows while they stand close: of {_moves}."
+                f"{f' That of a beam called {_never} is always on the rows.' if _never else ''}"
             ),
             mo.Html(
                 picture_html(
                     draw_curves(
                         against_pitch,
                         x_label="row pitch over throw",
-                        y_label="max/min",
+                        y_label="stripes, brightest over darkest",
                         from_zero=False,
                         y_range=(1.0, 1.5),
                     ),
-                    alt="Max/min against pitch over throw. "
+                    alt="Stripes against pitch over throw. "
                     + " ".join(
                         f"{count} in apart: "
                         + ", ".join(f"{named(one)} {found:.3f}" for one, found in at_pitch[count].items())
@@ -270,7 +309,8 @@ def _(WIDTHS, best_width, named, table):
     _file = mo.notebook_dir().parent / "studies" / "teaching" / "alder-hall-middle.toml"
     _lighting, _interior = Lighting(patches_in_depth=6), None
     in_cabinet = {12: {}, 9: {}, 6: {}}
-    for _count, _found in in_cabinet.items():
+    for _count in mo.status.progress_bar(list(in_cabinet), title="lighting Alder Hall", remove_on_exit=True):
+        _found = in_cabinet[_count]
         for _width in WIDTHS:
             _study = read_study(
                 _file,
@@ -327,9 +367,10 @@ def _(rows_of):
     )
     _between = "between" if quoted["wide-rows-bright-between: width 4, pitch 1.5"] == "1" else "on"
     mo.md(
-        f"**What a book says.** Max/min of rows without end, worked out from a table of integrals "
+        f"**What a book says.** Stripes of rows without end, worked out from a table of integrals "
         f"(Gradshteyn and Ryzhik 6.565.4):\n\n{_lines}\n\n"
-        f"At width 4 and a pitch of 1.5 throws it puts the bright stripe {_between} the rows."
+        f"At width 4 and a pitch of 1.5 throws it puts the bright stripe {_between} the rows. "
+        "*So many digits only to show that both agree.*"
     )
     return computed, quoted
 
@@ -345,22 +386,22 @@ def _(THROW, at_pitch, best_width, inches, named, rows_of, stripe_at):
     _cure = "Yes" if _wider < _here else "No"
     answers = {
         f"Rows stand {_far} in apart, {format_length(THROW, 'in')} from the face. Which beam of the table?": (
-            f"{named(best_width[_far]).capitalize()}: max/min {ratio(at_pitch[_far][best_width[_far]])}, against "
+            f"{named(best_width[_far]).capitalize()}: stripes {ratio(at_pitch[_far][best_width[_far]])}, against "
             f"{ratio(at_pitch[_far][0])} of a plain beam."
         ),
         f"The same beam goes where rows stand {_near} in apart, at the same throw. Is it still the best?": (
             f"{'Yes' if best_width[_near] == best_width[_far] else 'No'}: best there is {named(best_width[_near])}, "
-            f"with max/min {at_pitch[_near][best_width[_near]]:.3f}. {named(best_width[_far]).capitalize()} has "
+            f"with stripes {at_pitch[_near][best_width[_near]]:.3f}. {named(best_width[_far]).capitalize()} has "
             f"{_moved:.3f}, a plain beam {_plain:.3f}. The bright stripe of {named(best_width[_far])} now lies "
             f"{stripe_at(best_width[_far], inches(_near))}."
         ),
-        "Width 4, rows 9 in apart, a bright stripe between the rows. Does a wider beam, width 6, cure it?": (
-            f"{_cure}: it takes max/min from {ratio(_here)} to {ratio(_wider)}. The narrower width {_other:g} brings "
+        "Width 4, rows 9 in apart, a bright stripe midway between rows. Does a wider beam, width 6, cure it?": (
+            f"{_cure}: it takes stripes from {ratio(_here)} to {ratio(_wider)}. The narrower width {_other:g} brings "
             f"{ratio(_narrower)}. Here the bright stripe {stripe_at(4, inches(9))} says: too "
             f"{'wide' if _narrower < _wider else 'narrow'} for this pitch."
         ),
     }
-    mo.vstack([mo.md("**Three questions**"), mo.accordion(answers)])
+    mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
     return (answers,)
 
 

@@ -146,9 +146,25 @@ def test_the_best_beam_depends_on_the_pitch() -> None:
 
 def test_a_wide_beam_s_bright_stripe_lies_between_rows_that_stand_close() -> None:
     """The wider the beam, the wider the pitch up to which it does; a plain beam's never does."""
-    up_to = lesson(5).made["between_up_to"]
+    made = lesson(5).made
+    up_to = made["between_up_to"]
     assert up_to[0.0] is None
     assert 0 < up_to[1.0] < up_to[2.0] < up_to[4.0]
+    inches, stripe_at = made["inches"], made["stripe_at"]
+    for width, widest in up_to.items():
+        at = {stripe_at(width, inches(pitch)) for pitch in halves(3, 15) if inches(pitch) <= (widest or 1.0)}
+        assert at == {"midway between rows" if widest else "on the rows"}
+
+
+def test_no_setting_of_the_beams_is_brighter_than_white() -> None:
+    """What lesson 5 shows as seen is never cut off, and a plain beam at the widest pitch is just white."""
+    made = lesson(5).made
+    peaks = [
+        max(made["rows_of"](width).across(made["inches"](pitch))[1])
+        for width in halves(0, 4)
+        for pitch in halves(4, 15)
+    ]
+    assert max(peaks) == made["WHITE_AT"]
 
 
 def test_twelve_inches_are_right_at_one_depth_alone() -> None:
