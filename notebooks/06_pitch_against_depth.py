@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="6 · Pitch against depth")
+app = marimo.App(width="medium", app_title="6 · Pitch against depth", css_file="course.css")
 
 
 with app.setup:
@@ -11,6 +11,7 @@ with app.setup:
     from lumsim.beams.closed import LAMBERTIAN, CosinePower, Wide
     from lumsim.light.infinite_rows import InfiniteRows
     from lumsim.pictures.curves import Curve, draw_curves
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.report.numbers import ratio
     from lumsim.search.endless_rows import endless_rows_curve
@@ -18,6 +19,8 @@ with app.setup:
     from lumsim.study.reading import read_study
     from lumsim.study.searching import search
     from lumsim.units import format_length, length_number, parse_length
+
+    redraw_without_pauses()
 
 
 @app.cell(hide_code=True)
@@ -31,6 +34,9 @@ def _():
         * say why rows in a shallow cabinet stand closer,
         * say why "12 inches on centre" is an answer for one depth only,
         * say where "row pitch at most equal to the depth" fails, and where it buys rows for nothing.
+
+        **Stripes** are what rows too far apart make, bright over dark; 1 is perfect. What is called even here has
+        stripes of at most the limit that you set.
         """
     )
 
@@ -89,17 +95,6 @@ def _():
 
 
 @app.cell
-def _(FILE):
-    # The widest row pitch of the real cabinet, with whole rows, returns and dots: lumsim's own search.
-    lighting = Lighting(patches_in_depth=4)
-    searched = {}
-    for _depth in mo.status.progress_bar((5, 8, 10), title="searching Alder Hall", remove_on_exit=True):
-        _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in", "requirement.max_to_min="])
-        searched[_depth] = search(_study, "pitch", lighting=lighting).at_depth.best
-    return lighting, searched
-
-
-@app.cell
 def _(LIMITS, USUAL):
     depth = mo.ui.slider(
         3, 15, step=0.5, value=8, label="depth, back to face [in]", show_value=True, full_width=True
@@ -107,7 +102,7 @@ def _(LIMITS, USUAL):
     limit = mo.ui.slider(
         steps=LIMITS,
         value=USUAL,
-        label="limit: stripes at most (max/min)",
+        label="limit: stripes at most",
         show_value=True,
         full_width=True,
     )
@@ -123,11 +118,6 @@ def _(LIMITS, depth_for, widest):
             Curve(name="white cabinet", x=_ends, y=[widest("white", deep, one) for deep in _ends]),
             Curve(name="rule: pitch = depth", x=_ends, y=_ends),
             Curve(name=f"rule: {THUMB} in on centre", x=_ends, y=[THUMB for _ in _ends]),
-            Curve(
-                name="double-sided, rows midway",
-                x=_ends,
-                y=[widest("double-sided, rows midway", deep, one) for deep in _ends],
-            ),
         ]
         for one in LIMITS
     }
@@ -136,11 +126,8 @@ def _(LIMITS, depth_for, widest):
 
 
 @app.cell(hide_code=True)
-def _(THUMB, USUAL, depth, even, limit, lines, right_depth, rows_for, searched, widest):
-    _curves = list(lines[limit.value])
-    if limit.value == USUAL:
-        _own = [length_number(found.pitch, "in") for found in searched.values()]
-        _curves.append(Curve(name="Alder Hall, searched", x=list(searched), y=_own))
+def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
+    _curves = lines[limit.value]
     _deep, _widest = depth.value, widest("white", depth.value, limit.value)
     _by_depth, _by_thumb = even("white", _deep, _deep), even("white", _deep, THUMB)
 
@@ -168,7 +155,7 @@ def _(THUMB, USUAL, depth, even, limit, lines, right_depth, rows_for, searched, 
                     mo.md(
                         f"""
                         White inside, {_deep:g} in deep: rows may stand **{_widest:.1f} in** apart
-                        ({rows_for(_widest)} in a face 36 in high).
+                        ({rows_for(_widest)} in a face {HEIGHT:g} in high).
 
                         * pitch = depth, {_deep:g} in: {_verdict(_deep, _by_depth)}
                         * {THUMB} in on centre: {_verdict(THUMB, _by_thumb)}
@@ -198,34 +185,63 @@ def _(THUMB, USUAL, depth, even, limit, lines, right_depth, rows_for, searched, 
 
 
 @app.cell(hide_code=True)
-def _(KINDS, depth, even, limit, table, widest):
+def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
     _deep = depth.value
 
     def _line(kind):
         found, most = even(kind, _deep, _deep), widest(kind, _deep, limit.value)
-        says = (
-            "**fails: too wide**"
-            if found > limit.value
-            else f"holds; {most / _deep:.2f} times the depth would do"
-        )
+        by_rule, enough = rows_for(_deep), rows_for(most)
+        if found > limit.value:
+            says = "**fails: striped**"
+        elif by_rule > enough:
+            says = f"**wastes rows**: {by_rule} where {enough} do"
+        else:
+            says = f"holds: {by_rule}"
         return [kind, f"{most:.1f} in", ratio(found), says]
 
-    _failing = [kind for kind in KINDS if even(kind, _deep, _deep) > limit.value]
+    failing = [kind for kind in KINDS if even(kind, _deep, _deep) > limit.value]
+    wasting = [
+        kind
+        for kind in KINDS
+        if kind not in failing and rows_for(_deep) > rows_for(widest(kind, _deep, limit.value))
+    ]
+
+    def _told(kinds):
+        """Kinds of cabinet in words."""
+        return f"{len(kinds)} of {len(KINDS)} ({'; '.join(kinds)})" if kinds else "none"
+
     mo.md(
-        f"**Where the rule fails.** Rows as far apart as the cabinet is deep, {_deep:g} in, stripes at most "
-        f"{limit.value:g}; rows without end, their modules 1/2 in above the back:\n\n"
+        f"**Where the rule fails, and where it wastes rows.** Rows as far apart as the cabinet is deep, {_deep:g} in, "
+        f"stripes at most {limit.value:g}, counted in a face {HEIGHT:g} in high; rows without end, modules 1/2 in above "
+        "the back:\n\n"
         + table(
-            ["cabinet", "widest even pitch", "stripes at pitch = depth", "the rule"],
+            ["cabinet", "widest even pitch", "stripes at pitch = depth", "the rule: rows"],
             [_line(kind) for kind in KINDS],
         )
-        + f"\n\nIt fails for {len(_failing)} of {len(KINDS)} here. What counts is the **throw**, from the module to "
-        "the face. Depth is not throw: modules stand off the back, in a shallow cabinet by a large part of it, and "
-        "midway between two faces the throw is half the depth. Nor does the rule know the paint or the beam."
+        + f"\n\nIt leaves stripes in {_told(failing)}. It wastes rows in {_told(wasting)}.\n\n"
+        "What counts is the **throw**, from the module to the face. Depth is not throw: modules stand off the back, in "
+        "a shallow cabinet by a large part of it, and midway between two faces the throw is half the depth. Nor does the "
+        "rule know the paint or the beam."
     )
 
 
+@app.cell
+def _(FILE, USUAL, widest):
+    # The widest row pitch of the real cabinet, with whole rows, returns and dots: lumsim's own search.
+    lighting = Lighting(patches_in_depth=4)
+    searched = {}
+    for _depth in mo.status.progress_bar((5, 8, 10), title="searching Alder Hall", remove_on_exit=True):
+        _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in", "requirement.max_to_min="])
+        searched[_depth] = search(_study, "pitch", lighting=lighting).at_depth.best
+    # Built at the pitch that rows without end would allow, at the last depth.
+    endless_pitch = f"{widest('white', _depth, USUAL):.1f} in"
+    _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in", f"rows.pitch={endless_pitch}"])
+    as_endless = simulate(_study.cabinet, _study.requirement, lighting=lighting)
+    return as_endless, endless_pitch, lighting, searched
+
+
 @app.cell(hide_code=True)
-def _(FILE, OWN, USUAL, lighting, rows_for, searched, table, widest):
+def _(FILE, HEIGHT, OWN, USUAL, as_endless, endless_pitch, lighting, rows_for, searched, table, widest):
     _lines = [
         [
             f"{deep} in",
@@ -237,6 +253,7 @@ def _(FILE, OWN, USUAL, lighting, rows_for, searched, table, widest):
         ]
         for deep, found in searched.items()
     ]
+    _places = as_endless.cabinet.row_lines
     _paint = ["interior.back_reflectance=0.05", "interior.return_reflectance=0.05"]
     _white, _black = (
         simulate(study.cabinet, study.requirement, lighting=lighting).evenness
@@ -257,6 +274,10 @@ def _(FILE, OWN, USUAL, lighting, rows_for, searched, table, widest):
             ],
             _lines,
         )
+        + f"\n\nIt lies below rows without end, for {HEIGHT:g} in hold a whole number of rows. {max(searched)} in "
+        f"deep and {endless_pitch} apart there are {len(_places)}, the outermost {length_number(_places[0], 'in'):.1f} in "
+        f"from the returns, and stripes are {ratio(as_endless.evenness.stripe_max_to_min)}: white returns make up for "
+        "the rows beyond in part only."
         + f"\n\n**Edges are another matter.** Both rules speak of stripes alone. At 8 in deep and 8 in on centre Alder "
         f"Hall has stripes {ratio(_white.stripe_max_to_min)} in white and {ratio(_black.stripe_max_to_min)} in black. "
         f"Max/min of the whole face is {ratio(_white.max_to_min)} in white and {ratio(_black.max_to_min)} in black"
@@ -279,16 +300,17 @@ def _():
         **{f"rows-pitch: max/min {one:.2f}": _plain.pitch_for(one) for one in (1.05, 1.2, 1.5)},
     }
     _lines = "\n".join(
-        f"* {key.split(': ')[1]}: {printed} throws; lumsim {computed[key]:.5f}"
+        f"* {key.split(': ')[1].replace('max/min', 'stripes')}: {printed} throws; lumsim {computed[key]:.5f}"
         for key, printed in quoted.items()
         if key.startswith("rows-pitch")
     )
     _thumb = "pitch-equal-to-depth: pitch 1, throw 1"
     mo.md(
         '**What a book says.** "Row pitch at most equal to the depth" and "12 inches on centre" are rules of thumb: '
-        "common practice, no source. Rows without end whose pitch equals their throw have a max/min of "
-        f"{quoted[_thumb]}, black inside; lumsim {computed[_thumb]:.4f}. The pitch at which they come up to a max/min, "
-        f"worked out from a table of integrals (Gradshteyn and Ryzhik 6.565.4):\n\n{_lines}"
+        "common practice, no source. Rows without end whose pitch equals their throw have stripes of "
+        f"{quoted[_thumb]}, black inside; lumsim {computed[_thumb]:.4f}. The pitch at which their stripes come up to a "
+        f"limit, worked out from a table of integrals (Gradshteyn and Ryzhik 6.565.4):\n\n{_lines}\n\n*So many digits "
+        "only to show that both agree.*"
     )
     return computed, quoted
 
@@ -299,7 +321,7 @@ def _(THUMB, USUAL, even, right_depth, rows_for, widest):
     _double = "double-sided, rows midway"
     _at_thumb, _both = even("white", _shallow, THUMB), even(_double, _deep, _deep)
     answers = {
-        f"{THUMB} in on centre looked fine in a white box 8 in deep. The next one is {_shallow} in deep. What now?": (
+        f"{THUMB} in on centre looked fine in white, 8 in deep. The next cabinet is {_shallow} in deep. What now?": (
             f"There {THUMB} in gives stripes {ratio(_at_thumb)}, limit {USUAL:g}: "
             f"{'too wide' if _at_thumb > USUAL else 'still even'}. Rows may stand "
             f"{widest('white', _shallow, USUAL):.1f} in apart: "
@@ -314,7 +336,7 @@ def _(THUMB, USUAL, even, right_depth, rows_for, widest):
             f"{right_depth[USUAL]:.1f} in: {THUMB} in on centre is an answer for one depth, and for one limit."
         ),
     }
-    mo.vstack([mo.md("**Three questions**"), mo.accordion(answers)])
+    mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
     return (answers,)
 
 

@@ -185,6 +185,22 @@ def test_the_rule_of_thumb_fails_where_the_throw_is_half_the_depth() -> None:
         assert even("white", depth, depth) <= usual < even("double-sided, rows midway", depth, depth)
 
 
+def test_the_rule_wastes_rows_or_leaves_stripes() -> None:
+    """As lesson 6 opens the rule fails where the throw is half the depth and, of what it keeps even, wastes rows."""
+    made = lesson(6).made
+    assert made["failing"] == ["double-sided, rows midway"]
+    assert "white" in made["wasting"]
+    assert not set(made["failing"]) & set(made["wasting"])
+
+
+def test_a_real_cabinet_is_striped_at_the_pitch_of_rows_without_end() -> None:
+    """At every depth that lesson 6 searches its pitch is the lesser; at that of rows without end stripes are more."""
+    made = lesson(6).made
+    for depth, found in made["searched"].items():
+        assert found.pitch / 0.0254 < made["widest"]("white", depth, made["USUAL"])
+    assert made["as_endless"].evenness.stripe_max_to_min > made["USUAL"]
+
+
 def test_the_order_is_mended_and_every_caution_printed() -> None:
     """The order of lesson 7 fails with three rows, its answer meets what is asked with four; no caution is left out."""
     _, found, _, answer = lesson(7).made["orders"][lesson(7).made["ORDERED"]]
