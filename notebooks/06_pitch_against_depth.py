@@ -212,7 +212,7 @@ def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
 
     mo.md(
         f"**Where the rule fails, and where it wastes rows.** Rows as far apart as the cabinet is deep, {_deep:g} in, "
-        f"stripes at most {limit.value:g}, counted in a face {HEIGHT:g} in high; rows without end, modules 1/2 in above "
+        f"stripes at most {limit.value:g}, counted in a face {HEIGHT:g} in high; rows without end, modules 1/2 in off "
         "the back:\n\n"
         + table(
             ["cabinet", "widest even pitch", "stripes at pitch = depth", "the rule: rows"],
@@ -220,8 +220,8 @@ def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
         )
         + f"\n\nIt leaves stripes in {_told(failing)}. It wastes rows in {_told(wasting)}.\n\n"
         "What counts is the **throw**, from the module to the face. Depth is not throw: modules stand off the back, in "
-        "a shallow cabinet by a large part of it, and midway between two faces the throw is half the depth. Nor does the "
-        "rule know the paint or the beam."
+        "a shallow cabinet by a large part of it, and midway between two faces the throw is half the depth. Nor does "
+        "the rule know the paint or the beam."
     )
 
 
@@ -275,9 +275,9 @@ def _(FILE, HEIGHT, OWN, USUAL, as_endless, endless_pitch, lighting, rows_for, s
             _lines,
         )
         + f"\n\nIt lies below rows without end, for {HEIGHT:g} in hold a whole number of rows. {max(searched)} in "
-        f"deep and {endless_pitch} apart there are {len(_places)}, the outermost {length_number(_places[0], 'in'):.1f} in "
-        f"from the returns, and stripes are {ratio(as_endless.evenness.stripe_max_to_min)}: white returns make up for "
-        "the rows beyond in part only."
+        f"deep and {endless_pitch} apart there are {len(_places)}, the outermost "
+        f"{length_number(_places[0], 'in'):.1f} in from the returns, and stripes are "
+        f"{ratio(as_endless.evenness.stripe_max_to_min)}: white returns make up for the rows beyond in part only."
         + f"\n\n**Edges are another matter.** Both rules speak of stripes alone. At 8 in deep and 8 in on centre Alder "
         f"Hall has stripes {ratio(_white.stripe_max_to_min)} in white and {ratio(_black.stripe_max_to_min)} in black. "
         f"Max/min of the whole face is {ratio(_white.max_to_min)} in white and {ratio(_black.max_to_min)} in black"
