@@ -27,7 +27,6 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from scipy.signal import find_peaks
 
 from lumsim.kernels.merge_tree import component_extents
 from lumsim.uniformity.evenness import Evenness
@@ -262,6 +261,8 @@ def _standing_apart(values: Array, least_contrast: float) -> list[int]:
     Of two maxima whose valley is too shallow the lower goes, of two equal ones the later. A maximum may lie
     on the profile's end.
     """
+    from scipy.signal import find_peaks
+
     peaks = [int(peak) - 1 for peak in find_peaks(np.concatenate([[0.0], values, [0.0]]))[0]]
     while len(peaks) > 1:
         valleys = np.array([values[a:b].min() for a, b in itertools.pairwise(peaks)])
