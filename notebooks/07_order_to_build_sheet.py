@@ -2,7 +2,7 @@
 
 import marimo
 
-app = marimo.App(width="medium", app_title="7 · From order to build sheet")
+app = marimo.App(width="medium", app_title="7 · From order to build sheet", css_file="course.css")
 
 
 with app.setup:
@@ -11,12 +11,14 @@ with app.setup:
     from lumsim.pictures.assembly_plan import draw_assembly
     from lumsim.pictures.curves import Curve, draw_curves
     from lumsim.pictures.face_profiles import profiles_of
+    from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.report.cautions import CAUTIONS
     from lumsim.report.columns import plural
     from lumsim.report.light_text import cabinet_text, verdict_line, watts_of
-    from lumsim.report.notes import LIMITS_OF_THE_SHEET
-    from lumsim.report.numbers import ratio
+    from lumsim.report.notes import LIMITS_OF_THE_SHEET, little_to_spare
+    from lumsim.report.numbers import ratio, spared
+    from lumsim.report.search_text import LITTLE_TO_SPARE
     from lumsim.report.sentences import sentence
     from lumsim.report.sheet_text import sheet_blocks, sheet_verdict, sheet_warnings
     from lumsim.sheet.assembly import string_length
@@ -26,7 +28,10 @@ with app.setup:
     from lumsim.study.reading import read_study
     from lumsim.study.searching import search
     from lumsim.study.sheeting import sheet
+    from lumsim.uniformity.names import NAMES
     from lumsim.units import format_length, length_number, parse_length
+
+    redraw_without_pauses()
 
 
 @app.cell(hide_code=True)
@@ -39,6 +44,9 @@ def _():
 
         * take an order, say whether it will look even, and find the rows that will,
         * read a build sheet: what to mark out, cut, hold and power, and what it does not promise.
+
+        **Stripes** are what rows too far apart make, **max/min** is the whole face, its brightest place over its
+        darkest. **Luminance**, in cd/m², is what the eye gets from a place of the face.
         """
     )
 
@@ -49,7 +57,6 @@ def _():
     ORDERED, DEPTHS = 6, (5, 6, 8)
 
     def worked_out(depth):
-        """The order at a depth in inches: as it came, the widest row pitch that will do, and what to build."""
         deep = [f"cabinet.depth={depth} in"]
         ordered = read_study(_file, changes=deep)
         lighting = Lighting(patches_in_depth=4)
@@ -59,15 +66,20 @@ def _():
         answer = sheet(taken, lighting=lighting, what_if=False)
         return ordered, found, taken, answer
 
-    orders = {
-        one: worked_out(one)
-        for one in mo.status.progress_bar(DEPTHS, title="working the order out", remove_on_exit=True)
-    }
-    return DEPTHS, ORDERED, orders
+    orders = {}
+
+    def order_at(depth):
+        """The order at a depth in inches: as it came, the widest row pitch that will do, and what to build."""
+        if depth not in orders:
+            with mo.status.spinner(title=f"lighting and searching the order, {depth} in deep"):
+                orders[depth] = worked_out(depth)
+        return orders[depth]
+
+    return DEPTHS, ORDERED, order_at, orders
 
 
 @app.cell
-def _(orders):
+def _():
     def plan_of(taken, answer):
         """The drawing of what to build, true to scale."""
         assembly, upkeep = answer.assembly, taken.building.upkeep
@@ -87,8 +99,11 @@ def _(orders):
             )
         )
 
-    plans = {deep: plan_of(taken, answer) for deep, (_, _, taken, answer) in orders.items()}
-    return (plans,)
+    def plan_when_opened(taken, answer):
+        """The drawing, made when somebody wants to see it."""
+        return mo.lazy(lambda: plan_of(taken, answer), show_loading_indicator=True)
+
+    return plan_of, plan_when_opened
 
 
 @app.cell
@@ -100,8 +115,8 @@ def _(DEPTHS, ORDERED):
 
 
 @app.cell(hide_code=True)
-def _(depth, orders):
-    _ordered, _found, _taken, _answer = orders[depth.value]
+def _(depth, order_at):
+    _ordered, _found, _taken, _answer = order_at(depth.value)
     _states = {"as ordered": _found.own, "as answered": _answer.built}
     _curves = []
     for _name, _lit in _states.items():
@@ -115,6 +130,12 @@ def _(depth, orders):
     _pitch = format_length(_found.found.best.pitch, "in")
     _own = format_length(_ordered.cabinet.groups[0].row_pitch, "in")
     _cabinet = "\n".join(cabinet_text(_ordered))
+    _verdict = _answer.built.verdict
+    if _verdict.met:
+        _outcome = f"**met**, {NAMES[_verdict.tightest.name]} with {spared(_verdict.tightest)}"
+        _outcome += f". {LITTLE_TO_SPARE}" if little_to_spare(_verdict) else "."
+    else:
+        _outcome = "**NOT met**."
     mo.vstack(
         [
             mo.hstack(
@@ -135,7 +156,7 @@ def _(depth, orders):
                                 **{_pitch}**, {_found.found.best.rows.count} rows.
 
                                 **Step 4, take the answer.** {_told["as answered"].capitalize()}: the requirement is
-                                **{"met" if _answer.built.met else "NOT met"}**.
+                                {_outcome}
                                 """
                             ),
                         ],
@@ -170,40 +191,9 @@ def _(depth, orders):
     )
 
 
-@app.cell
-def _(orders):
-    # What each depth takes, as it would be bought.
-    taken_by = {
-        deep: {
-            "rows": len(answer.assembly.rows),
-            "modules": taken.cabinet.modules,
-            "watts": watts_of(taken.cabinet),
-            "supplies": len(answer.assembly.supplies.supplies),
-            "mean": answer.built.evenness.mean,
-        }
-        for deep, (_, _, taken, answer) in orders.items()
-    }
-    return (taken_by,)
-
-
 @app.cell(hide_code=True)
-def _(orders, taken_by):
-    _lines = "\n".join(
-        f"| {deep} in | {'met' if orders[deep][1].own.met else '**not met**'} "
-        f"| {format_length(orders[deep][1].found.best.pitch, 'in')} | {one['rows']} | {one['modules']} "
-        f"| {one['watts']:.1f} W | {one['supplies']} | {one['mean']:.0f} cd/m² |"
-        for deep, one in taken_by.items()
-    )
-    mo.md(
-        "**What depth is worth.** The same order at three depths:\n\n"
-        "| depth | as ordered | widest row pitch | rows | modules | power | supplies | mean luminance |\n"
-        f"|---|---|---|---|---|---|---|---|\n{_lines}"
-    )
-
-
-@app.cell(hide_code=True)
-def _(depth, orders, plans):
-    _, _, _taken, _answer = orders[depth.value]
+def _(depth, order_at, plan_when_opened):
+    _, _, _taken, _answer = order_at(depth.value)
 
     def _block(block):
         """A part of the build sheet as Markdown."""
@@ -215,6 +205,7 @@ def _(depth, orders, plans):
         return mo.md("\n\n".join(part for part in (f"{block.head}.", table, below) if part))
 
     _blocks = sheet_blocks(_taken, _answer)
+    _lines = ", ".join(format_length(row.across, _taken.units) for row in _answer.assembly.rows)
     _titles = [block.head.replace(":", ",").split(",")[0] for block in _blocks]
 
     _warnings = "\n".join(f"* WARNING: {text}" for text in sheet_warnings(_taken, _answer))
@@ -223,16 +214,53 @@ def _(depth, orders, plans):
         [
             mo.md(
                 f"**Step 5, the build sheet**, for {depth.value} in deep: as lumsim prints it, by what the order "
-                "says of string, supports and supplies. All of these are invented."
+                "says of string, supports and supplies. All of these are invented. Lines of the rows, from the bottom "
+                f"return: **{_lines}**."
             ),
-            plans[depth.value],
             mo.accordion(
-                {title: _block(block) for title, block in zip(_titles, _blocks, strict=True)}, multiple=True
+                {
+                    **{title: _block(block) for title, block in zip(_titles, _blocks, strict=True)},
+                    "The drawing, for paper: its letters are small on a screen": plan_when_opened(
+                        _taken, _answer
+                    ),
+                },
+                multiple=True,
             ),
             mo.md(f"{_warnings}\n\n{sheet_verdict(_answer)}\n\n{sentence(LIMITS_OF_THE_SHEET)}"),
             mo.callout(mo.md(f"**Cautions**\n\n{_cautions}"), kind="warn"),
         ],
         gap=1,
+    )
+
+
+@app.cell
+def _(DEPTHS, order_at):
+    # What each depth takes, as it would be bought.
+    taken_by = {
+        deep: {
+            "rows": len(answer.assembly.rows),
+            "modules": taken.cabinet.modules,
+            "watts": watts_of(taken.cabinet),
+            "supplies": len(answer.assembly.supplies.supplies),
+            "mean": answer.built.evenness.mean,
+        }
+        for deep, (_, _, taken, answer) in ((one, order_at(one)) for one in DEPTHS)
+    }
+    return (taken_by,)
+
+
+@app.cell(hide_code=True)
+def _(order_at, taken_by):
+    _lines = "\n".join(
+        f"| {deep} in | {'met' if order_at(deep)[1].own.met else '**not met**'} "
+        f"| {format_length(order_at(deep)[1].found.best.pitch, 'in')} | {one['rows']} | {one['modules']} "
+        f"| {one['watts']:.1f} W | {one['supplies']} | {one['mean']:.0f} cd/m² |"
+        for deep, one in taken_by.items()
+    )
+    mo.md(
+        "**What depth is worth.** The same order at three depths:\n\n"
+        "| depth | as ordered | widest row pitch | rows | modules | power | supplies | mean luminance |\n"
+        f"|---|---|---|---|---|---|---|---|\n{_lines}"
     )
 
 
@@ -256,10 +284,10 @@ def _():
 
 
 @app.cell(hide_code=True)
-def _(ORDERED, orders, taken_by):
+def _(ORDERED, order_at, taken_by):
     _shallow, _deep = 5, 8
     _dear, _here, _cheap = (taken_by[one] for one in (_shallow, ORDERED, _deep))
-    _assembly = orders[ORDERED][3].assembly
+    _assembly = order_at(ORDERED)[3].assembly
     _row = _assembly.rows[0]
     _cut = format_length(string_length(_row, _assembly.pitches.get(_row.kind.name)), "in")
     answers = {
@@ -278,7 +306,7 @@ def _(ORDERED, orders, taken_by):
             f"{sentence(CAUTIONS[1])}"
         ),
     }
-    mo.vstack([mo.md("**Three questions**"), mo.accordion(answers)])
+    mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
     return (answers,)
 
 

@@ -33,7 +33,7 @@ from lumsim.uniformity.names import NAMES, percent
 from lumsim.uniformity.requirement import LIMITS, Verdict, measured
 from lumsim.units import Units, format_close, format_length
 
-__all__ = ["plane_facts", "reached", "search_facts", "search_text"]
+__all__ = ["LITTLE_TO_SPARE", "plane_facts", "reached", "search_facts", "search_text"]
 
 COLUMN = 14
 """Width of a number's column in the table of depths: the longest name. [1]"""

@@ -29,6 +29,22 @@ TOLD = """() => JSON.stringify([
 """What the page says, in text and beside its pictures, without what its sliders say of themselves."""
 
 
+PALEST = """() => {
+    const light = colour => {
+        const dot = new OffscreenCanvas(1, 1).getContext("2d");
+        dot.fillStyle = colour;
+        dot.fillRect(0, 0, 1, 1);
+        const [red, green, blue] = [...dot.getImageData(0, 0, 1, 1).data].map(value => value / 255)
+            .map(value => value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4);
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+    };
+    const questions = [...document.querySelectorAll("marimo-accordion")]
+        .flatMap(one => [...one.shadowRoot.querySelectorAll("button")]);
+    return Math.min(...questions.map(one => 1.05 / (light(getComputedStyle(one).color) + 0.05)));
+}"""
+"""Contrast of the palest question against the white page (WCAG 2.1: relative luminance, contrast ratio)."""
+
+
 def free_port() -> int:
     """A port that nobody listens at just now."""
     with socket.socket() as listener:
@@ -108,7 +124,16 @@ def test_it_runs_as_an_app_without_the_network(notebook: Path, browser: Browser,
         move_first_slider(page)
         page.wait_for_function(f"before => ({TOLD})() !== before", arg=before)
         page.wait_for_load_state("networkidle")
+        for closed in page.locator("marimo-accordion button").all():
+            closed.click()
+        page.wait_for_load_state("networkidle")
+        for waiting in page.locator("marimo-lazy").all():
+            # It is made once it is looked at.
+            waiting.evaluate("one => one.scrollIntoView()")
+            page.locator("marimo-lazy img").first.wait_for()
         assert page.get_by_text("Traceback").count() == 0
+        assert page.get_by_text("failed with exception").count() == 0
+        assert page.evaluate(PALEST) >= 7
         page.close()
     assert heard.errors == []
     assert heard.asked

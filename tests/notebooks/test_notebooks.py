@@ -10,7 +10,10 @@ from pathlib import Path
 import pytest
 
 from lumsim.report.cautions import CAUTIONS
+from lumsim.report.notes import little_to_spare
+from lumsim.report.search_text import LITTLE_TO_SPARE
 from lumsim.report.sentences import sentence
+from lumsim.units import format_length
 from tests.notebooks.course import NOTEBOOKS, Ran, computing_in, dicts_named, ran, typed_in
 from tests.published.table import read_published
 
@@ -208,7 +211,20 @@ def test_the_order_is_mended_and_every_caution_printed() -> None:
     assert (len(found.own.cabinet.row_lines), len(answer.assembly.rows)) == (3, 4)
     assert answer.met
     shown = unescape("".join(lesson(7).shown))
+    # The answer's stripes are within two per cent of their limit: that is said as the search says it.
+    assert little_to_spare(answer.built.verdict)
+    assert LITTLE_TO_SPARE.split("`")[0] in shown
+    assert "lumsim tolerance" in shown
     assert [text for text in CAUTIONS if sentence(text) not in shown.replace("’", "'")] == []
+
+
+def test_the_drawing_is_there_for_whoever_opens_it() -> None:
+    """Lesson 7 draws the building plan of any depth when asked, and tells it in words with the rows' lines."""
+    made = lesson(7).made
+    for _, _, taken, answer in made["orders"].values():
+        drawn = made["plan_of"](taken, answer).text
+        assert f"Building plan: {len(answer.assembly.rows)} rows of" in drawn
+        assert format_length(answer.assembly.rows[0].across, "in") in drawn
 
 
 @pytest.mark.parametrize(
