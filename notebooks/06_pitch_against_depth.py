@@ -188,23 +188,20 @@ def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
 def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
     _deep = depth.value
 
+    _most = {kind: widest(kind, _deep, limit.value) for kind in KINDS}
+    _stripes = {kind: even(kind, _deep, _deep) for kind in KINDS}
+    failing = [kind for kind in KINDS if _stripes[kind] > limit.value]
+    wasting = [kind for kind in KINDS if kind not in failing and rows_for(_deep) > rows_for(_most[kind])]
+
     def _line(kind):
-        found, most = even(kind, _deep, _deep), widest(kind, _deep, limit.value)
-        by_rule, enough = rows_for(_deep), rows_for(most)
-        if found > limit.value:
+        by_rule = rows_for(_deep)
+        if kind in failing:
             says = "**fails: striped**"
-        elif by_rule > enough:
-            says = f"**wastes rows**: {by_rule} where {enough} do"
+        elif kind in wasting:
+            says = f"**wastes rows**: {by_rule} where {rows_for(_most[kind])} do"
         else:
             says = f"holds: {by_rule}"
-        return [kind, f"{most:.1f} in", ratio(found), says]
-
-    failing = [kind for kind in KINDS if even(kind, _deep, _deep) > limit.value]
-    wasting = [
-        kind
-        for kind in KINDS
-        if kind not in failing and rows_for(_deep) > rows_for(widest(kind, _deep, limit.value))
-    ]
+        return [kind, f"{_most[kind]:.1f} in", ratio(_stripes[kind]), says]
 
     def _told(kinds):
         """Kinds of cabinet in words."""
