@@ -230,7 +230,7 @@ def _told(part: LitPart, setting: Setting, simulation: Simulation) -> Told:
     return Told(
         setting=setting,
         side=worse.side,
-        direction=worse.spots.direction,
+        direction=worse.direction,
         met=simulation.met,
         rows=_rows_told(cabinet, units),
         row_count=_rows_that_move(cabinet, part.group),
