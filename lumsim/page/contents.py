@@ -23,6 +23,7 @@ __all__ = [
     "DARKEST_SHOWN",
     "MEASURES",
     "UNEVEN",
+    "UNTOLD",
     "Contents",
     "Scale",
     "contents_of",
@@ -37,6 +38,9 @@ DARKEST_SHOWN: Final = 0.4
 
 UNEVEN: Final = 2.5
 """Ratio from which all cells of the plane are one colour, unless even the least is near it. [1]"""
+
+UNTOLD: Final = "–"
+"""In a cell whose face is too small to tell stripes of such a pitch."""
 
 MEASURES: Final = (
     ("max_to_min", "max/min", "Max/min of the whole visible face"),
@@ -85,7 +89,9 @@ class Scale:
         name : str
             Of ``Evenness``.
         """
-        least = lit.least(name)
+        told = lit.told.values()
+        seen = [one.numbers[name] for one in told if _is_told(one, name)]
+        least = min(seen or [one.numbers[name] for one in told])
         return Scale(least=least, most=max(UNEVEN, 1.5 * least))
 
     def colours(self, value: float) -> tuple[str, str]:
@@ -169,16 +175,14 @@ def contents_of(lit: LitPage) -> Contents:
 
 
 def _setting(told: Told, words: _Words, units: Units, scales: Mapping[str, Scale]) -> dict[str, Any]:
-    cells = [(told.numbers[name], *scale.colours(told.numbers[name])) for name, scale in scales.items()]
     return {
         "met": told.met,
         "rear": told.side == "rear",
         "across": "y" if told.direction == "horizontal" else "x",
         "rows": words.of(told.rows),
         "count": told.row_count,
-        "modules": told.modules,
         "at": [round(length_number(place, units), 4) for place in told.row_places],
-        "cells": [[words.of(ratio(value)), words.of(ground), words.of(ink)] for value, ground, ink in cells],
+        "cells": [[words.of(text) for text in _cell(told, name, scale)] for name, scale in scales.items()],
         "numbers": [[words.of(value), words.of(state)] for _, value, state in told.evenness],
         "levels": [words.of(level) for level in told.levels],
         "verdict": words.of(told.verdict),
@@ -186,6 +190,19 @@ def _setting(told: Told, words: _Words, units: Units, scales: Mapping[str, Scale
         "dark": _short(told.face.darkest / told.numbers["highest"]),
         "bright": _short(told.face.brightest / told.numbers["highest"]),
     }
+
+
+def _is_told(told: Told, name: str) -> bool:
+    """Whether a number of a setting tells what its name says."""
+    return name != "stripe_max_to_min" or told.sees_a_period
+
+
+def _cell(told: Told, name: str, scale: Scale) -> tuple[str, str, str]:
+    """What a cell of the plane says, its ground and its letters."""
+    if not _is_told(told, name):
+        return UNTOLD, look.HIDDEN, "#000000"
+    value = told.numbers[name]
+    return ratio(value), *scale.colours(value)
 
 
 def contrast(one: str, other: str) -> float:

@@ -14,7 +14,7 @@ from lumsim.page.face_bytes import FaceBytes, seen_as_bytes, size_for
 from lumsim.pictures.face_profiles import profiles_of
 from lumsim.report.document import requirement_part
 from lumsim.report.light_text import evenness_rows, rounded_up, verdict_line
-from lumsim.report.notes import followed, warnings
+from lumsim.report.notes import followed, sees_a_period, warnings
 from lumsim.report.numbers import significant
 from lumsim.report.rows_text import rows_lines
 from lumsim.report.sentences import sentence
@@ -64,6 +64,8 @@ class Told:
     verdict: str
     """as printed"""
     warnings: tuple[str, ...]
+    sees_a_period: bool
+    """whether the stripes number sees one whole period of the rows"""
     numbers: Mapping[str, float]
     """the numbers themselves, by the names of ``Evenness``; luminance in cd/m²"""
     requirement: Mapping[str, Any]
@@ -103,16 +105,6 @@ class LitPage:
     def own(self) -> Told:
         """The study itself."""
         return self.told[self.plan.own]
-
-    def least(self, name: str) -> float:
-        """The least of all settings' numbers of a name. [1]
-
-        Parameters
-        ----------
-        name : str
-            Of ``Evenness``.
-        """
-        return min(one.numbers[name] for one in self.told.values())
 
     @property
     def error(self) -> str:
@@ -244,6 +236,7 @@ def _told(part: LitPart, setting: Setting, simulation: Simulation) -> Told:
         ),
         verdict=verdict_line(simulation),
         warnings=(followed(simulation), *study.remarks, *warnings(simulation, units)),
+        sees_a_period=sees_a_period(worse),
         numbers={name: getattr(even, name) for name in RATIOS}
         | {"mean": even.mean, "highest": even.brightest.value, "lowest": even.darkest.value},
         requirement=requirement_part(simulation.deciding.verdict),

@@ -254,6 +254,7 @@
     byId("even-told").textContent = told.least;
     byId("uneven-told").textContent = told.most;
     byId("edges").hidden = measure !== 0;
+    byId("untold").hidden = measure === 0;
     cells.forEach((line, depth) =>
       line.forEach((cell, pitch) => {
         const setting = all.settings[numberOf(pitch, depth, here.walls)];

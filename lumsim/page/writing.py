@@ -9,7 +9,15 @@ from importlib.resources import files
 from string import Template
 
 from lumsim import __version__
-from lumsim.page.contents import DARKEST_SHOWN, MEASURES, contents_of, depth_label, pitch_label, walls_label
+from lumsim.page.contents import (
+    DARKEST_SHOWN,
+    MEASURES,
+    UNTOLD,
+    contents_of,
+    depth_label,
+    pitch_label,
+    walls_label,
+)
 from lumsim.page.lit_settings import LitPage, Told
 from lumsim.pictures.exposure import Exposure
 from lumsim.pictures.writing import dots_png
@@ -69,6 +77,7 @@ def page_bytes(lit: LitPage) -> bytes:
         "own_depth": str(chosen.depth),
         "pitches": str(len(plan.layings)),
         "unit": study.units,
+        "untold": UNTOLD,
         "aspect": f"{seen.width / seen.height:.5g}",
         "group": f", group {plan.group + 1}" if plan.group is not None and len(cabinet.groups) > 1 else "",
         "counted": " Places are counted as seen from the front." if rear else "",

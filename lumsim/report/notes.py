@@ -33,6 +33,7 @@ __all__ = [
     "layout_warnings",
     "light_followed",
     "little_to_spare",
+    "sees_a_period",
     "warnings",
 ]
 
@@ -98,7 +99,7 @@ def warnings(simulation: Simulation, units: Units) -> list[str]:
     told = layout_warnings(cabinet, units)
     apart = cabinet.double_sided and not cabinet.mirrored_faces
     for lit in simulation.faces if apart else simulation.faces[:1]:
-        told += _of_face(lit, cabinet, f"the {lit.side} face" if apart else "this face", units)
+        told += _of_face(lit, f"the {lit.side} face" if apart else "this face", units)
     lost = simulation.ledger.absorbed_modules / simulation.ledger.emitted
     if lost > LOST:
         told.append(
@@ -134,7 +135,17 @@ def _close_to_face_and_return(cabinet: Cabinet) -> bool:
     return False
 
 
-def _of_face(lit: LitFace, cabinet: Cabinet, which: str, units: Units) -> list[str]:
+def sees_a_period(lit: LitFace) -> bool:
+    """Whether the stripes number of a face sees one whole period of its rows; else it tells less than there is.
+
+    Parameters
+    ----------
+    lit : LitFace
+    """
+    return lit.evenness.periods[1 if lit.direction == "horizontal" else 0] >= 1 - 1e-6
+
+
+def _of_face(lit: LitFace, which: str, units: Units) -> list[str]:
     even = lit.evenness
     told = []
     if even.max_to_min > UNLIT:
@@ -142,8 +153,7 @@ def _of_face(lit: LitFace, cabinet: Cabinet, which: str, units: Units) -> list[s
             f"parts of {which.replace('this', 'the')} get next to no light (max/min {even.max_to_min:.2g}): stripes, "
             "edge dimming and ripple are then not exact"
         )
-    across = even.periods[1 if cabinet.direction == "horizontal" else 0]
-    if across < 1 - 1e-6:
+    if not sees_a_period(lit):
         window = format_length(even.window, units)
         told.append(
             f"the stripes number averages over {window} and so sees less than one whole period of the rows on "
