@@ -9,6 +9,7 @@ app = marimo.App(width="medium", app_title="1 · One module", css_file="course.c
 def _():
     import marimo as mo
 
+    from lumsim.beams.closed import CosinePower
     from lumsim.cabinet.modules import Module
     from lumsim.light.modules_in_line import along_line, modules_in_line
     from lumsim.pictures.curves import Curve, draw_curves
@@ -19,6 +20,7 @@ def _():
     redraw_without_pauses()
 
     return (
+        CosinePower,
         Curve,
         Module,
         along_line,
@@ -39,10 +41,11 @@ def _(mo):
     By the end you can
 
     * say how much light is left over a module at twice the throw;
-    * find with a tape measure where on the face only a quarter is left.
+    * find with a tape measure where on the face only a quarter of a plain module's light is left.
 
-    One module lies flat on the back. The face is a flat sheet in front of it. The **throw** is the distance from
-    the module to the face. The inside is painted black here, so that all light comes straight from the module.
+    One module lies flat on the back. It is a **plain** one, without a lens: its beam is the one called Lambertian. The
+    face is a flat sheet in front of it. The **throw** is the distance from the module to the face. The inside is
+    painted black here, so that all light comes straight from the module.
     """)
     return
 
@@ -57,8 +60,9 @@ def _(mo):
 
 
 @app.cell
-def _(Module, along_line, length_number, modules_in_line, parse_length):
+def _(CosinePower, Module, along_line, length_number, modules_in_line, parse_length):
     kind = Module(name="lesson", lumens=100.0)
+    narrow = Module(name="narrow", lumens=100.0, beam=CosinePower(exponent=3.0))
     middle = float(parse_length("18 in"))
 
     def metres(inches):
@@ -71,26 +75,40 @@ def _(Module, along_line, length_number, modules_in_line, parse_length):
         places, lux = along_line(light, (0.0, 0.0), (middle + middle, 0.0))
         return [length_number(place, "in") for place in places], lux
 
-    def at(throw, aside):
+    def at(throw, aside, module=kind):
         """Light on the face so far aside from the module [lx]."""
-        light = modules_in_line(kind, [middle], throw)
+        light = modules_in_line(module, [middle], throw)
         return float(light.illuminance(middle + aside, 0.0))
 
-    return along_the_face, at, kind, metres
+    return along_the_face, at, kind, metres, narrow
 
 
 @app.cell
-def _(at, metres, slider):
+def _(at, metres, narrow, slider):
     throw = slider.value
     near = at(metres(throw), 0.0)
     far = at(metres(2 * throw), 0.0)
     aside = at(metres(throw), metres(throw))
     closer = at(metres(throw / 2), 0.0)
-    return aside, closer, far, near, throw
+    narrow_left = at(metres(throw), metres(throw), narrow) / at(metres(throw), 0.0, narrow)
+    return aside, closer, far, narrow_left, near, throw
 
 
 @app.cell
-def _(Curve, along_the_face, aside, at, draw_curves, far, metres, mo, near, picture_html, throw):
+def _(
+    Curve,
+    along_the_face,
+    aside,
+    at,
+    draw_curves,
+    far,
+    metres,
+    mo,
+    narrow_left,
+    near,
+    picture_html,
+    throw,
+):
     names = [f"throw {throw:g} in", f"throw {2 * throw:g} in"]
     curves = [
         Curve(name=name, x=places, y=lux)
@@ -125,7 +143,8 @@ def _(Curve, along_the_face, aside, at, draw_curves, far, metres, mo, near, pict
 
     {aside:,.0f} lx, or {100 * aside / near:.0f} %
 
-    There the light has come farther, it leaves the module at a slant, and it meets the face at a slant.
+    There the light has come farther, it leaves the module at a slant, and it meets the face at a slant. Of a narrower
+    beam less is left, {100 * narrow_left:.1f} % of one with a lens that goes by cos³.
 
     *Lux [lx] says how much light falls on each square metre of the face.*
     """)
@@ -168,18 +187,30 @@ def _(computed, mo, quoted):
 
 
 @app.cell
-def _(along_line, aside, closer, far, kind, modules_in_line, near, throw):
+def _(along_line, aside, closer, far, kind, metres, modules_in_line, near, throw):
     _, from_the_foot = along_line(modules_in_line(kind, [0.0], 1.0), (0.0, 0.0), (1.0, 0.0), samples=1001)
     half = throw * sum(2 * lux > from_the_foot[0] for lux in from_the_foot) / 1000
+
+    def pair(length):
+        """Light midway between two modules as far apart as the throw was, and over one of them [lx]."""
+        apart = metres(throw)
+        light = modules_in_line(kind, [0.0, apart], length)
+        return [float(light.illuminance(place, 0.0)) for place in (apart / 2, 0.0)]
+
+    (between, over), (between_closer, over_closer) = pair(metres(throw)), pair(metres(throw / 2))
+    dark_beside = between_closer / over_closer < between / over
     answers = {
         "You make the cabinet deeper, so that the throw doubles. How much light is left over the module?": (
             f"{100 * far / near:.0f} %. At {throw:g} in there are {near:,.0f} lx, at {2 * throw:g} in {far:,.0f} lx."
         ),
         "You make it shallower instead, so that half the throw is left. What happens over the module?": (
             f"The spot gets {closer / near:.0f} times as bright: {closer:,.0f} lx at {throw / 2:g} in. "
-            "It gets smaller too, so that the face between two modules is darker beside it."
+            f"It gets smaller too. Midway between two modules {throw:g} in apart there is now "
+            f"{100 * between_closer / over_closer:.0f} % of what is over one of them, before "
+            f"{100 * between / over:.0f} %: it looks {'darker' if dark_beside else 'brighter'} beside them, at "
+            f"{between_closer:,.0f} lx, before {between:,.0f} lx."
         ),
-        "How far aside from the module is only half of the light left, and how far aside a quarter?": (
+        "How far aside from a plain module is only half of the light left, and how far aside a quarter?": (
             f"Half is left about {half:.1f} in aside, less than the throw of {throw:g} in. As far aside as the throw "
             f"it is {aside / near:.2f} of it."
         ),
