@@ -45,8 +45,8 @@ def _(mo):
     * say how far apart two modules may stand before their light parts in two, and before you see it;
     * say how close the modules of a row must stand to shine like one line.
 
-    The inside is painted black again: all light comes straight from the modules. The **throw** is the distance from
-    the modules to the face.
+    The modules are plain ones and the inside is painted black, as before: all light comes straight from the modules.
+    The **throw** is the distance from the modules to the face.
     """)
     return
 
@@ -206,19 +206,31 @@ def _(mo):
 def _(along_line, light_of, metres, pitch_slider, throw):
     pitch = pitch_slider.value
 
-    def row_places(step):
-        """Modules of a long row, one of them in the middle of 36 in of face [in]."""
-        return [18 + step * (number - 30) for number in range(61)]
+    def row_places(step, length):
+        """Modules of a long row, one in the middle of 36 in of face [in]; few lux are missed beyond."""
+        to_a_side = int((18 + 5 * length) // step) + 1
+        return [18 + step * number for number in range(-to_a_side, to_a_side + 1)]
 
     def dots(step, length):
         """Light over a module of a long row, over that midway between two [1]."""
-        row = light_of(row_places(step), length)
+        row = light_of(row_places(step, length), length)
         _, found = along_line(row, (metres(18), 0.0), (metres(18 + step), 0.0), samples=3)
         return float(found[0] / found[1])
 
     ripple = dots(pitch, throw)
     at_half = dots(throw / 2, throw)
     return at_half, dots, pitch, ripple, row_places
+
+
+@app.cell
+def _(SEEN, dots):
+    # How far apart the modules of a row stand, in throws, where an eye may just see the dips between them: by halving.
+    melting, dotted = 0.5, 2.0
+    while dotted - melting > 0.001:
+        amid = (melting + dotted) / 2
+        melting, dotted = (melting, amid) if 1 - 1 / dots(amid, 1) >= SEEN else (amid, dotted)
+    row_seen_from = dotted
+    return (row_seen_from,)
 
 
 @app.cell
@@ -237,12 +249,13 @@ def _(
     throw,
 ):
     row_dip, half_dip = 1 - 1 / ripple, 1 - 1 / at_half
-    row_x, row_lux = along_the_face(row_places(pitch), throw)
+    row_of = row_places(pitch, throw)
+    row_x, row_lux = along_the_face(row_of, throw)
     row_figure = draw_curves(
         [Curve(name=f"a row, modules {pitch:g} in apart", x=row_x, y=100 * row_lux / max(row_lux))],
         x_label="place along the row [in]",
         y_label="light on the face [% of the brightest place]",
-        marks=[(place, "") for place in row_places(pitch)],
+        marks=[(place, "") for place in row_of],
         y_range=(0.0, 100.0),
         units="in",
         white=100.0,
@@ -303,7 +316,21 @@ def _(computed, mo, quoted):
 
 
 @app.cell
-def _(LAMBERTIAN, dots, merging, merging_distance, metres, pitch, ripple, throw, told):
+def _(
+    LAMBERTIAN,
+    dip_judged,
+    dip_told,
+    dots,
+    merging,
+    merging_distance,
+    metres,
+    pitch,
+    ripple,
+    row_seen_from,
+    throw,
+    told,
+):
+    dip_here, dip_closer = 1 - 1 / ripple, 1 - 1 / dots(pitch, throw / 2)
     shallow = merging_distance(LAMBERTIAN, metres(throw / 2))
     answers = {
         "At the throw that is set above: how far apart may two modules stand and still make one hump?": (
@@ -313,9 +340,10 @@ def _(LAMBERTIAN, dots, merging, merging_distance, metres, pitch, ripple, throw,
             f"Half as far: up to {told(shallow)}. Whatever becomes of the throw becomes of the distance."
         ),
         "The row that is set above goes where half the throw is left. What happens to its dots?": (
-            f"Over a module there is {ripple:.3f} times the light midway at {throw:g} in, and "
-            f"{dots(pitch, throw / 2):.3f} times at {throw / 2:g} in. "
-            f"To melt as well as before its modules would have to stand {pitch / 2:g} in apart."
+            f"The dip between its modules, {pitch:g} in apart, is {dip_told(dip_here)} at {throw:g} in, "
+            f"{dip_judged(dip_here)}, and {dip_told(dip_closer)} at {throw / 2:g} in, {dip_judged(dip_closer)}. Any "
+            f"row shows dots from {told(row_seen_from * metres(throw / 2))} apart there, and from "
+            f"{told(row_seen_from * metres(throw))} here: half the throw, half the module pitch."
         ),
     }
     return (answers,)
