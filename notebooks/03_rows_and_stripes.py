@@ -54,15 +54,15 @@ def _(mo):
     By the end you can
 
     * say why "12 inches on centre" is an answer for one depth only;
-    * say from row pitch and throw how striped a face will be.
+    * say from row pitch and throw how striped plain modules make a face.
 
     The **throw** is the distance from the modules to the face, the **row pitch** that from row to row. **Stripes** are
     what rows too far apart make: bright over the rows, dark between them. As a number, the brightest over the darkest
     of them; 1 is perfect.
 
     Here are two cabinets with rows of modules on the back. The large one has **everything twice as large**: width,
-    height, throw, row pitch, module pitch. Both are black inside, where all light comes straight from the modules. A
-    white cabinet is more even: these numbers are stricter than its own (lesson 4).
+    height, throw, row pitch, module pitch. Both are black inside, where all light comes straight from the modules: a
+    white cabinet is more even (lesson 4). The modules are plain ones: other beams have a curve of their own (lesson 5).
     """)
     return
 
@@ -109,7 +109,7 @@ def _(Box, Cabinet, DirectLight, Face, Module, Rows, along_line, format_close, p
         """Light up the middle of the face: share of the height [%] and light [% of the brightest place]."""
         box = cabinet.box
         light = DirectLight(cabinet.sources(), box.depth)
-        found, lux = along_line(light, (box.width / 2, 0.0), (box.width / 2, box.height), samples=301)
+        found, lux = along_line(light, (box.width / 2, 0.0), (box.width / 2, box.height), samples=201)
         return 100 * found / box.height, 100 * lux / max(lux)
 
     def in_the_middle(cabinet):
@@ -196,20 +196,34 @@ def _(
 
 
 @app.cell
-def _(Curve, draw_curves, mo, picture_html, ratio, ratios, ripples, rows_without_end, stripes):
-    curve_figure = draw_curves(
-        [Curve(name="rows without end, black inside", x=ratios, y=ripples)],
-        x_label="row pitch over throw",
-        y_label="stripes, brightest over darkest",
-        marks=[(ratio, f"here: {ratio:.2f}")],
-        from_zero=False,
-        y_range=(1.0, 3.0),
-    )
-    curve_alt = (
-        f"Stripes of rows without end against row pitch over throw: flat near one up to a ratio of one, then ever "
-        f"steeper, {rows_without_end.max_to_min(2.0):.2f} at a ratio of two and {ripples[-1]:.2f} at three. Here, at "
-        f"{ratio:.2f}, they are {stripes:.2f}."
-    )
+def _(Curve, draw_curves, picture_html, ratios, ripples, rows_without_end):
+    drawn = {}
+
+    def curve_at(ratio):
+        """The curve with a mark at a ratio: drawn once, for many settings come to the same one."""
+        if ratio not in drawn:
+            stripes = rows_without_end.max_to_min(ratio)
+            figure = draw_curves(
+                [Curve(name="rows without end, black inside, plain modules", x=ratios, y=ripples)],
+                x_label="row pitch over throw",
+                y_label="stripes, brightest over darkest",
+                marks=[(ratio, f"here: {ratio:.2f}")],
+                from_zero=False,
+                y_range=(1.0, 3.0),
+            )
+            alt = (
+                f"Stripes of rows without end against row pitch over throw: flat near one up to a ratio of one, then "
+                f"ever steeper, {rows_without_end.max_to_min(2.0):.2f} at a ratio of two and {ripples[-1]:.2f} at "
+                f"three. Here, at {ratio:.2f}, they are {stripes:.2f}."
+            )
+            drawn[ratio] = picture_html(figure, alt=alt)
+        return drawn[ratio]
+
+    return (curve_at,)
+
+
+@app.cell
+def _(curve_at, mo, ratio, stripes):
     curve_words = mo.md(f"""
     **All rows on one curve**
 
@@ -217,7 +231,7 @@ def _(Curve, draw_curves, mo, picture_html, ratio, ratios, ripples, rows_without
 
     Here, at {ratio:.2f}, stripes are **{stripes:.2f}**.
     """)
-    mo.hstack([mo.Html(picture_html(curve_figure, alt=curve_alt)), curve_words], widths=[2, 1], gap=2)
+    mo.hstack([mo.Html(curve_at(ratio)), curve_words], widths=[2, 1], gap=2)
     return
 
 
@@ -269,8 +283,8 @@ def _(metres, pitch, places_across, rows_without_end, small, throw, told):
             f"{widest:.2f} times the throw: up to {told(widest * metres(throw))} at {throw:g} in."
         ),
         "A customer wants the small sign again, twice as wide and twice as high. How many rows does it take?": (
-            f"If its throw doubles too, {len(small.row_lines)} as before. If the throw stays {throw:g} in, it looks "
-            f"as even as before only with the rows {pitch:g} in apart as before: {same_throw} rows."
+            f"If its throw and its module pitch double too, {len(small.row_lines)} as before. If the throw stays "
+            f"{throw:g} in, it looks as even as before only with the rows {pitch:g} in apart as before: {same_throw}."
         ),
     }
     return (answers,)
