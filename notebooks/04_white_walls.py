@@ -32,7 +32,7 @@ def _():
 
         By the end you can
 
-        * say what the returns do for the edges of a face, and what the back does for its level,
+        * say what white returns and a white back each do for the edges of a face and for its level,
         * say why white paint is worth a row of modules, and what no row of modules can buy.
 
         **Reflectance** is the share of the light that paint throws back: 0.85 is fresh white paint, 0.05 matt black
@@ -47,7 +47,8 @@ def _():
 @app.cell
 def _():
     # Alder Hall, 8 in deep, an invented sign with three rows. The face throws back 35 %, as in the book's number below.
-    FILE = mo.notebook_dir().parent / "studies" / "teaching" / "alder-hall-middle.toml"
+    STUDIES = mo.notebook_dir().parent / "studies" / "teaching"
+    FILE = STUDIES / "alder-hall-middle.toml"
     BLACK, WHITE, FACE = 0.05, 0.85, 0.35
 
     def painted(back, returns, count=3, edge_distance="6 in"):
@@ -71,7 +72,7 @@ def _():
         """The study's cabinet lit, by the exchange of light that its sizes alone fix."""
         return simulate(study.cabinet, study.requirement, lighting=lighting, interior=interior)
 
-    return BLACK, FACE, WHITE, lit, painted
+    return BLACK, FACE, STUDIES, WHITE, lighting, lit, painted
 
 
 @app.cell
@@ -91,6 +92,24 @@ def _(BLACK, WHITE, lit, painted):
 
     for_comparison = [profile("all black", black), profile("all white", white)]
     return MOST, black, for_comparison, more_rows, profile, white, white_back, white_returns
+
+
+@app.cell
+def _(BLACK, STUDIES, WHITE, lighting):
+    # The box that a class builds beside the lesson: small, and deep for its size.
+    def _box(back, returns):
+        study = read_study(
+            STUDIES / "demonstration-box.toml",
+            changes=[f"interior.back_reflectance={back}", f"interior.return_reflectance={returns}"],
+        )
+        return simulate(study.cabinet, study.requirement, lighting=lighting)
+
+    demonstration = {
+        "black": _box(BLACK, BLACK),
+        "back": _box(WHITE, BLACK),
+        "returns": _box(BLACK, WHITE),
+    }
+    return (demonstration,)
 
 
 @app.cell
@@ -187,7 +206,7 @@ def _(black, white):
 
 
 @app.cell(hide_code=True)
-def _(MOST, black, more_rows, white, white_back, white_returns):
+def _(MOST, black, demonstration, more_rows, white, white_back, white_returns):
     WITH_WHITE = len(white.cabinet.row_lines)
 
     def _rows_for(good):
@@ -216,6 +235,19 @@ def _(MOST, black, more_rows, white, white_back, white_returns):
     )
     _levels = {"returns": white_returns.evenness.mean, "back": white_back.evenness.mean}
     for_the_level = max(_levels, key=_levels.get)
+
+    def _size(simulation):
+        """Width, height and depth of a box."""
+        box = simulation.cabinet.box
+        return (
+            " × ".join(f"{length_number(one, 'in'):g}" for one in (box.width, box.height, box.depth)) + " in"
+        )
+
+    _small = {part: demonstration[part].evenness.mean for part in ("returns", "back")}
+    for_the_small_level = max(_small, key=_small.get)
+    _added = {part: percent(mean / demonstration["black"].evenness.mean - 1) for part, mean in _small.items()}
+    _do = {"returns": "do", "back": "does"}
+    _turn = "the other way round" if for_the_small_level != for_the_level else "the same way round"
     mo.md(
         f"""
         **What white paint is worth**
@@ -233,13 +265,16 @@ def _(MOST, black, more_rows, white, white_back, white_returns):
         **Who does what.** White paint on the returns alone brings edge dimming to {ratio(_edges["returns"])}, on the
         back alone to {ratio(_edges["back"])}{_worse}: for the edges paint the {for_the_edges}. The returns alone add
         {_more(white_returns)} to the mean luminance, the back alone {_more(white_back)}, both together {_more(white)}:
-        for the level the {for_the_level} does more, and white all over does most.
+        for the level the {for_the_level} {_do[for_the_level]} more in this cabinet, wide and shallow,
+        {_size(white)}, and white all over does most. In the demonstration box, small and deep for its size,
+        {_size(demonstration["black"])}, it is {_turn}: the returns alone add {_added["returns"]}, the back alone
+        {_added["back"]}.
 
         A return sends light back to the edge beside it, where the row that would have stood beyond is missing. The
         back gives what the face threw back a second chance, all over.
         """
     )
-    return WITH_WHITE, for_edges, for_light, for_stripes, for_the_edges, for_the_level
+    return WITH_WHITE, for_edges, for_light, for_stripes, for_the_edges, for_the_level, for_the_small_level
 
 
 @app.cell(hide_code=True)
