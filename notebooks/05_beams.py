@@ -1,4 +1,4 @@
-"""The best beam depends on the pitch: a wide one may put the bright stripe between the rows."""
+"""The best beam depends on pitch over throw: a wide one may put the bright stripe between the rows."""
 
 import marimo
 
@@ -34,11 +34,14 @@ def _():
         By the end you can
 
         * say where a wide beam's light goes, and where its bright stripe lies,
-        * choose a beam by the pitch of the rows, not by its name.
+        * choose a beam by row pitch over throw, not by its name.
 
         A plain beam is strongest on its axis, straight at the face. A wide one has a lens, which takes light from
         there and spreads it to the sides. Its **width** is this course's number: no catalogue has it. Ask for the angle
         from the axis at which a beam is strongest.
+
+        First all is black inside, where all light comes straight from the modules; a real cabinet, white inside, comes
+        after that.
         """
     )
 
@@ -76,12 +79,45 @@ def _():
             return "on the rows"
         return "midway between rows" if share > 0.95 else "to either side of each row"
 
+    # Brightest over darkest from which this course speaks of a stripe: its own choice, no limit of the eye.
+    FAINTEST, NO_STRIPE = 1.003, "no stripe"
+
+    def stripe_told(width, pitch):
+        """Where the bright stripe lies, if there is one to speak of."""
+        return stripe_at(width, pitch) if rows_of(width).max_to_min(pitch) >= FAINTEST else NO_STRIPE
+
+    def compared(width, stripes, plain):
+        """A beam beside the plain one, by the stripes of both, in words."""
+        if width == PLAIN:
+            return "Your beam is the plain one"
+        if max(stripes, plain) < FAINTEST:
+            return "Both are even"
+        if f"{stripes:.3f}" == f"{plain:.3f}":
+            return "Your beam is as even as the plain one"
+        return f"Your beam is {'more' if stripes < plain else 'less'} even than the plain one"
+
     def table(heads, rows):
         """Markdown."""
         lines = [heads, ["---"] * len(heads), *rows]
         return "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
 
-    return PITCHES, PLAIN, THROW, WHITE_AT, WIDTHS, inches, named, rows_of, stripe_at, strongest, table
+    return (
+        FAINTEST,
+        NO_STRIPE,
+        PITCHES,
+        PLAIN,
+        THROW,
+        WHITE_AT,
+        WIDTHS,
+        compared,
+        inches,
+        named,
+        rows_of,
+        stripe_at,
+        stripe_told,
+        strongest,
+        table,
+    )
 
 
 @app.cell
@@ -96,7 +132,20 @@ def _(PITCHES):
 
 
 @app.cell(hide_code=True)
-def _(PLAIN, THROW, WHITE_AT, inches, pitch, rows_of, stripe_at, strongest, width):
+def _(
+    FAINTEST,
+    NO_STRIPE,
+    PLAIN,
+    THROW,
+    WHITE_AT,
+    compared,
+    inches,
+    pitch,
+    rows_of,
+    stripe_told,
+    strongest,
+    width,
+):
     _apart = inches(pitch.value)
     _beams = {"your beam": width.value, "plain beam": PLAIN}
     _curves = []
@@ -106,11 +155,14 @@ def _(PLAIN, THROW, WHITE_AT, inches, pitch, rows_of, stripe_at, strongest, widt
     # The first point is midway before a row, the rows lie half a pitch on.
     _midway, _over = _curves[0].y[0], rows_of(width.value).illuminance([0.0], [0.0], _apart)[0, 0]
     _ratios = {name: rows_of(one).max_to_min(_apart) for name, one in _beams.items()}
-    _stripe = stripe_at(width.value, _apart)
-    _better = "more" if _ratios["your beam"] < _ratios["plain beam"] else "no more"
-    _told = (
-        f"Your beam: the bright stripe lies {_stripe}; stripes {ratio(_ratios['your beam'])}. "
-        f"Plain beam: {stripe_at(PLAIN, _apart)}; stripes {ratio(_ratios['plain beam'])}."
+    _lies = {name: stripe_told(one, _apart) for name, one in _beams.items()}
+    _stripe = (
+        f"There is **no stripe** to speak of, brightest and darkest part by {100 * (FAINTEST - 1):.1f} % at most"
+        if _lies["your beam"] == NO_STRIPE
+        else f"The bright stripe lies **{_lies['your beam']}**"
+    )
+    _told = " ".join(
+        f"{name.capitalize()}: {_lies[name]}, stripes {found:.3f}." for name, found in _ratios.items()
     )
     _figure = draw_curves(
         _curves,
@@ -134,18 +186,20 @@ def _(PLAIN, THROW, WHITE_AT, inches, pitch, rows_of, stripe_at, strongest, widt
 
                         Throw {format_length(THROW, "in")}: pitch over throw is **{ratio(_apart / THROW)}**.
 
-                        The bright stripe lies **{_stripe}**: midway {ratio(_midway)} of the mean, over a row
-                        {ratio(_over)}.
+                        {_stripe}: midway {_midway:.3f} of the mean, over a row {_over:.3f}.
 
-                        Stripes, brightest over darkest: {ratio(_ratios["your beam"])}; with a plain beam
-                        {ratio(_ratios["plain beam"])}.
-                        Your beam is {_better} even than the plain one.
+                        Stripes, brightest over darkest, black inside: {_ratios["your beam"]:.3f}; with a plain beam
+                        {_ratios["plain beam"]:.3f}. {compared(width.value, *_ratios.values())}.
                         """
                     ),
                 ],
                 gap=1,
             ),
-            mo.Html(picture_html(_figure, alt=f"Light across three rows {pitch.value} in apart. {_told}")),
+            mo.Html(
+                picture_html(
+                    _figure, alt=f"Light across three rows {pitch.value:g} in apart, black inside. {_told}"
+                )
+            ),
         ],
         widths=[4, 6],
         align="start",
@@ -176,9 +230,9 @@ def _(PLAIN, THROW, inches, width):
         [
             mo.md(
                 f"""
-                **Where one row's light goes.** Alone, {format_length(THROW, "in")} from the face, a row of your beam is
-                brightest {_where}. Over itself it gives {_over} of what a plain row gives there, a foot to the side
-                {_out}.
+                **Where one row's light goes.** Alone, {format_length(THROW, "in")} from the face, all black around it,
+                a row of your beam is brightest {_where}. Over itself it gives {_over} of what a plain row gives there,
+                a foot to the side {_out}.
 
                 A wide beam takes light from over the row and puts it beside. Midway between two rows what both have put
                 there adds up. Rows close together get more of it than they need, rows far apart not enough.
@@ -239,13 +293,13 @@ def _(
     between_up_to,
     inches,
     named,
-    stripe_at,
+    stripe_told,
     strongest,
     table,
 ):
     def _cell(count, one):
         bold = "**" if best_width[count] == one else ""
-        return f"{bold}{at_pitch[count][one]:.3f}{bold}, {stripe_at(one, inches(count))}"
+        return f"{bold}{at_pitch[count][one]:.3f}{bold}, {stripe_told(one, inches(count))}"
 
     _table = table(
         ["row pitch", "pitch/throw", *(named(one) for one in WIDTHS), "best"],
@@ -269,7 +323,7 @@ def _(
     )
     _never = " and ".join(named(one) for one, pitch in between_up_to.items() if pitch is None)
     _says = (
-        "The best beam depends on the pitch"
+        "The best beam depends on pitch over throw"
         if len(set(best_width.values())) > 1
         else "One beam is best always"
     )
@@ -278,7 +332,7 @@ def _(
             mo.md(
                 f"**{_says}.** Stripes of rows without end, throw {format_length(THROW, 'in')}, black inside, and "
                 f"where the bright stripe lies:\n\n{_table}\n\n"
-                f"The bright stripe lies midway between rows while they stand close: of {_moves}."
+                f"However faint it is, the bright stripe lies midway between rows while they stand close: of {_moves}."
                 f"{f' That of a beam called {_never} is always on the rows.' if _never else ''}"
             ),
             mo.Html(
@@ -376,7 +430,7 @@ def _(rows_of):
 
 
 @app.cell(hide_code=True)
-def _(THROW, at_pitch, best_width, inches, named, rows_of, stripe_at):
+def _(THROW, at_pitch, best_width, inches, named, rows_of, stripe_at, stripe_told):
     _far, _near = 12, 6
     _moved = at_pitch[_near][best_width[_far]]
     _plain = at_pitch[_near][0]
@@ -393,12 +447,12 @@ def _(THROW, at_pitch, best_width, inches, named, rows_of, stripe_at):
             f"{'Yes' if best_width[_near] == best_width[_far] else 'No'}: best there is {named(best_width[_near])}, "
             f"with stripes {at_pitch[_near][best_width[_near]]:.3f}. {named(best_width[_far]).capitalize()} has "
             f"{_moved:.3f}, a plain beam {_plain:.3f}. The bright stripe of {named(best_width[_far])} now lies "
-            f"{stripe_at(best_width[_far], inches(_near))}."
+            f"{stripe_told(best_width[_far], inches(_near))}."
         ),
         "Width 4, rows 9 in apart, a bright stripe midway between rows. Does a wider beam, width 6, cure it?": (
             f"{_cure}: it takes stripes from {ratio(_here)} to {ratio(_wider)}. The narrower width {_other:g} brings "
             f"{ratio(_narrower)}. Here the bright stripe {stripe_at(4, inches(9))} says: too "
-            f"{'wide' if _narrower < _wider else 'narrow'} for this pitch."
+            f"{'wide' if _narrower < _wider else 'narrow'} for this pitch at this throw."
         ),
     }
     mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
