@@ -68,7 +68,34 @@ def rows_claims(moved: Ran) -> None:
     assert made["in_small"] == pytest.approx(made["stripes"], rel=0.06)
 
 
-CLAIMS: dict[int, Callable[[Ran], None]] = {1: one_module_claims, 2: row_claims, 3: rows_claims}
+def white_claims(moved: Ran) -> None:
+    """No paint that can be set is darker than all black, nor lights more than white all over by far."""
+    made = moved.made
+    assert made["black"].evenness.mean <= made["yours"].evenness.mean * 1.000001
+    whiter = max(made["back"].value, made["returns"].value) > made["WHITE"]
+    assert whiter or made["yours"].evenness.mean <= made["white"].evenness.mean * 1.000001
+
+
+def beam_claims(moved: Ran) -> None:
+    """A stripe is told where there is one, and the verdict on the beam is that of the two numbers beside it."""
+    made, words = moved.made, moved.words
+    rows_of, apart = made["rows_of"], made["inches"](made["pitch"].value)
+    stripes, plain = (rows_of(one).max_to_min(apart) for one in (made["width"].value, made["PLAIN"]))
+    assert ("no stripe to speak of" in words) == (stripes < made["FAINTEST"])
+    assert stands_in(f"black inside: {stripes:.3f}", words)
+    verdict = re.search(r"(Your beam is the|Your beam is (?:more|less|as) even|Both are even)", words)
+    assert verdict is not None
+    assert ("is the" in verdict[1]) == (made["width"].value == 0)
+    assert ("more even" in verdict[1]) == (max(stripes, plain) >= made["FAINTEST"] and stripes < plain - 5e-4)
+
+
+CLAIMS: dict[int, Callable[[Ran], None]] = {
+    1: one_module_claims,
+    2: row_claims,
+    3: rows_claims,
+    4: white_claims,
+    5: beam_claims,
+}
 """What a lesson, by its number, is held to at every setting of its sliders."""
 
 
@@ -241,6 +268,8 @@ def test_white_paint_is_worth_a_row() -> None:
     assert made["for_light"].startswith("2 more rows, ")
     assert made["for_edges"] == f"no number up to {made['MOST']} will do"
     assert (made["for_the_edges"], made["for_the_level"]) == ("returns", "back")
+    # The box that stands beside the lesson is small and deep: there it is the other way round.
+    assert made["for_the_small_level"] == "returns"
     # A white back alone is worse for the edges than none.
     assert made["white_back"].evenness.edge_dimming > made["black"].evenness.edge_dimming
 
