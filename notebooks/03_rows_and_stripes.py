@@ -283,8 +283,9 @@ def _(metres, pitch, places_across, rows_without_end, small, throw, told):
             f"{widest:.2f} times the throw: up to {told(widest * metres(throw))} at {throw:g} in."
         ),
         "A customer wants the small sign again, twice as wide and twice as high. How many rows does it take?": (
-            f"If its throw and its module pitch double too, {len(small.row_lines)} as before. If the throw stays "
-            f"{throw:g} in, it looks as even as before only with the rows {pitch:g} in apart as before: {same_throw}."
+            f"If its throw and its module pitch double too, {len(small.row_lines)} rows as before. If the throw stays "
+            f"{throw:g} in, it looks as even as before only with the rows {pitch:g} in apart as before: "
+            f"{same_throw} rows."
         ),
     }
     return (answers,)
