@@ -13,11 +13,12 @@ with app.setup:
     from lumsim.pictures.curves import Curve, draw_curves
     from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
-    from lumsim.report.numbers import ratio
+    from lumsim.report.numbers import limit_words, ratio
     from lumsim.search.endless_rows import endless_rows_curve
     from lumsim.simulation import Lighting, simulate
     from lumsim.study.reading import read_study
     from lumsim.study.searching import search
+    from lumsim.uniformity.requirement import Judged
     from lumsim.units import format_length, length_number, parse_length
 
     redraw_without_pauses()
@@ -75,9 +76,24 @@ def _():
         """The widest row pitch at which they are as even as a limit. [in]"""
         return length_number(rows_of(kind, depth).pitch_for(limit), "in")
 
+    def down(pitch):
+        """A widest pitch [in] in tenths, rounded down: a wider one would be above the limit."""
+        return f"{10 * pitch // 1 / 10:.1f}"
+
+    def up(depth):
+        """A least depth [in] in tenths, rounded up."""
+        return f"{-(-10 * depth // 1) / 10:.1f}"
+
     def even(kind, depth, pitch):
         """Max/min at a pitch of so many inches."""
         return rows_of(kind, depth).max_to_min(inches(pitch))
+
+    def beside(found, limit):
+        """Stripes in digits enough that they do not read as a limit that they exceed."""
+        met, margin = found <= limit, limit / found - 1
+        return limit_words(
+            Judged(name="stripe_max_to_min", actual=found, limit=limit, met=met, margin=margin)
+        )[0]
 
     def rows_for(pitch):
         """How many rows Alder Hall takes that stand no farther apart."""
@@ -91,7 +107,22 @@ def _():
         """Markdown."""
         return "\n".join(f"| {' | '.join(cells)} |" for cells in [heads, ["---"] * len(heads), *lines])
 
-    return (FILE, HEIGHT, KINDS, LIMITS, OWN, USUAL, depth_for, even, rows_for, table, widest)
+    return (
+        FILE,
+        HEIGHT,
+        KINDS,
+        LIMITS,
+        OWN,
+        USUAL,
+        beside,
+        depth_for,
+        down,
+        even,
+        rows_for,
+        table,
+        up,
+        widest,
+    )
 
 
 @app.cell
@@ -126,23 +157,23 @@ def _(LIMITS, depth_for, widest):
 
 
 @app.cell(hide_code=True)
-def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
+def _(HEIGHT, THUMB, beside, depth, down, even, limit, lines, right_depth, rows_for, up, widest):
     _curves = lines[limit.value]
     _deep, _widest = depth.value, widest("white", depth.value, limit.value)
     _by_depth, _by_thumb = even("white", _deep, _deep), even("white", _deep, THUMB)
 
     def _verdict(pitch, found):
         if found > limit.value:
-            return f"stripes {ratio(found)}: **too wide**"
+            return f"stripes {beside(found, limit.value)}: **too wide**"
         more = rows_for(pitch) - rows_for(_widest)
         spare = f"{more} row{'s' if more > 1 else ''} more than need be" if more > 0 else "no row to spare"
-        return f"stripes {ratio(found)}: even, {spare}"
+        return f"stripes {beside(found, limit.value)}: even, {spare}"
 
     _figure = draw_curves(
         _curves,
         x_label="depth, back to face [in]",
         y_label="widest even row pitch [in]",
-        marks=[(_deep, f"{_deep:g} in deep: {_widest:.1f} in")],
+        marks=[(_deep, f"{_deep:g} in deep: {down(_widest)} in")],
         y_range=(0.0, 30.0),
         units="in",
     )
@@ -154,14 +185,14 @@ def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
                     limit,
                     mo.md(
                         f"""
-                        White inside, {_deep:g} in deep: rows may stand **{_widest:.1f} in** apart
+                        White inside, {_deep:g} in deep: rows may stand **{down(_widest)} in** apart
                         ({rows_for(_widest)} in a face {HEIGHT:g} in high).
 
                         * pitch = depth, {_deep:g} in: {_verdict(_deep, _by_depth)}
                         * {THUMB} in on centre: {_verdict(THUMB, _by_thumb)}
 
-                        {THUMB} in on centre is the answer at **{right_depth[limit.value]:.1f} in** deep.
-                        Shallower it shows stripes, deeper rows may stand farther apart.
+                        {THUMB} in on centre is the answer at **{up(right_depth[limit.value])} in** deep.
+                        Shallower, its stripes are above the limit; deeper, rows may stand farther apart.
                         """
                     ),
                 ],
@@ -175,7 +206,7 @@ def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
                         f"{one.name}: {one.y[0]:.1f} in at {one.x[0]} in, {one.y[-1]:.1f} in at {one.x[-1]} in."
                         for one in _curves
                     )
-                    + f" White cabinet {_deep:g} in deep: {_widest:.1f} in.",
+                    + f" White cabinet {_deep:g} in deep: {down(_widest)} in.",
                 )
             ),
         ],
@@ -185,7 +216,7 @@ def _(HEIGHT, THUMB, depth, even, limit, lines, right_depth, rows_for, widest):
 
 
 @app.cell(hide_code=True)
-def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
+def _(HEIGHT, KINDS, beside, depth, down, even, limit, rows_for, table, widest):
     _deep = depth.value
 
     _most = {kind: widest(kind, _deep, limit.value) for kind in KINDS}
@@ -201,7 +232,7 @@ def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
             says = f"**wastes rows**: {by_rule} where {rows_for(_most[kind])} do"
         else:
             says = f"holds: {by_rule}"
-        return [kind, f"{_most[kind]:.1f} in", ratio(_stripes[kind]), says]
+        return [kind, f"{down(_most[kind])} in", beside(_stripes[kind], limit.value), says]
 
     def _told(kinds):
         """Kinds of cabinet in words."""
@@ -223,34 +254,55 @@ def _(HEIGHT, KINDS, depth, even, limit, rows_for, table, widest):
 
 
 @app.cell
-def _(FILE, USUAL, widest):
+def _(FILE, USUAL, down, widest):
     # The widest row pitch of the real cabinet, with whole rows, returns and dots: lumsim's own search.
     lighting = Lighting(patches_in_depth=4)
     searched = {}
     for _depth in mo.status.progress_bar((5, 8, 10), title="searching Alder Hall", remove_on_exit=True):
-        _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in", "requirement.max_to_min="])
+        _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in"])
         searched[_depth] = search(_study, "pitch", lighting=lighting).at_depth.best
     # Built at the pitch that rows without end would allow, at the last depth.
-    endless_pitch = f"{widest('white', _depth, USUAL):.1f} in"
+    endless_pitch = f"{down(widest('white', _depth, USUAL))} in"
     _study = read_study(FILE, changes=[f"cabinet.depth={_depth} in", f"rows.pitch={endless_pitch}"])
     as_endless = simulate(_study.cabinet, _study.requirement, lighting=lighting)
     return as_endless, endless_pitch, lighting, searched
 
 
 @app.cell(hide_code=True)
-def _(FILE, HEIGHT, OWN, USUAL, as_endless, endless_pitch, lighting, rows_for, searched, table, widest):
+def _(
+    FILE,
+    HEIGHT,
+    OWN,
+    USUAL,
+    as_endless,
+    beside,
+    down,
+    endless_pitch,
+    lighting,
+    rows_for,
+    searched,
+    table,
+    widest,
+):
     _lines = [
         [
             f"{deep} in",
-            f"{widest('white', deep, USUAL):.1f} in",
+            f"{down(widest('white', deep, USUAL))} in",
             format_length(found.pitch, "in"),
             str(found.rows.count),
+            ratio(found.evenness.max_to_min),
             str(rows_for(deep)),
             f"{rows_for(12)}, striped" if length_number(found.pitch, "in") < 12 else f"{rows_for(12)}",
         ]
         for deep, found in searched.items()
     ]
-    _places = as_endless.cabinet.row_lines
+    _last, _endless = searched[max(searched)], as_endless.evenness
+    _closer = [
+        deep
+        for deep, found in searched.items()
+        if length_number(found.pitch, "in") < widest("white", deep, USUAL)
+    ]
+    _below = "each depth" if len(_closer) == len(searched) else f"{len(_closer)} of {len(searched)} depths"
     _paint = ["interior.back_reflectance=0.05", "interior.return_reflectance=0.05"]
     _white, _black = (
         simulate(study.cabinet, study.requirement, lighting=lighting).evenness
@@ -259,24 +311,30 @@ def _(FILE, HEIGHT, OWN, USUAL, as_endless, endless_pitch, lighting, rows_for, s
     _most = OWN.requirement.max_to_min
     _fine = _black.stripe_max_to_min <= USUAL < _most < _black.max_to_min
     mo.md(
-        f"**In a real cabinet.** Alder Hall, 84 × 36 in, searched by lumsim for stripes at most {USUAL:g}:\n\n"
+        f"**In a real cabinet.** Alder Hall, 84 × 36 in, searched by lumsim for stripes at most {USUAL:g} and max/min, "
+        f"the brightest place of the whole face over its darkest, at most {_most:g}:\n\n"
         + table(
             [
                 "depth",
                 "rows without end",
                 "Alder Hall, to build",
                 "its rows",
+                "its max/min",
                 "rows by pitch = depth",
                 "rows by 12 in",
             ],
             _lines,
         )
-        + f"\n\nIt lies below rows without end, for {HEIGHT:g} in hold a whole number of rows. {max(searched)} in "
-        f"deep and {endless_pitch} apart there are {len(_places)}, the outermost "
-        f"{length_number(_places[0], 'in'):.1f} in from the returns, and stripes are "
-        f"{ratio(as_endless.evenness.stripe_max_to_min)}: white returns make up for the rows beyond in part only."
-        + f"\n\n**Edges are another matter.** Both rules speak of stripes alone. At 8 in deep and 8 in on centre Alder "
-        f"Hall has stripes {ratio(_white.stripe_max_to_min)} in white and {ratio(_black.stripe_max_to_min)} in black. "
+        + f"\n\nAt {_below} Alder Hall's rows stand closer than rows without end might: those know nothing of returns, "
+        f"edges and dots, nor that {HEIGHT:g} in hold a whole number of rows. {max(searched)} in deep and "
+        f"{endless_pitch} apart it would have {len(as_endless.cabinet.row_lines)} rows, the outermost "
+        f"{length_number(as_endless.cabinet.row_lines[0], 'in'):.1f} in from the returns, with stripes "
+        f"{beside(_endless.stripe_max_to_min, USUAL)} and max/min {ratio(_endless.max_to_min)}. The search gives "
+        f"{_last.rows.count} rows, stripes {beside(_last.evenness.stripe_max_to_min, USUAL)} and max/min "
+        f"{ratio(_last.evenness.max_to_min)}."
+        "\n\n**Edges are another matter.** Both rules of thumb speak of stripes alone. At 8 in deep and 8 in on centre "
+        f"Alder Hall has stripes {ratio(_white.stripe_max_to_min)} in white and {ratio(_black.stripe_max_to_min)} in "
+        "black. "
         f"Max/min of the whole face is {ratio(_white.max_to_min)} in white and {ratio(_black.max_to_min)} in black"
         + (": the rule is kept, and the edges are dark." if _fine else ".")
     )
@@ -313,24 +371,24 @@ def _():
 
 
 @app.cell(hide_code=True)
-def _(THUMB, USUAL, even, right_depth, rows_for, widest):
+def _(THUMB, USUAL, beside, down, even, right_depth, rows_for, up, widest):
     _shallow, _deep, _strict = 5, 12, 1.1
     _double = "double-sided, rows midway"
     _at_thumb, _both = even("white", _shallow, THUMB), even(_double, _deep, _deep)
     answers = {
         f"{THUMB} in on centre looked fine in white, 8 in deep. The next cabinet is {_shallow} in deep. What now?": (
-            f"There {THUMB} in gives stripes {ratio(_at_thumb)}, limit {USUAL:g}: "
+            f"There {THUMB} in gives stripes {beside(_at_thumb, USUAL)}, limit {USUAL:g}: "
             f"{'too wide' if _at_thumb > USUAL else 'still even'}. Rows may stand "
-            f"{widest('white', _shallow, USUAL):.1f} in apart: "
+            f"{down(widest('white', _shallow, USUAL))} in apart: "
             f"{rows_for(widest('white', _shallow, USUAL))} rows in a face that took {rows_for(THUMB)}."
         ),
         f"A double-sided cabinet {_deep} in deep, rows midway, {_deep} in on centre: pitch equals depth. Is it even?": (
-            f"{'Yes' if _both <= USUAL else 'No'}: stripes {ratio(_both)}, limit {USUAL:g}. The throw is half the "
-            f"depth, so pitch is twice the throw. Rows may stand {widest(_double, _deep, USUAL):.1f} in apart."
+            f"{'Yes' if _both <= USUAL else 'No'}: stripes {beside(_both, USUAL)}, limit {USUAL:g}. The throw is half "
+            f"the depth, so pitch is twice the throw. Rows may stand {down(widest(_double, _deep, USUAL))} in apart."
         ),
         f"The customer asks for stripes of at most {_strict}, the stock is cut for {THUMB} in on centre. How deep?": (
-            f"{right_depth[_strict]:.1f} in at least, white inside. For stripes of at most {USUAL:g} it is "
-            f"{right_depth[USUAL]:.1f} in: {THUMB} in on centre is an answer for one depth, and for one limit."
+            f"{up(right_depth[_strict])} in at least, white inside. For stripes of at most {USUAL:g} it is "
+            f"{up(right_depth[USUAL])} in: {THUMB} in on centre is an answer for one depth, and for one limit."
         ),
     }
     mo.vstack([mo.md("**Three questions.** Answer them aloud, then open them."), mo.accordion(answers)])
