@@ -290,12 +290,16 @@ def _(ORDERED, order_at, taken_by):
     _assembly = order_at(ORDERED)[3].assembly
     _row = _assembly.rows[0]
     _cut = format_length(string_length(_row, _assembly.pitches.get(_row.kind.name)), "in")
+
+    def _supplies(count):
+        return f"{count} {'supply' if count == 1 else 'supplies'}"
+
+    _were = "as before" if _dear["supplies"] == _here["supplies"] else f"in place of {_here['supplies']}"
     answers = {
         f"The customer wants it {_shallow} in deep, not {ORDERED} in. What does that cost?": (
             f"{plural(_dear['rows'], 'row')} in place of {_here['rows']}, {_dear['modules'] - _here['modules']} more "
-            f"modules, {_dear['watts'] - _here['watts']:.1f} W more; supplies: {_dear['supplies']}, before "
-            f"{_here['supplies']}. {_deep} in deep, {plural(_cheap['rows'], 'row')} and "
-            f"{plural(_cheap['supplies'], 'supply')} would do."
+            f"modules, {_dear['watts'] - _here['watts']:.1f} W more, and {_supplies(_dear['supplies'])} {_were}. "
+            f"{_deep} in deep, {plural(_cheap['rows'], 'row')} and {_supplies(_cheap['supplies'])} would do."
         ),
         f"What does the shop cut and hold for one row at {ORDERED} in?": (
             f"A string of {_row.count} modules, {_cut} long. Its first module is {format_length(_row.first, 'in')} "
