@@ -128,8 +128,8 @@ def settings(slider: marimo.ui.slider) -> list[float]:
     slider : marimo.ui.slider
     """
     if slider.steps:
-        return [float(one) for one in slider.steps]
-    step = float(slider.step or 1)
+        return list(slider.steps)
+    step = slider.step or 1
     return [
         round(slider.start + number * step, 9)
         for number in range(1 + round((slider.stop - slider.start) / step))
@@ -271,6 +271,7 @@ AMISS = re.compile(
     r"|(?<![\d.,/])[-−]?0 (?:of|rows?|modules?|more|in|lx|cd)\b"
     r"|[-−]0(?:\.0+)?(?![\d.])"
     r"|(?<![\d.,/])1 (?:rows|modules|supplies)\b"
+    r"|\bsupplys\b"
     r"|\bfrom (\d\S*?),? to \1(?![\d.]*\d)"
 )
 """What no sentence built from numbers should say: no number, none of them, one of many, from here to here."""

@@ -86,7 +86,25 @@ def beam_claims(moved: Ran) -> None:
     verdict = re.search(r"(Your beam is the|Your beam is (?:more|less|as) even|Both are even)", words)
     assert verdict is not None
     assert ("is the" in verdict[1]) == (made["width"].value == 0)
-    assert ("more even" in verdict[1]) == (max(stripes, plain) >= made["FAINTEST"] and stripes < plain - 5e-4)
+    told = max(stripes, plain) >= made["FAINTEST"]
+    assert ("more even" in verdict[1]) == (told and float(f"{stripes:.3f}") < float(f"{plain:.3f}"))
+
+
+def depth_claims(moved: Ran) -> None:
+    """What is called too wide reads as above its limit, and wider than the widest pitch; what is even does not."""
+    made, words = moved.made, moved.words
+    deep, limit = made["depth"].value, made["limit"].value
+    (widest,) = re.findall(r"rows may stand ([\d.]+) in apart", words)
+    for pitch, (at, told, says) in zip(
+        (deep, made["THUMB"]),
+        re.findall(r"(?:depth, )?([\d.]+) in(?: on centre)?: stripes ([\d.]+): (too wide|even)", words),
+        strict=True,
+    ):
+        wide = made["even"]("white", deep, pitch) > limit
+        assert float(at) == pitch
+        assert (says == "too wide") == wide == (float(told) > limit) == (pitch > float(widest))
+    assert len(made["failing"]) == words.count("fails: striped")
+    assert ("It leaves stripes in none" in words) == (made["failing"] == [])
 
 
 CLAIMS: dict[int, Callable[[Ran], None]] = {
@@ -95,6 +113,7 @@ CLAIMS: dict[int, Callable[[Ran], None]] = {
     3: rows_claims,
     4: white_claims,
     5: beam_claims,
+    6: depth_claims,
 }
 """What a lesson, by its number, is held to at every setting of its sliders."""
 
@@ -340,9 +359,14 @@ def test_the_rule_wastes_rows_or_leaves_stripes() -> None:
 
 
 def test_a_real_cabinet_is_striped_at_the_pitch_of_rows_without_end() -> None:
-    """At every depth that lesson 6 searches its pitch is the lesser; at that of rows without end stripes are more."""
+    """At every depth that lesson 6 searches its pitch is the lesser; at that of rows without end stripes are more.
+
+    What the search finds keeps both limits, that on the whole face too.
+    """
     made = lesson(6).made
     for depth, found in made["searched"].items():
+        assert found.evenness.max_to_min <= made["OWN"].requirement.max_to_min
+        assert found.evenness.stripe_max_to_min <= made["USUAL"]
         assert found.pitch / 0.0254 < made["widest"]("white", depth, made["USUAL"])
     assert made["as_endless"].evenness.stripe_max_to_min > made["USUAL"]
 
