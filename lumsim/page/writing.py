@@ -19,7 +19,7 @@ from lumsim.page.contents import (
     walls_label,
 )
 from lumsim.page.lit_settings import LitPage, Told
-from lumsim.pictures.exposure import Exposure
+from lumsim.pictures.exposure import RATIOS_ONLY, Exposure
 from lumsim.pictures.writing import dots_png
 from lumsim.report.cautions import CAUTIONS
 from lumsim.report.light_text import cabinet_text
@@ -77,6 +77,7 @@ def page_bytes(lit: LitPage) -> bytes:
         "own_depth": str(chosen.depth),
         "pitches": str(len(plan.layings)),
         "unit": study.units,
+        "ratios_only": RATIOS_ONLY,
         "untold": UNTOLD,
         "aspect": f"{seen.width / seen.height:.5g}",
         "group": f", group {plan.group + 1}" if plan.group is not None and len(cabinet.groups) > 1 else "",
