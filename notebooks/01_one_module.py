@@ -133,18 +133,18 @@ def _(
     words = mo.md(f"""
     **Straight over the module**
 
-    {near:,.0f} lx at a throw of {throw:g} in
+    {near:.0f} lx at a throw of {throw:g} in
 
-    {far:,.0f} lx at twice that, {2 * throw:g} in
+    {far:.0f} lx at twice that, {2 * throw:g} in
 
     {100 * far / near:.0f} % is left: the same light covers twice the width *and* twice the height.
 
     **As far aside as the throw, {throw:g} in**
 
-    {aside:,.0f} lx, or {100 * aside / near:.0f} %
+    {aside:.0f} lx, or {100 * aside / near:.0f} %
 
     There the light has come farther, it leaves the module at a slant, and it meets the face at a slant. Of a narrower
-    beam less is left, {100 * narrow_left:.1f} % of one with a lens that goes by cos³.
+    beam less is left, {100 * narrow_left:.1f} % of one under a lens that throws its light straighter ahead.
 
     *Lux [lx] says how much light falls on each square metre of the face.*
     """)
@@ -175,7 +175,7 @@ def _(computed, mo, quoted):
         for told, key in zip(places_told, quoted, strict=True)
     )
     mo.md(f"""
-    **What a book says**, and what lumsim computes, for a module of 100 lumens:
+    **What others say**, and what lumsim computes, for a module of 100 lumens:
 
     | throw | by the inverse-square and cosine laws | lumsim |
     |---|---|---|
@@ -201,14 +201,14 @@ def _(along_line, aside, closer, far, kind, metres, modules_in_line, near, throw
     dark_beside = between_closer / over_closer < between / over
     answers = {
         "You make the cabinet deeper, so that the throw doubles. How much light is left over the module?": (
-            f"{100 * far / near:.0f} %. At {throw:g} in there are {near:,.0f} lx, at {2 * throw:g} in {far:,.0f} lx."
+            f"{100 * far / near:.0f} %. At {throw:g} in there are {near:.0f} lx, at {2 * throw:g} in {far:.0f} lx."
         ),
         "You make it shallower instead, so that half the throw is left. What happens over the module?": (
-            f"The spot gets {closer / near:.0f} times as bright: {closer:,.0f} lx at {throw / 2:g} in. "
-            f"It gets smaller too. Midway between two modules {throw:g} in apart there is now "
-            f"{100 * between_closer / over_closer:.0f} % of what is over one of them, before "
-            f"{100 * between / over:.0f} %: it looks {'darker' if dark_beside else 'brighter'} beside them, at "
-            f"{between_closer:,.0f} lx, before {between:,.0f} lx."
+            f"The spot gets {closer / near:.0f} times as bright: {closer:.0f} lx at {throw / 2:g} in. "
+            f"It gets smaller too. Midway between two modules {throw:g} in apart there was "
+            f"{100 * between / over:.0f} % of what is over one of them, and now there is "
+            f"{100 * between_closer / over_closer:.0f} %: it looks {'darker' if dark_beside else 'brighter'} beside them, "
+            f"though it went from {between:.0f} lx to {between_closer:.0f} lx."
         ),
         "How far aside from a plain module is only half of the light left, and how far aside a quarter?": (
             f"Half is left about {half:.1f} in aside, less than the throw of {throw:g} in. As far aside as the throw "

@@ -177,8 +177,8 @@ def _(
 
     At this throw one hump begins to part in two at **{told(merging)}**.
 
-    The dip between them comes to {100 * SEEN:.0f} % at **{told(seen_from * metres(throw))}**. *A fainter dip this
-    course takes for one that nobody sees: its own choice.*
+    The dip between them comes to {100 * SEEN:.0f} % at **{told(seen_from * metres(throw))}**. *A fainter dip
+    counts as unseen here; that is this course's own choice.*
 
     Move the throw: the longer it is, the farther apart the two may stand.
     """)
@@ -297,7 +297,7 @@ def _(LAMBERTIAN, kind, merging_distance, modules_in_line):
 def _(computed, mo, quoted):
     said = (
         "one hump begins to part in two at a distance of so many throws (Moreno and others, *Applied Optics* 45, 2006)",
-        "midway over under a module, at that distance (by the inverse-square and cosine laws)",
+        "light midway, over that under a module, at that distance (by the inverse-square and cosine laws)",
     )
     lines = "\n".join(
         f"    | {what} | {quoted[key]} | {computed[key]:.6f} |"

@@ -298,7 +298,7 @@ def _(FACE, WHITE, white, white_back):
 
     mo.md(
         f"""
-        **What a book says**
+        **What others say**
 
         Light goes to and fro between back and face, and each trip adds a little less. Between two plates without end, a
         back of {WHITE} and a face of {FACE}, all of it together is **{quoted["plates: 0.85, 0.35"]}** times what comes

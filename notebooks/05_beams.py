@@ -167,7 +167,7 @@ def _(
     _figure = draw_curves(
         _curves,
         x_label="across the rows [in]; strokes: rows",
-        y_label="light on the face, of its mean",
+        y_label="light on the face, as a share of its mean",
         marks=[(pitch.value * share, "") for share in (0.5, 1.5, 2.5)],
         from_zero=False,
         y_range=(0.85, 1.15),
@@ -421,7 +421,7 @@ def _(rows_of):
     )
     _between = "between" if quoted["wide-rows-bright-between: width 4, pitch 1.5"] == "1" else "on"
     mo.md(
-        f"**What a book says.** Stripes of rows without end, worked out from a table of integrals "
+        f"**What others say.** Stripes of rows without end, worked out from a table of integrals "
         f"(Gradshteyn and Ryzhik 6.565.4):\n\n{_lines}\n\n"
         f"At width 4 and a pitch of 1.5 throws it puts the bright stripe {_between} the rows. "
         "*So many digits only to show that both agree.*"

@@ -243,7 +243,7 @@ def _(HEIGHT, KINDS, beside, depth, down, even, limit, rows_for, table, widest):
         f"stripes at most {limit.value:g}, counted in a face {HEIGHT:g} in high; rows without end, modules 1/2 in off "
         "the back:\n\n"
         + table(
-            ["cabinet", "widest even pitch", "stripes at pitch = depth", "the rule: rows"],
+            ["cabinet", "widest even pitch", "stripes at pitch = depth", "what the rule does"],
             [_line(kind) for kind in KINDS],
         )
         + f"\n\nIt leaves stripes in {_told(failing)}. It wastes rows in {_told(wasting)}.\n\n"
@@ -361,7 +361,7 @@ def _():
     )
     _thumb = "pitch-equal-to-depth: pitch 1, throw 1"
     mo.md(
-        '**What a book says.** "Row pitch at most equal to the depth" and "12 inches on centre" are rules of thumb: '
+        '**What others say.** "Row pitch at most equal to the depth" and "12 inches on centre" are rules of thumb: '
         "common practice, no source. Rows without end whose pitch equals their throw have stripes of "
         f"{quoted[_thumb]}, black inside; lumsim {computed[_thumb]:.4f}. The pitch at which their stripes come up to a "
         f"limit, worked out from a table of integrals (Gradshteyn and Ryzhik 6.565.4):\n\n{_lines}\n\n*So many digits "

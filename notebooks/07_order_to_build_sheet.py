@@ -274,7 +274,7 @@ def _():
         "class-2-rated-power: 12 V": class_2_limits(12.0).rated_volt_amperes,
     }
     mo.md(
-        "**What a book says.** Of 18 AWG copper in strands, at 75 °C, a thousand feet have "
+        "**What others say.** Of 18 AWG copper in strands, at 75 °C, a thousand feet have "
         f"{quoted['table-8-strands: AWG 18']} Ω (NEC chapter 9, table 8); lumsim says "
         f"{computed['table-8-strands: AWG 18']:.3f} Ω. A class 2 supply at 12 V is rated for at most "
         f"{quoted['class-2-rated-power: 12 V']} VA (table 11(B), as quoted elsewhere); lumsim goes by "
