@@ -207,8 +207,8 @@ def _(along_line, aside, closer, far, kind, metres, modules_in_line, near, throw
             f"The spot gets {closer / near:.0f} times as bright: {closer:.0f} lx at {throw / 2:g} in. "
             f"It gets smaller too. Midway between two modules {throw:g} in apart there was "
             f"{100 * between / over:.0f} % of what is over one of them, and now there is "
-            f"{100 * between_closer / over_closer:.0f} %: it looks {'darker' if dark_beside else 'brighter'} beside them, "
-            f"though it went from {between:.0f} lx to {between_closer:.0f} lx."
+            f"{100 * between_closer / over_closer:.0f} %: it looks {'darker' if dark_beside else 'brighter'} beside "
+            f"them, though it went from {between:.0f} lx to {between_closer:.0f} lx."
         ),
         "How far aside from a plain module is only half of the light left, and how far aside a quarter?": (
             f"Half is left about {half:.1f} in aside, less than the throw of {throw:g} in. As far aside as the throw "

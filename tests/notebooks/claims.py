@@ -18,7 +18,9 @@ def one_module_claims(moved: Ran) -> None:
     assert made["aside"] == pytest.approx(made["near"] / 4)
     assert made["narrow_left"] == pytest.approx(1 / 8)
     # Two modules a throw apart: 2/(1 + 1/4)² midway against 1 + 1/4, and half as far 8/4 against 4 + 4/25.
-    assert "there is now 48 % of what is over one of them, before 102 %: it looks darker" in moved.words
+    assert (
+        "there was 102 % of what is over one of them, and now there is 48 %: it looks darker" in moved.words
+    )
 
 
 def row_claims(moved: Ran) -> None:
