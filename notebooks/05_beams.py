@@ -258,16 +258,8 @@ def _(PLAIN, THROW, inches, width):
 
 
 @app.cell
-def _(THROW, WIDTHS, inches, named, rows_of, stripe_at):
+def _(WIDTHS, inches, rows_of, stripe_at):
     _pitches = [inches(half / 2) for half in range(6, 31)]
-    against_pitch = [
-        Curve(
-            name=named(one),
-            x=[pitch / THROW for pitch in _pitches],
-            y=[rows_of(one).max_to_min(pitch) for pitch in _pitches],
-        )
-        for one in WIDTHS
-    ]
     # The widest of those pitches at which the bright stripe lies midway; None: at none of them.
     between_up_to = {
         one: max(
@@ -280,14 +272,13 @@ def _(THROW, WIDTHS, inches, named, rows_of, stripe_at):
         count: {one: rows_of(one).max_to_min(inches(count)) for one in WIDTHS} for count in (6, 9, 12, 15)
     }
     best_width = {count: min(found, key=found.get) for count, found in at_pitch.items()}
-    return against_pitch, at_pitch, best_width, between_up_to
+    return at_pitch, best_width, between_up_to
 
 
 @app.cell(hide_code=True)
 def _(
     THROW,
     WIDTHS,
-    against_pitch,
     at_pitch,
     best_width,
     between_up_to,
@@ -327,34 +318,13 @@ def _(
         if len(set(best_width.values())) > 1
         else "One beam is best always"
     )
-    mo.vstack(
-        [
-            mo.md(
-                f"**{_says}.** Stripes of rows without end, throw {format_length(THROW, 'in')}, black inside, and "
-                f"where the bright stripe lies:\n\n{_table}\n\n"
-                f"However faint it is, the bright stripe lies midway between rows while they stand close: of {_moves}."
-                f"{f' That of a beam called {_never} is always on the rows.' if _never else ''}"
-            ),
-            mo.Html(
-                picture_html(
-                    draw_curves(
-                        against_pitch,
-                        x_label="row pitch over throw",
-                        y_label="stripes, brightest over darkest",
-                        from_zero=False,
-                        y_range=(1.0, 1.5),
-                    ),
-                    alt="Stripes against pitch over throw. "
-                    + " ".join(
-                        f"{count} in apart: "
-                        + ", ".join(f"{named(one)} {found:.3f}" for one, found in at_pitch[count].items())
-                        + "."
-                        for count in at_pitch
-                    ),
-                )
-            ).style(max_width="46rem"),
-        ]
+    mo.md(
+        f"**{_says}.** Stripes of rows without end, throw {format_length(THROW, 'in')}, black inside, and "
+        f"where the bright stripe lies:\n\n{_table}\n\n"
+        f"However faint it is, the bright stripe lies midway between rows while they stand close: of {_moves}."
+        f"{f' That of a beam called {_never} is always on the rows.' if _never else ''}"
     )
+    return
 
 
 @app.cell(hide_code=True)
