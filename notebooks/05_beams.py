@@ -17,6 +17,7 @@ with app.setup:
     from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
     from lumsim.report.beam_text import peak_place
+    from lumsim.report.columns import markdown_table
     from lumsim.report.numbers import ratio
     from lumsim.simulation import Lighting, simulate
     from lumsim.study.reading import read_study
@@ -96,11 +97,6 @@ def _():
             return "Your beam is as even as the plain one"
         return f"Your beam is {'more' if stripes < plain else 'less'} even than the plain one"
 
-    def table(heads, rows):
-        """Markdown."""
-        lines = [heads, ["---"] * len(heads), *rows]
-        return "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
-
     return (
         FAINTEST,
         NO_STRIPE,
@@ -116,7 +112,6 @@ def _():
         stripe_at,
         stripe_told,
         strongest,
-        table,
     )
 
 
@@ -286,13 +281,12 @@ def _(
     named,
     stripe_told,
     strongest,
-    table,
 ):
     def _cell(count, one):
         bold = "**" if best_width[count] == one else ""
         return f"{bold}{at_pitch[count][one]:.3f}{bold}, {stripe_told(one, inches(count))}"
 
-    _table = table(
+    _table = markdown_table(
         ["row pitch", "pitch/throw", *(named(one) for one in WIDTHS), "best"],
         [
             ["strongest", "", *(strongest(one) for one in WIDTHS), ""],
@@ -328,7 +322,7 @@ def _(
 
 
 @app.cell(hide_code=True)
-def _(WIDTHS, best_width, named, table):
+def _(WIDTHS, best_width, named):
     # Alder Hall, an invented sign, white inside, made 6 1/2 in deep: the same throw in a real cabinet.
     _file = mo.notebook_dir().parent / "studies" / "teaching" / "alder-hall-middle.toml"
     _lighting, _interior = Lighting(patches_in_depth=6), None
@@ -355,7 +349,7 @@ def _(WIDTHS, best_width, named, table):
     _same = all(best_width[count] == one for count, one in _best.items())
     mo.md(
         "**In a real cabinet**, Alder Hall, 84 × 36 × 6 1/2 in, with dots, returns, and white paint that throws "
-        f"light back. Stripes:\n\n{table(['row pitch', *(named(one) for one in WIDTHS), 'best'], _rows)}\n\n"
+        f"light back. Stripes:\n\n{markdown_table(['row pitch', *(named(one) for one in WIDTHS), 'best'], _rows)}\n\n"
         f"{'The same beams are best.' if _same else 'White paint changes which beam is best.'}"
     )
     return (in_cabinet,)

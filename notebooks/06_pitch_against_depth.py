@@ -13,6 +13,7 @@ with app.setup:
     from lumsim.pictures.curves import Curve, draw_curves
     from lumsim.pictures.redrawing import redraw_without_pauses
     from lumsim.pictures.writing import picture_html
+    from lumsim.report.columns import markdown_table
     from lumsim.report.numbers import limit_words, ratio
     from lumsim.search.endless_rows import endless_rows_curve
     from lumsim.simulation import Lighting, simulate
@@ -103,10 +104,6 @@ def _():
         """The least depth at which rows so many inches apart, white inside, are as even as a limit. [in]"""
         return length_number(endless_rows_curve(OWN.cabinet, 0, limit, [inches(pitch)])[0], "in")
 
-    def table(heads, lines):
-        """Markdown."""
-        return "\n".join(f"| {' | '.join(cells)} |" for cells in [heads, ["---"] * len(heads), *lines])
-
     return (
         FILE,
         HEIGHT,
@@ -119,7 +116,6 @@ def _():
         down,
         even,
         rows_for,
-        table,
         up,
         widest,
     )
@@ -216,7 +212,7 @@ def _(HEIGHT, THUMB, beside, depth, down, even, limit, lines, right_depth, rows_
 
 
 @app.cell(hide_code=True)
-def _(HEIGHT, KINDS, beside, depth, down, even, limit, rows_for, table, widest):
+def _(HEIGHT, KINDS, beside, depth, down, even, limit, rows_for, widest):
     _deep = depth.value
 
     _most = {kind: widest(kind, _deep, limit.value) for kind in KINDS}
@@ -242,7 +238,7 @@ def _(HEIGHT, KINDS, beside, depth, down, even, limit, rows_for, table, widest):
         f"**Where the rule fails, and where it wastes rows.** Rows as far apart as the cabinet is deep, {_deep:g} in, "
         f"stripes at most {limit.value:g}, counted in a face {HEIGHT:g} in high; rows without end, modules 1/2 in off "
         "the back:\n\n"
-        + table(
+        + markdown_table(
             ["cabinet", "widest even pitch", "stripes at pitch = depth", "what the rule does"],
             [_line(kind) for kind in KINDS],
         )
@@ -281,7 +277,6 @@ def _(
     lighting,
     rows_for,
     searched,
-    table,
     widest,
 ):
     _lines = [
@@ -313,7 +308,7 @@ def _(
     mo.md(
         f"**In a real cabinet.** Alder Hall, 84 × 36 in, searched by lumsim for stripes at most {USUAL:g} and max/min, "
         f"the brightest place of the whole face over its darkest, at most {_most:g}:\n\n"
-        + table(
+        + markdown_table(
             [
                 "depth",
                 "rows without end",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Block", "columns", "grouped", "numbers_in_words", "plural", "rows_told"]
+__all__ = ["Block", "columns", "grouped", "markdown_table", "numbers_in_words", "plural", "rows_told"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +50,19 @@ def columns(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
         ("  " + "".join(f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True))).rstrip()
         for row in (heads, *rows)
     ]
+
+
+def markdown_table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """A table as Markdown.
+
+    Parameters
+    ----------
+    heads : sequence of str
+        Of its columns.
+    rows : sequence of sequence of str
+        Each as long as the heads.
+    """
+    return "\n".join(f"| {' | '.join(cells)} |" for cells in [heads, ["---"] * len(heads), *rows])
 
 
 def grouped(rows: Iterable[tuple[int | str, Sequence[str]]]) -> list[list[str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lumsim.report.columns import Block, columns, grouped, numbers_in_words, plural
+from lumsim.report.columns import Block, columns, grouped, markdown_table, numbers_in_words, plural
 
 
 def test_columns_stand_under_their_heads() -> None:
@@ -15,6 +15,15 @@ def test_columns_stand_under_their_heads() -> None:
         "  4       10 1/2 in",
     ]
     assert columns(["row", "at"], []) == ["  row  at"]
+
+
+def test_a_table_in_markdown_has_a_rule_under_its_heads() -> None:
+    """Heads, a rule of as many columns, then the rows, cells between upright strokes."""
+    assert markdown_table(["pitch", "stripes"], [["6 in", "1.02"]]).splitlines() == [
+        "| pitch | stripes |",
+        "| --- | --- |",
+        "| 6 in | 1.02 |",
+    ]
 
 
 def test_lines_that_say_the_same_are_one() -> None:
