@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 
-from lumsim.cabinet.box import Box
+from lumsim.cabinet.box import REFLECTANCES
 from lumsim.cabinet.cabinet import Cabinet
 from lumsim.cabinet.face import Face
 from lumsim.cabinet.rows import ListedModules, Rows
@@ -55,11 +55,7 @@ def aged(cabinet: Cabinet, ageing: Ageing) -> Cabinet:
         return replace(group, placed=replace(group.placed, flux=group.placed.flux * factor))
 
     box = cabinet.box
-    reflectances = {
-        field.name: getattr(box, field.name) * dirt
-        for field in fields(Box)
-        if field.name.endswith("_reflectance")
-    }
+    reflectances = {name: getattr(box, name) * dirt for name in REFLECTANCES}
     return replace(
         cabinet,
         box=replace(box, **reflectances),

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 
 from lumsim.errors import InputError
 
-__all__ = ["LARGEST_SIZE", "Box", "Obstruction"]
+__all__ = ["LARGEST_SIZE", "REFLECTANCES", "Box", "Obstruction"]
 
 LARGEST_SIZE = 100.0
 """The largest width, height or depth that is taken. [m]"""
@@ -38,10 +38,24 @@ class Box:
             size = getattr(self, name)
             if not 0 < size <= LARGEST_SIZE:
                 raise InputError(f"{name} must be more than 0 and at most {LARGEST_SIZE:g} m, got {size:g} m")
-        for field in fields(self)[3:]:
-            value = getattr(self, field.name)
+        for name in REFLECTANCES:
+            value = getattr(self, name)
             if not 0 <= value <= 1:
-                raise InputError(f"{field.name} must be from 0 to 1, got {value:g}")
+                raise InputError(f"{name} must be from 0 to 1, got {value:g}")
+
+    @property
+    def return_reflectances(self) -> tuple[float, float, float, float]:
+        """Diffuse, of the left, the right, the bottom and the top return. [1]"""
+        return (
+            self.left_return_reflectance,
+            self.right_return_reflectance,
+            self.bottom_return_reflectance,
+            self.top_return_reflectance,
+        )
+
+
+REFLECTANCES = tuple(field.name for field in fields(Box) if field.name.endswith("_reflectance"))
+"""Fields of ``Box``: of the back, and of each return."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

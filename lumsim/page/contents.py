@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
@@ -292,12 +292,7 @@ def walls_label(plan: PagePlan, walls: Walls) -> str:
         painted = "painted black" if other < 0.2 else "painted white" if other > 0.7 else "repainted"
         return f"{painted} ({both} {other:g})"
     box = cabinet.box
-    sides: Sequence[float] = [
-        box.left_return_reflectance,
-        box.right_return_reflectance,
-        box.bottom_return_reflectance,
-        box.top_return_reflectance,
-    ]
+    sides = box.return_reflectances
     returns = f"{min(sides):g}" if len(set(sides)) == 1 else f"{min(sides):g} to {max(sides):g}"
     if cabinet.double_sided:
         return f"as in the study (returns {returns})"

@@ -105,9 +105,7 @@ def _facts(study: Study, units: Units, *, numbered: bool) -> dict[str, _Fact]:
         facts["back reflectance"] = _number(box.back_reflectance)
     returns = returns_words(box).removeprefix("returns ")
     facts["return reflectance"] = _Fact(
-        value=tuple(
-            getattr(box, f"{side}_return_reflectance") for side in ("left", "right", "bottom", "top")
-        ),
+        value=box.return_reflectances,
         told=returns,
     )
     for side, face in cabinet.faces:

@@ -74,7 +74,7 @@ def _visible(flux: float, parts: str) -> str:
 def _each_return(simulation: Simulation) -> str:
     box, ledger = simulation.cabinet.box, simulation.ledger
     sides = ("left", "right", "bottom", "top")
-    if len({getattr(box, f"{side}_return_reflectance") for side in sides}) == 1:
+    if len(set(box.return_reflectances)) == 1:
         return ""
     each = (f"{side} {significant(getattr(ledger, f'absorbed_{side}_return'), 4)} lm" for side in sides)
     return ": " + ", ".join(each)

@@ -27,6 +27,7 @@ __all__ = [
     "plane_of",
     "plane_parts",
     "plane_row",
+    "usual_depths",
     "usual_plane",
 ]
 
@@ -115,9 +116,23 @@ def usual_plane(
     assert isinstance(rows, Rows)
     own = rows.rows.pitch or rows.rows.extent
     pitches = (max(mark, own / 2 // mark * mark), -(-min(2 * own, rows.rows.extent) // mark) * mark)
-    # The least leaves a quarter of the pitch as the throw: nearer, a face is dots.
-    least = max(least_depth(cabinet, float(own) / 4), cabinet.box.depth / 2)
-    return pitches, (min(least, cabinet.box.depth), 2 * cabinet.box.depth)
+    return pitches, usual_depths(cabinet, float(own))
+
+
+def usual_depths(cabinet: Cabinet, pitch: float | None) -> tuple[float, float]:
+    """The least and the most depth that are looked at unless a study says: half to twice the cabinet's own. [m]
+
+    The least leaves a quarter of the row pitch as the throw: nearer, a face is dots.
+
+    Parameters
+    ----------
+    cabinet : Cabinet
+    pitch : float or None
+        Of its rows; None where they have none, and any throw will do. [m]
+    """
+    own = cabinet.box.depth
+    least = max(least_depth(cabinet, LEAST_THROW if pitch is None else pitch / 4), own / 2)
+    return min(least, own), 2 * own
 
 
 def plane_parts(

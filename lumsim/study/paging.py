@@ -7,12 +7,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from lumsim.cabinet.box import Box
+from lumsim.cabinet.box import REFLECTANCES, Box
 from lumsim.cabinet.cabinet import LEAST_THROW, Cabinet
 from lumsim.cabinet.orientation import RETURNS
 from lumsim.cabinet.rows import Rows
 from lumsim.errors import InputError, TooLargeError
 from lumsim.search.layouts import least_depth, rows_to_vary, with_depth, with_row_pitch
+from lumsim.search.plane import usual_depths
 from lumsim.study.page_form import MOST_DEPTHS, MOST_PITCHES
 from lumsim.study.reading import Study
 from lumsim.units import METRES_PER_INCH, Units, exact_length, format_length
@@ -62,15 +63,7 @@ class Walls:
         """
         if self.repainted is None:
             return box
-        r = self.repainted
-        return replace(
-            box,
-            back_reflectance=r,
-            left_return_reflectance=r,
-            right_return_reflectance=r,
-            bottom_return_reflectance=r,
-            top_return_reflectance=r,
-        )
+        return replace(box, **dict.fromkeys(REFLECTANCES, self.repainted))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,12 +225,11 @@ def _depths(study: Study, group: int | None) -> tuple[Fraction, ...]:
         return tuple(sorted({*study.page.depths, own}))
     rows = None if group is None else cabinet.groups[group]
     pitch = rows.row_pitch if isinstance(rows, Rows) else None
-    # The least leaves a quarter of the pitch as the throw: nearer, a face is dots.
-    least = max(own / 2, exact_length(least_depth(cabinet, LEAST_THROW if pitch is None else pitch / 4)))
+    least, most = (exact_length(end) for end in usual_depths(cabinet, pitch))
     return _around(
         own,
-        least=min(least, own),
-        most=2 * own,
+        least=least,
+        most=most,
         step=own * _DEPTH_STEP,
         units=study.units,
         count=MOST_DEPTHS,
@@ -259,13 +251,7 @@ def _around(
 
 def _repainted(study: Study, cabinet: Cabinet) -> tuple[Walls, ...]:
     box = cabinet.box
-    own = [
-        box.left_return_reflectance,
-        box.right_return_reflectance,
-        box.bottom_return_reflectance,
-        box.top_return_reflectance,
-        *([] if cabinet.double_sided else [box.back_reflectance]),
-    ]
+    own = [*box.return_reflectances, *([] if cabinet.double_sided else [box.back_reflectance])]
     other = study.page.repainted
     if other is None:
         other = BLACK if sum(own) / len(own) >= 0.5 else WHITE
