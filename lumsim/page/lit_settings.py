@@ -13,7 +13,7 @@ from lumsim.errors import TooLargeError
 from lumsim.page.face_bytes import FaceBytes, seen_as_bytes, size_for
 from lumsim.pictures.face_profiles import profiles_of
 from lumsim.report.document import requirement_part
-from lumsim.report.light_text import evenness_rows, rounded_up, verdict_line
+from lumsim.report.light_text import evenness_rows, place_words, rounded_up, verdict_line
 from lumsim.report.notes import followed, sees_a_period, warnings
 from lumsim.report.numbers import significant
 from lumsim.report.rows_text import rows_lines
@@ -214,9 +214,6 @@ def _told(part: LitPart, setting: Setting, simulation: Simulation) -> Told:
     worse = simulation.worse
     across, _ = profiles_of(worse)
 
-    def at(x: float, y: float) -> str:
-        return f"{format_length(x, units)} from left, {format_length(y, units)} from bottom"
-
     places = (even.mean, even.brightest.value, even.darkest.value)
     mean, brightest, darkest = (f"{significant(value, 4)} cd/m²" for value in places)
     return Told(
@@ -231,8 +228,8 @@ def _told(part: LitPart, setting: Setting, simulation: Simulation) -> Told:
         evenness=tuple((title, value, state) for title, value, state, _ in evenness_rows(simulation, units)),
         levels=(
             mean,
-            f"{brightest} at {at(even.brightest.x, even.brightest.y)}",
-            f"{darkest} at {at(even.darkest.x, even.darkest.y)}",
+            f"{brightest} {place_words(even.brightest.x, even.brightest.y, units)}",
+            f"{darkest} {place_words(even.darkest.x, even.darkest.y, units)}",
         ),
         verdict=verdict_line(simulation),
         warnings=(followed(simulation), *study.remarks, *warnings(simulation, units)),

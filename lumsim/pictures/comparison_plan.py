@@ -254,7 +254,7 @@ class ComparisonPlan:
 def across(one: ShownFace, units: Units) -> float:
     """The cabinet's inside across the rows. [the unit]"""
     width, height = one.size(units)
-    return height if one.lit.spots.direction == "horizontal" else width
+    return height if one.lit.direction == "horizontal" else width
 
 
 def _from_in_front(shown: Sequence[ShownFace]) -> str:
@@ -324,7 +324,7 @@ def _key(shown: Sequence[ShownFace]) -> list[KeyEntry]:
     entries = []
     for number, one in enumerate(shown):
         colour, dashes = look.line_style(number)
-        start = "bottom" if one.lit.spots.direction == "horizontal" else "left"
+        start = "bottom" if one.lit.direction == "horizontal" else "left"
         entries.append(
             KeyEntry(
                 mark=Mark(line=colour, dashes=dashes, line_width=1.5),

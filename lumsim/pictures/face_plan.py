@@ -122,7 +122,7 @@ class FacePlan:
     @property
     def horizontal(self) -> bool:
         """Whether the rows run along the width."""
-        return self.lit.spots.direction == "horizontal"
+        return self.lit.direction == "horizontal"
 
     @property
     def mirrored(self) -> bool:
@@ -169,7 +169,7 @@ class FacePlan:
         """Lay out the picture of a simulation: the parameters are those of ``face_map.draw_face``."""
         cabinet, lit = simulation.cabinet, simulation.on(side)
         box, stripes = cabinet.box, lit.spots.stripes
-        horizontal = lit.spots.direction == "horizontal"
+        horizontal = lit.direction == "horizontal"
         size = length_number(box.width, units), length_number(box.height, units)
         scale = face_scale(size)
         map_width, map_height = size[0] * scale, size[1] * scale

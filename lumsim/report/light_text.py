@@ -45,6 +45,7 @@ __all__ = [
     "light_text",
     "numbers_told",
     "picture_facts",
+    "place_words",
     "returns_words",
     "rounded_up",
     "verdict_line",
@@ -124,7 +125,7 @@ def evenness_rows(simulation: Simulation, units: Units) -> list[tuple[str, str, 
     judged = {one.name: one for one in simulation.verdict.judged}
     along, across = (
         (even.ripple_x, even.ripple_y)
-        if simulation.spots.direction == "horizontal"
+        if simulation.worse.direction == "horizontal"
         else (even.ripple_y, even.ripple_x)
     )
     rows = []
@@ -212,10 +213,10 @@ def cabinet_text(study: Study) -> list[str]:
 def returns_words(box: Box) -> str:
     """Reflectance of the returns, one by one where they are not all the same."""
     sides = ("left", "right", "bottom", "top")
-    each = {side: f"{getattr(box, f'{side}_return_reflectance'):g}" for side in sides}
-    if len(set(each.values())) == 1:
-        return f"returns {each['left']}"
-    return "returns " + ", ".join(f"{side} {value}" for side, value in each.items())
+    each = [f"{reflectance:g}" for reflectance in box.return_reflectances]
+    if len(set(each)) == 1:
+        return f"returns {each[0]}"
+    return "returns " + ", ".join(f"{side} {value}" for side, value in zip(sides, each, strict=True))
 
 
 def _face_lines(cabinet: Cabinet, units: Units) -> list[str]:
@@ -276,8 +277,8 @@ def _luminance_lines(simulation: Simulation, units: Units) -> list[str]:
     lines = [f"{outside_heading(simulation):<32}luminance   behind it"]
     for name, value, place in (
         ("mean", even.mean, ""),
-        ("brightest", even.brightest.value, _at(even.brightest.x, even.brightest.y, units)),
-        ("darkest", even.darkest.value, _at(even.darkest.x, even.darkest.y, units)),
+        ("brightest", even.brightest.value, place_words(even.brightest.x, even.brightest.y, units)),
+        ("darkest", even.darkest.value, place_words(even.darkest.x, even.darkest.y, units)),
     ):
         lines.append(
             f"  {name:<27}{significant(value, 4):>9} cd/m²  {significant(simulation.illuminance(value), 4):>7} lx"
@@ -286,7 +287,15 @@ def _luminance_lines(simulation: Simulation, units: Units) -> list[str]:
     return lines
 
 
-def _at(x: float, y: float, units: Units) -> str:
+def place_words(x: float, y: float, units: Units) -> str:
+    """Where a point of the face is, as seen from the front.
+
+    Parameters
+    ----------
+    x, y : float
+        [m]
+    units : {"in", "mm"}
+    """
     return f"at {format_length(x, units)} from left, {format_length(y, units)} from bottom"
 
 
